@@ -1,0 +1,1 @@
+"""What the maker asks for: the model of a board and the reader of board files."""

@@ -1,0 +1,103 @@
+"""The model of a board: what a maker asks for, in millimetres, before anything is computed.
+
+All lengths are float mm.  ``fit_mm`` is added to a width or diameter and may be negative.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Hand = Literal["right", "left"]
+State = Literal["flat", "radiused"]
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Scale length from nut to saddle, uncompensated, and the number of frets."""
+
+    length_mm: float
+    frets: int
+
+
+@dataclass(frozen=True, slots=True)
+class Radius:
+    """Radius of the finished surface at the nut end and at the bridge end; ``math.inf`` is flat."""
+
+    nut_mm: float
+    end_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A rectangle, centred, that is not yet cut to the board's outline."""
+
+    width_mm: float
+    beyond_nut_mm: float
+    beyond_end_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class FretSlots:
+    """Slots square to the centre line; depth is below the finished surface."""
+
+    width_mm: float
+    depth_mm: float
+    floor: Literal["follow", "level"] = "follow"
+    ends: Literal["through", "stopped"] = "through"
+    margin_mm: float = 1.5
+    state: Literal["to cut", "already cut"] = "to cut"
+    fit_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class FaceDots:
+    """Round pockets in the playing face; ``double`` is the part of ``frets`` that has two."""
+
+    frets: tuple[int, ...]
+    diameter_mm: float
+    thinnest_mm: float
+    thickest_mm: float
+    double: tuple[int, ...] = ()
+    proud_mm: float = 0.2
+    fit_mm: float = 0.0
+    shell_left_mm: float = 0.5
+    spacing_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SideDots:
+    """Holes in the bass edge; ``height_mm`` is above the glue face, None is "auto"."""
+
+    frets: tuple[int, ...]
+    diameter_mm: float
+    depth_mm: float
+    double: tuple[int, ...] = ()
+    height_mm: float | None = None
+    spacing_mm: float | None = None
+    margin_mm: float = 0.8
+    fit_mm: float = 0.0
+
+    @property
+    def pair_spacing_mm(self) -> float:
+        """Distance between the centres of a double."""
+        return 2.5 * self.diameter_mm if self.spacing_mm is None else self.spacing_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A fingerboard as its maker describes it."""
+
+    title: str
+    scale: Scale
+    length_mm: float
+    nut_width_mm: float
+    end_width_mm: float
+    thickness_mm: float
+    radius: Radius = Radius(float("inf"), float("inf"))  # noqa: RUF009 - a frozen value
+    state: State = "flat"
+    crown_allowance_mm: float = 0.2
+    wood: str = ""
+    hand: Hand = "right"
+    blank: Blank | None = None
+    fret_slots: FretSlots | None = None
+    face_dots: FaceDots | None = None
+    side_dots: SideDots | None = None

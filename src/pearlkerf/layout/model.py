@@ -1,0 +1,206 @@
+"""Where things go: the demand that the makers cut and the proof checks.
+
+Everything is in the axes of a setup, in mm: X from the nut end, Z 0 on top, Z negative in the wood.
+
+    face setup                                edge setup (right-handed board)
+      Y ^  treble                               Y ^  playing face
+        |________________                         |_______________
+    0 ->|- - - - - - - - | -> X                   |   o    o    o | -> X
+        |________________|                      0 +---------------+
+           bass                                      glue face
+"""
+
+import math
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pearlkerf.board.model import Board
+from pearlkerf.errors import Problem
+
+Point = tuple[float, float]
+Group = Literal["frets", "face dots", "side dots"]
+
+
+@dataclass(frozen=True, slots=True)
+class Crown:
+    """A surface crowned across the board: cylindrical, compound (conical), or flat (radius ``inf``).
+
+    Sections square to the centre line are circles; the crown line is level.
+    """
+
+    nut_radius_mm: float
+    end_radius_mm: float
+    length_mm: float
+
+    def radius_mm(self, x_mm: ArrayLike) -> NDArray[np.float64]:
+        """Radius of the section at ``x_mm``, linear from the nut end to the far end; held beyond them."""
+        along = np.clip(np.asarray(x_mm, dtype=float) / self.length_mm, 0.0, 1.0)
+        if math.isinf(self.nut_radius_mm):
+            return np.full_like(along, math.inf)
+        return self.nut_radius_mm + (self.end_radius_mm - self.nut_radius_mm) * along
+
+    def fall_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
+        """Fall below the crown line, the sagitta R - sqrt(R**2 - y**2); exact while abs(y) <= R.
+
+        >>> float(Crown(304.8, 304.8, 450.0).fall_mm(0.0, 25.0).round(6))
+        1.026993
+        """
+        y = np.asarray(y_mm, dtype=float)
+        radius = self.radius_mm(x_mm)
+        finite = np.where(np.isinf(radius), 1.0, radius)
+        root = np.sqrt(np.maximum(finite**2 - y**2, 0.0))
+        return np.where(np.isinf(radius), 0.0, y**2 / (finite + root))
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """A slot's floor: ``crown_z_mm`` at the crown line, falling with ``crown`` or level where it is None."""
+
+    crown_z_mm: float
+    crown: Crown | None = None
+
+    def z_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
+        """Height of the floor at a point of the board, before any placement."""
+        shape = np.broadcast_shapes(np.shape(x_mm), np.shape(y_mm))
+        if self.crown is None:
+            return np.full(shape, self.crown_z_mm)
+        return self.crown_z_mm - self.crown.fall_mm(x_mm, y_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A straight slot: a rectangle from wood's edge to wood's edge, or a stadium inside the wood.
+
+    ``start`` (low Y) and ``end`` are the extreme points of the centre line: for a through slot the
+    points where it leaves the wood, for a stopped one the tips of the stadium (its end radius is
+    half the width).
+    """
+
+    group: Group
+    number: int
+    name: str
+    start: Point
+    end: Point
+    width_mm: float
+    floor: Floor
+    through: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A round hole with a flat floor at ``floor_mm``.
+
+    Any floor between ``deepest_mm`` and ``shallowest_mm`` (both negative, deepest the lower) serves.
+    """
+
+    group: Group
+    number: int
+    name: str
+    centre: Point
+    diameter_mm: float
+    floor_mm: float
+    shallowest_mm: float
+    deepest_mm: float
+
+
+Feature = Slot | Hole
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """The wood in one setup: its plan, its top (flat at 0, or crowned with the crown line at 0), its bottom."""
+
+    outline: NDArray[np.float64]  # (n, 2) float, mm: corners, counter-clockwise, first not repeated
+    thickness_mm: float  # the underside lies at -thickness_mm
+    crown: Crown | None = None
+
+    def top_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
+        """Height of the raw top at a point of the board."""
+        shape = np.broadcast_shapes(np.shape(x_mm), np.shape(y_mm))
+        return np.zeros(shape) if self.crown is None else -self.crown.fall_mm(x_mm, y_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """How the board lies on the machine: turned about the zero point, then shifted."""
+
+    angle_deg: float = 0.0
+    x_mm: float = 0.0
+    y_mm: float = 0.0
+
+    def to_machine(self, points: ArrayLike) -> NDArray[np.float64]:
+        """Turn and shift (..., 2) points of the board into machine axes."""
+        x, y = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
+        c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
+        return np.stack([c * x - s * y + self.x_mm, s * x + c * y + self.y_mm], axis=-1)
+
+    def to_board(self, points: ArrayLike) -> NDArray[np.float64]:
+        """Undo ``to_machine``."""
+        shifted = np.asarray(points, dtype=float) - (self.x_mm, self.y_mm)
+        x, y = np.moveaxis(shifted, -1, 0)
+        c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
+        return np.stack([c * x + s * y, -s * x + c * y], axis=-1)
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """One clamping: its stock, the features that it demands (board axes), and how the board lies."""
+
+    name: str  # "face" or "edge": what the header's setup= says
+    wood: str
+    stock: Stock
+    features: tuple[Feature, ...]
+    lying: tuple[str, ...]  # sentences for the header and the job card: what is up, where zero is
+    purpose: str = "cut"
+    placement: Placement = field(default_factory=Placement)
+
+
+@dataclass(frozen=True, slots=True)
+class DotRow:
+    """One dot as the bench wants it; lengths None where they do not apply."""
+
+    fret: int
+    name: str
+    x_mm: float
+    y_mm: float
+    along_mm: float | None
+    height_mm: float | None
+    depth_mm: float
+    wood_left_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class FretRow:
+    """One fret as the bench wants it: distance from the nut, width there, slot depth at crown and edge."""
+
+    fret: int
+    x_mm: float
+    from_last_mm: float
+    width_mm: float
+    depth_mm: float | None
+    wood_left_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Everything that is computed from a board: positions, depths and setups.
+
+    ``slots`` holds the slots that exist when the board is done, also those already cut; the setups
+    hold only what is to be cut.  ``surface`` is the finished surface.
+    """
+
+    board: Board
+    surface: Crown
+    outline: NDArray[np.float64]  # (4, 2) float, mm: finished outline, counter-clockwise
+    frets_mm: NDArray[np.float64]  # (frets,) float, mm from the nut
+    slots: tuple[Slot, ...]
+    face_dots: tuple[Hole, ...]
+    side_dots: tuple[Hole, ...]  # in the edge setup's axes
+    fret_rows: tuple[FretRow, ...]
+    face_dot_rows: tuple[DotRow, ...]
+    side_dot_rows: tuple[DotRow, ...]
+    setups: tuple[Setup, ...]  # in the order to run; empty setups are left out
+    warnings: tuple[Problem, ...]

@@ -1,0 +1,1 @@
+"""What the shop has: travel, what its controller understands, cutters and cutting figures."""

@@ -1,0 +1,105 @@
+"""The model of a shop's machine: what it can reach, what its controller understands, its cutters.
+
+Lengths are float mm, speeds rpm, feeds mm/min, times s, whatever unit the programs are written in.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+CutterKind = Literal["end mill", "ball", "brad point", "twist drill", "saw"]
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """Usable travel of each axis, and the height from the bed to the longest cutter's tip, axis up."""
+
+    x_mm: float
+    y_mm: float
+    z_mm: float
+    under_spindle_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spindle:
+    """Speed range; set by the program (S and M3) or by hand at a stop; wait after the start."""
+
+    slowest_rpm: float
+    fastest_rpm: float
+    control: Literal["program", "hand"] = "program"
+    start_delay_s: float = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """How fast the axes X, Y, Z move, and the height of traverses above the work."""
+
+    rapid_mm_min: tuple[float, float, float]
+    feed_limit_mm_min: tuple[float, float, float]
+    acceleration_mm_s2: tuple[float, float, float]
+    clearance_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """What the controller understands: the profile's table ``[program]``."""
+
+    unit: Literal["mm", "in"] = "mm"
+    decimals: int = 3
+    line_limit: int = 70
+    comments: bool = True
+    percent: bool = False
+    line_numbers: bool = False
+    arcs: bool = True
+    drilling_cycles: bool = False
+    cutter_change: Literal["file", "stop", "automatic"] = "file"
+    dwell_unit: Literal["s", "ms"] = "s"
+    end: Literal["M2", "M30"] = "M2"
+    file_ending: str = "nc"
+
+
+@dataclass(frozen=True, slots=True)
+class Cutter:
+    """One cutter; what is None comes from the tables by diameter and wood.
+
+    ``reach_mm`` is the cutting length; ``bite_mm`` the depth of one pass; ``runout_mm`` the total
+    indicator reading; ``point_length_mm`` what a drill's point reaches below its lips; ``plunges``
+    says whether it may go straight down into wood.
+    """
+
+    number: int
+    kind: CutterKind
+    diameter_mm: float
+    flutes: int
+    reach_mm: float
+    speed_rpm: float | None = None
+    speed_limit_rpm: float | None = None
+    feed_mm_min: float | None = None
+    plunge_feed_mm_min: float | None = None
+    bite_mm: float | None = None
+    runout_mm: float = 0.0
+    shank_mm: float | None = None
+    stick_out_mm: float | None = None
+    point_length_mm: float = 0.0
+    plunges: bool = True
+
+    @property
+    def radius_mm(self) -> float:
+        """Half the diameter."""
+        return self.diameter_mm / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """A machine profile: the machine, its controller's dialect, and its cutters."""
+
+    name: str
+    title: str
+    travel: Travel
+    spindle: Spindle
+    motion: Motion
+    dialect: Dialect
+    cutters: tuple[Cutter, ...]
+
+    def cutter(self, number: int) -> Cutter | None:
+        """Give the cutter with this number, or None."""
+        return next((cutter for cutter in self.cutters if cutter.number == number), None)

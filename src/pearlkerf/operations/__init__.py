@@ -1,0 +1,1 @@
+"""How each feature is cut: which cutter, which strategy, which depths, in which order."""

@@ -1,0 +1,1 @@
+"""What people look at: dry-run page, paper template, job card."""

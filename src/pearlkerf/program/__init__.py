@@ -1,0 +1,1 @@
+"""Plain RS-274 text for one machine profile."""

@@ -1,0 +1,1 @@
+"""Where the cutter's tip goes."""
