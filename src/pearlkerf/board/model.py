@@ -92,7 +92,7 @@ class Board:
     nut_width_mm: float
     end_width_mm: float
     thickness_mm: float
-    radius: Radius = Radius(float("inf"), float("inf"))  # noqa: RUF009 - a frozen value
+    radius: Radius = Radius(float("inf"), float("inf"))
     state: State = "flat"
     crown_allowance_mm: float = 0.2
     wood: str = ""
