@@ -1,0 +1,135 @@
+"""Written lengths ("25 1/2 in", "6 mm") to millimetres, exactly.
+
+    length   = [sign] number unit
+    number   = decimal | fraction | whole (space or "-") fraction
+    unit     = mm | cm | in | " | thou
+
+Fractions are carried exactly; the result is rounded once, to the nearest float.
+"""
+
+import difflib
+import math
+import re
+from fractions import Fraction
+from typing import Final, Literal
+
+Unit = Literal["mm", "in"]
+
+MM_PER_UNIT: Final = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "in": Fraction(254, 10),  # exact since 1959: International Yard and Pound Agreement
+    '"': Fraction(254, 10),
+    "thou": Fraction(254, 10_000),
+}
+LONGEST_MM: Final = 100_000  # 100 m: far beyond any board or machine, far below float's end
+LONGEST_TEXT: Final = 60  # characters; "25 63/64 in" has 11
+
+WRITTEN: Final = """mm, cm, in, " or thou, such as "6 mm", "1/64 in" or "25 1/2 in\""""
+
+_NUMBER: Final = re.compile(
+    r"""(?P<sign>[+-]?)\s*
+    (?: (?P<decimal>\d+\.\d+|\.\d+)
+      | (?: (?P<whole>\d+) (?:\s+|\s*-\s*) )? (?P<over>\d+)\s*/\s*(?P<under>\d+)
+      | (?P<integer>\d+)
+    )\s*(?P<unit>[^\d\s./⁄+-].*)?""",
+    re.ASCII | re.VERBOSE | re.DOTALL,
+)
+_EXPONENT: Final = re.compile(r"\s*[+-]?[\d.]+[eE][+-]?\d+", re.ASCII)
+_NEAR: Final = {
+    "inch": "in", "inches": "in", "ins": "in", "inn": "in", "zoll": "in", "″": "in", "”": "in", "“": "in", "''": "in",
+    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mil": "thou", "mils": "thou",
+    "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "thous": "thou",
+}  # fmt: skip
+
+
+class LengthError(ValueError):
+    """A written length that cannot be taken: what was found, what is allowed, how to mend it."""
+
+    def __init__(self, found: str, allowed: str = "", hint: str = "") -> None:
+        self.found, self.allowed, self.hint = found, allowed, hint
+        super().__init__(found)
+
+
+def parse_length_mm(value: int | float | str, unit: Unit) -> float:
+    """Give a length in mm, as written in a file whose bare numbers are in ``unit``.
+
+    A number is taken as its shortest decimal form (what the file says), so 0.023 in is exactly
+    0.5842 mm; a string must say its own unit.  Raises LengthError for anything else: no unit, an
+    unknown unit, a comma, an exponent in a string, a denominator of 0, NaN, infinity, a truth value.
+
+    >>> parse_length_mm("25 1/2 in", "mm"), parse_length_mm(0.023, "in"), parse_length_mm('1/4"', "mm")
+    (647.7, 0.5842, 6.35)
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise LengthError(f"{_show(value)} is not a length", WRITTEN, 'write a number, or a string such as "6 mm"')
+    exact_mm = _written_mm(value) if isinstance(value, str) else _bare_mm(value, unit)
+    if abs(exact_mm) > LONGEST_MM:
+        raise LengthError(f"the length {_show(value)} is too large", f"at most {LONGEST_MM // 1000} m")
+    return float(exact_mm)
+
+
+def _show(value: object) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int) and abs(value) > 10**LONGEST_TEXT:
+        return "a number of very many digits"
+    shown = f'"{value}"' if isinstance(value, str) else str(value)
+    shown = "".join(letter if letter.isprintable() else "?" for letter in shown)
+    return shown if len(shown) <= LONGEST_TEXT else f"{shown[: LONGEST_TEXT - 3]}..."
+
+
+def _bare_mm(value: int | float, unit: Unit) -> Fraction:
+    if isinstance(value, float) and not math.isfinite(value):
+        raise LengthError(f"{value} is not a length", "a finite number")
+    number = Fraction(value) if isinstance(value, int) else Fraction(repr(value))
+    return number * MM_PER_UNIT[unit]
+
+
+def _written_mm(text: str) -> Fraction:
+    stripped = text.strip()
+    if not stripped or len(text) > LONGEST_TEXT:
+        raise LengthError(f"{_show(text)} is not a length", WRITTEN)
+    if "," in stripped:
+        hint = f'write a decimal point: "{stripped.replace(",", ".")}"' if stripped.count(",") == 1 else ""
+        raise LengthError(f"{_show(text)} has a comma", "digits and a decimal point", hint)
+    if _EXPONENT.match(stripped):
+        raise LengthError(f"{_show(text)} has an exponent", "plain digits", "write the number out in digits")
+    match = _NUMBER.fullmatch(stripped)
+    if match is None:
+        raise LengthError(f"{_show(text)} is not a length", WRITTEN, _form_hint(stripped))
+    return _number(match, text) * _unit(match["unit"], text)
+
+
+def _number(match: re.Match[str], text: str) -> Fraction:
+    sign = -1 if match["sign"] == "-" else 1
+    if match["under"] is None:
+        return sign * Fraction(match["decimal"] or match["integer"])
+    whole, over, under = int(match["whole"] or 0), int(match["over"]), int(match["under"])
+    if under == 0:
+        raise LengthError(f"{_show(text)} divides by 0", "a denominator of 1 or more")
+    if match["whole"] is not None and over >= under:
+        raise LengthError(
+            f"{_show(text)}: after a whole number the fraction must be less than 1",
+            'such as "25 1/2 in"',
+        )
+    return sign * (whole + Fraction(over, under))
+
+
+def _unit(unit: str | None, text: str) -> Fraction:
+    if unit is None:
+        raise LengthError(
+            f"{_show(text)} has no unit", WRITTEN, f'write "{text.strip()} mm", or leave the quotation marks out'
+        )
+    name = unit.strip()
+    if name not in MM_PER_UNIT:
+        close = difflib.get_close_matches(name.lower(), list(MM_PER_UNIT), n=1, cutoff=0.5)
+        right = _NEAR.get(name.lower()) or (close[0] if close else "")
+        raise LengthError(f"unknown unit {_show(name)}", WRITTEN, f'did you mean "{right}"?' if right else "")
+    return MM_PER_UNIT[name]
+
+
+def _form_hint(text: str) -> str:
+    if any(not letter.isascii() for letter in text):
+        return 'write plain digits, - and /, such as "1/4 in"'
+    return ""
