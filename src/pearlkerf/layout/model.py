@@ -155,6 +155,7 @@ class Setup:
     features: tuple[Feature, ...]
     lying: tuple[str, ...]  # sentences for the header and the job card: what is up, where zero is
     purpose: str = "cut"
+    low_side: str = "bass side"  # what lies toward the operator, at low Y
     placement: Placement = field(default_factory=Placement)
 
 

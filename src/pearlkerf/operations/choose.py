@@ -1,0 +1,96 @@
+"""Which cutter takes a feature, and by which strategy."""
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from pearlkerf.errors import Problem
+from pearlkerf.layout.model import Feature, Hole, Setup, Slot
+from pearlkerf.machine.model import Cutter, CutterKind
+from pearlkerf.operations.model import Strategy
+from pearlkerf.operations.tolerances import (
+    HOLE_CUTTER_MATCH_MM,
+    LEAST_ORBIT_MM,
+    ROOMY_BORE,
+    ROUNDING_MM,
+    SLOT_CUTTER_MATCH_MM,
+    WOOD_LEFT_MM,
+)
+
+Choice = tuple[Cutter, Strategy]
+
+KEY_OF_GROUP = {"frets": "fret_slots.width", "face dots": "face_dots.diameter", "side dots": "side_dots.diameter"}
+
+# a twist drill's conical floor cannot seat a dot of the face; a brad point's lips leave it flat
+DRILLS_OF_GROUP: dict[str, tuple[CutterKind, ...]] = {
+    "face dots": ("end mill", "brad point"),
+    "side dots": ("end mill", "brad point", "twist drill"),
+}
+
+
+def depth_below_top_mm(feature: Feature, setup: Setup) -> float:
+    """Deepest cut of a feature below the raw top right above it, mm."""
+    if isinstance(feature, Hole):
+        return float(setup.stock.top_mm(*feature.centre)) - feature.floor_mm
+    x, y = feature.start[0], np.linspace(feature.start[1], feature.end[1], 33)
+    return float(np.max(setup.stock.top_mm(x, y) - feature.floor.z_mm(x, y)))
+
+
+def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Choice | Problem:
+    """Give the cutter and strategy for a feature, or the problem that none serves."""
+    depth = depth_below_top_mm(feature, setup)
+    if isinstance(feature, Slot):
+        return _choose_for_slot(feature, depth, tuple(cutters))
+    return _choose_for_hole(feature, depth, setup, tuple(cutters))
+
+
+def _choose_for_slot(slot: Slot, depth_mm: float, cutters: tuple[Cutter, ...]) -> Choice | Problem:
+    mills = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
+    width = slot.width_mm
+
+    def off(cutter: Cutter) -> float:
+        return abs(cutter.diameter_mm - width)
+
+    equal = [c for c in mills if off(c) <= SLOT_CUTTER_MATCH_MM + ROUNDING_MM]
+    if equal:
+        return min(equal, key=lambda c: (off(c), c.number)), "full width"
+    narrower = [c for c in mills if c.diameter_mm < width]
+    if narrower:
+        return max(narrower, key=lambda c: (c.diameter_mm, -c.number)), "side passes"
+    return _none_serves(slot, f"a slot {width:.3f} mm wide and {depth_mm:.2f} mm deep", depth_mm, cutters)
+
+
+def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:
+    wanted, kinds = hole.diameter_mm, DRILLS_OF_GROUP[hole.group]
+    room_mm = setup.stock.thickness_mm + hole.floor_mm - WOOD_LEFT_MM
+    drills = [
+        c
+        for c in cutters
+        if c.kind in kinds
+        and c.plunges
+        and abs(c.diameter_mm - wanted) <= HOLE_CUTTER_MATCH_MM + ROUNDING_MM
+        and c.reach_mm >= depth_mm + c.point_length_mm - ROUNDING_MM
+        and c.point_length_mm <= room_mm + ROUNDING_MM
+    ]
+    if drills:
+        return min(drills, key=lambda c: (kinds.index(c.kind), abs(c.diameter_mm - wanted), c.number)), "plunge"
+    largest = wanted - 2 * LEAST_ORBIT_MM
+    mills = [
+        c for c in cutters if c.kind == "end mill" and c.diameter_mm <= largest and c.reach_mm >= depth_mm - ROUNDING_MM
+    ]
+    roomy = [c for c in mills if c.diameter_mm <= ROOMY_BORE * wanted]
+    if mills:
+        return max(roomy or mills, key=lambda c: (c.diameter_mm, -c.number)), "bore"
+    return _none_serves(hole, f"a hole of {wanted:.3f} mm, {depth_mm:.2f} mm deep", depth_mm, cutters)
+
+
+def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
+    wanted = feature.width_mm if isinstance(feature, Slot) else feature.diameter_mm
+    listed = ", ".join(f"{c.number}: {c.kind} {c.diameter_mm:g} mm, reach {c.reach_mm:g} mm" for c in cutters)
+    return Problem(
+        key=KEY_OF_GROUP[feature.group],
+        found=f"no cutter of the machine profile cuts {feature.name}, {what}",
+        allowed=f"an end mill of at most {wanted:.3f} mm with a reach of at least {depth_mm:.2f} mm; it has {listed}",
+        hint=f'add a [[cutter]] of kind "end mill" to the profile, diameter {wanted:.3f} or less, '
+        f"reach {depth_mm:.2f} or more",
+    )

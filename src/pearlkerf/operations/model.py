@@ -1,0 +1,38 @@
+"""How features are cut: operations with their cutter and figures, in the order to run."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pearlkerf.errors import Problem
+from pearlkerf.layout.model import Feature, Setup
+from pearlkerf.machine.cutting import CuttingFigures
+from pearlkerf.machine.model import Cutter, Machine
+
+Strategy = Literal["plunge", "bore", "full width", "side passes"]
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One feature and the strategy that cuts it."""
+
+    feature: Feature
+    strategy: Strategy
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """All that one cutter does in a setup, in order."""
+
+    cutter: Cutter
+    figures: CuttingFigures
+    operations: tuple[Operation, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Workplan:
+    """A setup with its stages in the order to run, and what the maker should be told."""
+
+    setup: Setup
+    machine: Machine
+    stages: tuple[Stage, ...]
+    warnings: tuple[Problem, ...]

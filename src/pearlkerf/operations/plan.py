@@ -1,0 +1,87 @@
+"""From a setup to a workplan: cutters chosen, figures looked up, operations put in order."""
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.model import Feature, Setup, Slot
+from pearlkerf.machine.cutting import cutting_figures, is_known_wood
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.operations.choose import choose
+from pearlkerf.operations.model import Operation, Stage, Workplan
+from pearlkerf.operations.tolerances import ROUNDING_MM
+
+
+def plan(setup: Setup, machine: Machine) -> Workplan:
+    """Plan how one setup is cut on one machine.
+
+    Pockets and holes come before slots: a pocket cut beside an open slot would chip the thin wood
+    between them, and the thin slot cutter, the one most likely to break, then has the least left to
+    lose.  Within a stage features come in ascending X, so that each is approached from one side.
+
+    Raises Refusal where a feature has no cutter, or the machine has no room for the board.
+    """
+    problems: list[Problem] = list(_too_tall(setup, machine))
+    by_cutter: dict[int, list[Operation]] = {}
+    for feature in setup.features:
+        chosen = choose(feature, setup, machine.cutters)
+        if isinstance(chosen, Problem):
+            problems.append(chosen)
+        else:
+            cutter, strategy = chosen
+            by_cutter.setdefault(cutter.number, []).append(Operation(feature, strategy))
+    if problems:
+        raise Refusal(_one_each(problems))
+    stages = [_stage(setup, machine, cutter, by_cutter[cutter.number]) for cutter in machine.cutters
+              if cutter.number in by_cutter]  # fmt: skip
+    stages.sort(key=_stage_order)
+    return Workplan(setup, machine, tuple(stages), tuple(_warnings(setup, stages)))
+
+
+def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Operation]) -> Stage:
+    ordered = sorted(operations, key=lambda operation: _feature_order(operation.feature))
+    return Stage(cutter, cutting_figures(machine, cutter, setup.wood), tuple(ordered))
+
+
+def _feature_order(feature: Feature) -> tuple[bool, float, float]:
+    x, y = feature.start if isinstance(feature, Slot) else feature.centre
+    return isinstance(feature, Slot), x, y
+
+
+def _stage_order(stage: Stage) -> tuple[bool, float, int]:
+    cuts_slots = any(isinstance(operation.feature, Slot) for operation in stage.operations)
+    return cuts_slots, -stage.cutter.diameter_mm, stage.cutter.number
+
+
+def _one_each(problems: list[Problem]) -> list[Problem]:
+    """Keep the first problem of each key: twenty frets that lack a cutter are one mistake."""
+    return list({problem.key: problem for problem in reversed(problems)}.values())[::-1]
+
+
+def _too_tall(setup: Setup, machine: Machine) -> list[Problem]:
+    under = machine.travel.under_spindle_mm
+    needed = setup.stock.thickness_mm + machine.motion.clearance_mm
+    if under is None or needed <= under + ROUNDING_MM:
+        return []
+    return [
+        Problem(
+            key="board.end_width" if setup.name == "edge" else "board.thickness",
+            found=f"the {setup.name} setup stands {setup.stock.thickness_mm:.1f} mm tall and needs "
+            f"{machine.motion.clearance_mm:.1f} mm of clearance above it, {needed:.1f} mm in all",
+            allowed=f"at most {under:.1f} mm, under_spindle of {machine.name}",
+            hint="let the board hang below the bed's edge and say so in under_spindle, or use a taller machine",
+        )
+    ]
+
+
+def _warnings(setup: Setup, stages: list[Stage]) -> list[Problem]:
+    told = []
+    if not is_known_wood(setup.wood):
+        named = f'the wood "{setup.wood}" is not in the table' if setup.wood else "no wood is named"
+        told.append(Problem(key="board.wood", found=f"{named}: the most cautious speeds and feeds are used",
+                            hint="give the cutter speed, feed, plunge_feed and bite in the profile"))  # fmt: skip
+    for stage in stages:
+        cutter = stage.cutter
+        if any(operation.strategy == "full width" for operation in stage.operations):
+            width = cutter.diameter_mm + cutter.runout_mm
+            told.append(Problem(key="fret_slots.width", found=f"cutter {cutter.number} makes slots about "
+                                f"{width:.3f} mm wide (its diameter and its runout)",
+                                hint="cut one slot in scrap and try the fretwire"))  # fmt: skip
+    return told

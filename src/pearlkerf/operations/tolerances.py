@@ -1,0 +1,16 @@
+"""Every tolerance and allowance of the makers, with its unit and reason."""
+
+from typing import Final
+
+# a cutter this near to a slot's width counts as equal to it: 0.01 mm a wall, half the fit step of fretwire
+SLOT_CUTTER_MATCH_MM: Final = 0.02
+# a bit this near to a hole's diameter drills it: a wall then lies within half of the 0.01 mm that dots are held to
+HOLE_CUTTER_MATCH_MM: Final = 0.01
+# a boring cutter above this part of the hole's diameter leaves no room for chips (common practice, no source)
+ROOMY_BORE: Final = 0.9
+# the least orbit of a boring cutter: below it the path drowns in the least step of an inch program (0.0025 mm)
+LEAST_ORBIT_MM: Final = 0.05
+# wood that must stay below a drill's point, as below any pocket
+WOOD_LEFT_MM: Final = 1.5
+# limits compare with this much forgiveness for binary fractions
+ROUNDING_MM: Final = 1e-6

@@ -1,0 +1,143 @@
+"""Moves to blocks: each position rounded once, absolute, so that rounding never adds up."""
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from pearlkerf.machine.model import Dialect
+from pearlkerf.program.numbers import Numbers
+from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, TraversePlane
+
+# chords where a controller has no arcs stay this near to the arc; the proof allows 0.01 mm in all
+ARC_CHORD_MM: Final = 0.005
+# NISTIR 6556 section 3.5.3.2 allows 0.002 mm (0.0002 in) between an arc's two radii: keep to three quarters
+RADIUS_MISMATCH: Final = {"mm": 0.0015, "in": 0.00015 * 25.4}
+# a peck ends its rapid return this far above the last bottom
+BACK_OFF_MM: Final = 0.2
+
+
+class Blocks:
+    """Turns moves into blocks of words; keeps what is modal: position in steps, and the feed."""
+
+    def __init__(self, dialect: Dialect) -> None:
+        self.dialect = dialect
+        self.numbers = Numbers.of(dialect)
+        self.at: tuple[int | None, int | None, int | None] = (None, None, None)
+        self.feed_in_force = ""
+
+    def forget(self) -> None:
+        """Forget position and feed, as after a stop at which a person may have moved the axes."""
+        self.at = (None, None, None)
+        self.feed_in_force = ""
+
+    def words(self, moves: Iterable[Move]) -> Iterator[str]:
+        """Give the blocks of some moves, without line numbers."""
+        for move in moves:
+            if isinstance(move, TraversePlane):
+                yield from self._straight("G0", self.numbers.steps(move.x_mm), self.numbers.steps(move.y_mm), None, "")
+            elif isinstance(move, TraverseHeight):
+                yield from self._straight("G0", None, None, self.numbers.steps_up(move.z_mm), "")
+            elif isinstance(move, Feed):
+                yield from self._feed(move)
+            elif isinstance(move, Arc):
+                yield from self._arc(move) if self.dialect.arcs else self._chords(move)
+            else:
+                yield from self._cycle(move) if self.dialect.drilling_cycles else self._drill(move)
+
+    def _straight(self, code: str, x: int | None, y: int | None, z: int | None, feed: str) -> Iterator[str]:
+        """Give one block with the axes that change; nothing where none does."""
+        target = tuple(old if new is None else new for new, old in zip((x, y, z), self.at, strict=True))
+        axes = zip("XYZ", target, self.at, strict=True)
+        changed = [f"{a}{self.numbers.length(new)}" for a, new, old in axes if new is not None and new != old]
+        self.at = (target[0], target[1], target[2])
+        if changed:
+            yield " ".join([code, *changed, *self._feed_word(feed)])
+
+    def _feed_word(self, feed: str) -> list[str]:
+        if not feed or feed == self.feed_in_force:
+            return []
+        self.feed_in_force = feed
+        return [f"F{feed}"]
+
+    def _feed(self, move: Feed) -> Iterator[str]:
+        steps = self.numbers.steps
+        z = self.numbers.steps_up(move.z_mm)
+        return self._straight("G1", steps(move.x_mm), steps(move.y_mm), z, self.numbers.feed(move.feed_mm_min))
+
+    def _arc(self, move: Arc) -> Iterator[str]:
+        start_x, start_y, start_z = self.at
+        assert start_x is not None and start_y is not None and start_z is not None
+        x, y, z = self.numbers.steps(move.x_mm), self.numbers.steps(move.y_mm), self.numbers.steps_up(move.z_mm)
+        if (x, y) == (start_x, start_y):
+            yield from self._straight("G1", x, y, z, self.numbers.feed(move.feed_mm_min))
+            return
+        i, j = self._offsets(move, (start_x, start_y), (x, y))
+        words = ["G3", f"X{self.numbers.length(x)}", f"Y{self.numbers.length(y)}"]
+        words += [f"Z{self.numbers.length(z)}"] if z != start_z else []
+        words += [f"I{self.numbers.length(i)}", f"J{self.numbers.length(j)}"]
+        self.at = (x, y, z)
+        yield " ".join([*words, *self._feed_word(self.numbers.feed(move.feed_mm_min))])
+
+    def _offsets(self, move: Arc, start: tuple[int, int], end: tuple[int, int]) -> tuple[int, int]:
+        """Give I and J from the rounded start, nudged by a step where the two radii would differ too much."""
+        i0 = self.numbers.steps(move.centre_x_mm - start[0] * self.numbers.step_mm)
+        j0 = self.numbers.steps(move.centre_y_mm - start[1] * self.numbers.step_mm)
+
+        def mismatch(offset: tuple[int, int]) -> float:
+            to_end = math.hypot(end[0] - start[0] - offset[0], end[1] - start[1] - offset[1])
+            return abs(math.hypot(*offset) - to_end) * self.numbers.step_mm
+
+        if mismatch((i0, j0)) <= RADIUS_MISMATCH[self.numbers.unit]:
+            return i0, j0
+        near = [(i0 + di, j0 + dj) for di in (-1, 0, 1) for dj in (-1, 0, 1)]
+        return min(near, key=mismatch)
+
+    def _chords(self, move: Arc) -> Iterator[str]:
+        start_x, start_y, start_z = self.at
+        assert start_x is not None and start_y is not None and start_z is not None
+        step = self.numbers.step_mm
+        radius = math.hypot(move.x_mm - move.centre_x_mm, move.y_mm - move.centre_y_mm)
+        first = math.atan2(start_y * step - move.centre_y_mm, start_x * step - move.centre_x_mm)
+        last = math.atan2(move.y_mm - move.centre_y_mm, move.x_mm - move.centre_x_mm)
+        sweep = (last - first) % (2 * math.pi)
+        pieces = max(1, math.ceil(sweep / (2 * math.acos(1 - min(1.0, ARC_CHORD_MM / radius)))))
+        top, feed = start_z * step, move.feed_mm_min
+        for piece in range(1, pieces):
+            angle = first + sweep * piece / pieces
+            x, y = move.centre_x_mm + radius * math.cos(angle), move.centre_y_mm + radius * math.sin(angle)
+            yield from self._feed(Feed(x, y, top + (move.z_mm - top) * piece / pieces, feed))
+        yield from self._feed(Feed(move.x_mm, move.y_mm, move.z_mm, feed))
+
+    def _cycle(self, hole: Drill) -> Iterator[str]:
+        """Give G83 down to the floor, then G82 there for the dwell; both with R and the return stated."""
+        length, up = self.numbers.length, self.numbers.steps_up
+        place = f"X{length(self.numbers.steps(hole.x_mm))} Y{length(self.numbers.steps(hole.y_mm))}"
+        floor = f"Z{length(up(hole.bottom_mm))} R{length(up(hole.above_mm))}"
+        feed = self._feed_word(self.numbers.feed(hole.feed_mm_min))
+        peck = max(1, math.floor(hole.peck_mm / self.numbers.step_mm + 1e-6))
+        yield " ".join(["G99 G83", place, floor, f"Q{length(peck)}", *feed])
+        yield " ".join(["G99 G82", place, floor, f"P{self.dwell(hole.dwell_s)}"])
+        yield "G80"
+        self.at = (self.numbers.steps(hole.x_mm), self.numbers.steps(hole.y_mm), up(hole.above_mm))
+
+    def _drill(self, hole: Drill) -> Iterator[str]:
+        """Write a drilled hole out as moves: equal pecks from the wood's top, each cleared to above it."""
+        feed, up = self.numbers.feed(hole.feed_mm_min), self.numbers.steps_up
+        pecks = max(1, math.ceil((hole.top_mm - hole.bottom_mm) / hole.peck_mm - 1e-6))
+        for peck in range(1, pecks + 1):
+            bottom = hole.top_mm + (hole.bottom_mm - hole.top_mm) * peck / pecks
+            yield from self._straight("G1", None, None, up(bottom), feed)
+            if peck < pecks:
+                yield from self._straight("G0", None, None, up(hole.above_mm), "")
+                yield from self._straight("G0", None, None, up(min(bottom + BACK_OFF_MM, hole.above_mm)), "")
+        yield f"G4 P{self.dwell(hole.dwell_s)}"
+        yield from self._straight("G1", None, None, up(hole.top_mm), self.numbers.feed(hole.feed_mm_min))
+        yield from self._straight("G0", None, None, up(hole.above_mm), "")
+
+    def dwell(self, seconds: float) -> str:
+        """Write a dwell in the profile's unit, rounded down to a millisecond."""
+        milliseconds = math.floor(seconds * 1000 + 1e-6)
+        if self.dialect.dwell_unit == "ms":
+            return f"{milliseconds}.0"
+        whole, part = divmod(milliseconds, 1000)
+        return f"{whole}.{f'{part:03d}'.rstrip('0') or '0'}"

@@ -1,0 +1,79 @@
+"""What a program says of itself before it moves: what it is, how the board lies, what to mind."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from pearlkerf.program.comments import harmless
+from pearlkerf.toolpath.moves import CutterPath, Toolpath
+
+SAFETY: Final = (
+    "Guards closed, eyes and ears protected, no gloves or loose sleeves near the cutter.",
+    "Wood and shell dust harm the lungs, extract at the source and wear a mask made for it.",
+    "Jog above the clamps first, and keep clamps clear of every move.",
+    "First run it above the work with the spindle off, with a hand on the stop.",
+    "Stop the spindle and disconnect it before a cutter is changed by hand.",
+    "Local rules, the manual of the machine and licensed practice come first.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A program's place in the job: its file, what comes before and after it."""
+
+    title: str
+    maker: str  # name and version of this tool
+    file: str
+    before: str = ""
+    after: str = ""
+
+
+def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> Iterator[str]:
+    """Give the sentences of a program's head, each to become a comment."""
+    machine = toolpath.machine
+    yield f"{place.maker}, {toolpath.setup.name} setup, file {place.file}"
+    yield f"board, {harmless(place.title)}"
+    yield f"machine profile {harmless(machine.name)}, lengths in {machine.dialect.unit}"
+    yield f"before this, {place.before}" if place.before else "this is the first program of the job"
+    yield f"after this, {place.after}" if place.after else "this is the last program of the job"
+    yield from toolpath.setup.lying
+    for path in paths:
+        yield _cutter_sentence(path)
+    yield from SAFETY
+
+
+def _cutter_sentence(path: CutterPath) -> str:
+    cutter, figures = path.cutter, path.figures
+    deepest = -min(cut.deepest_mm for cut in path.cuts)
+    return (
+        f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, {figures.speed_rpm:.0f} rpm, "
+        f"feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} mm/min, "
+        f"{figures.bite_mm:.3f} mm a pass, deepest {deepest:.2f} mm below zero"
+    )
+
+
+def setup_lines(toolpath: Toolpath, path: CutterPath, room: int) -> Iterator[str]:
+    """Give the lines that tell the proof what a section claims to cut, each at most ``room`` characters.
+
+    Numbers that run on are written as ranges; what does not fit one line goes on in another of its kind.
+    """
+    for group in dict.fromkeys(cut.group for cut in path.cuts):
+        numbers = sorted({cut.number for cut in path.cuts if cut.group == group})
+        head = f"(setup={toolpath.setup.name} cutter={path.cutter.number} cuts={group}"
+        line = head
+        for part in _ranges(numbers):
+            if len(line) + len(part) + 2 > room and line != head:
+                yield f"{line})"
+                line = head
+            line += f" {part}"
+        yield f"{line})"
+
+
+def _ranges(numbers: list[int]) -> Iterator[str]:
+    first = last = numbers[0]
+    for number in [*numbers[1:], numbers[-1] + 2]:
+        if number == last + 1:
+            last = number
+            continue
+        yield f"{first}" if first == last else f"{first}-{last}"
+        first = last = number

@@ -1,0 +1,155 @@
+"""From toolpaths to programs: plain RS-274 text, as one machine profile wants it."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.program.blocks import Blocks
+from pearlkerf.program.comments import comment_lines
+from pearlkerf.program.header import Place, header_sentences, setup_lines
+from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight
+
+# NISTIR 6556, section 3.3.1: N and one to five digits
+MOST_LINE_NUMBER: Final = 99999
+LINE_NUMBER_ROOM: Final = len(f"N{MOST_LINE_NUMBER} ")
+
+
+@dataclass(frozen=True, slots=True)
+class Program:
+    """One program: its file's name, its bytes (ASCII, LF), and what it cuts with."""
+
+    file: str
+    text: bytes
+    toolpath: Toolpath
+    paths: tuple[CutterPath, ...]
+
+
+def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tuple[Program, ...]:
+    """Write all programs of a job, in the order to run.
+
+    One for each setup and cutter, or one for each setup where the profile changes cutters itself or
+    at a stop.  Raises Refusal where a block does not fit the profile's line limit.
+    """
+    parts = [(toolpath, paths) for toolpath in toolpaths for paths in _split(toolpath)]
+    files = [_file_name(number, toolpath, paths) for number, (toolpath, paths) in enumerate(parts, 1)]
+    programs = []
+    for number, (toolpath, paths) in enumerate(parts):
+        before = files[number - 1] if number else ""
+        after = files[number + 1] if number + 1 < len(files) else ""
+        place = Place(title, maker, files[number], before, after)
+        programs.append(Program(files[number], _text(place, toolpath, paths), toolpath, paths))
+    return tuple(programs)
+
+
+def _split(toolpath: Toolpath) -> list[tuple[CutterPath, ...]]:
+    if toolpath.machine.dialect.cutter_change == "file":
+        return [(path,) for path in toolpath.paths]
+    return [toolpath.paths] if toolpath.paths else []
+
+
+def _file_name(number: int, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> str:
+    cutters = "-".join(str(path.cutter.number) for path in paths)
+    noun = "cutter" if len(paths) == 1 else "cutters"
+    return f"{number}-{toolpath.setup.name}-{noun}-{cutters}.{toolpath.machine.dialect.file_ending}"
+
+
+def _text(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> bytes:
+    dialect = toolpath.machine.dialect
+    lines = [fitted for line in _lines(place, toolpath, paths) for fitted in _fitted(line, toolpath.machine)]
+    if dialect.line_numbers:
+        step = max(1, min(10, MOST_LINE_NUMBER // max(1, len(lines))))
+        lines = [f"N{number * step % (MOST_LINE_NUMBER + 1)} {line}" for number, line in enumerate(lines, 1)]
+    if dialect.percent:
+        lines = ["%", *lines, "%"]
+    return ("\n".join(lines) + "\n").encode("ascii")
+
+
+def _fitted(line: str, machine: Machine) -> list[str]:
+    """Set the feed on a line of its own where a block is too long; refuse what still does not fit."""
+    limit = _room(machine)
+    lines = [line]
+    if len(line) > limit and " F" in line:
+        block, feed = line.rsplit(" ", 1)
+        lines = [feed, block]
+    longest = max(len(part) for part in lines)
+    if longest > limit:
+        longest += machine.dialect.line_limit - limit
+        raise Refusal([Problem(key="program.line_limit", found=f"a block of {longest} characters is needed",
+                               allowed=f"at most {machine.dialect.line_limit} in {machine.name}",
+                               hint=f"set line_limit to {longest} if the controller reads such lines")])  # fmt: skip
+    return lines
+
+
+def _lines(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> Iterator[str]:
+    machine = toolpath.machine
+    blocks = Blocks(machine.dialect)
+    for sentence in header_sentences(place, toolpath, paths):
+        yield from _comment(sentence, machine)
+    yield "G21" if machine.dialect.unit == "mm" else "G20"
+    yield "G17 G90 G94 G54"
+    if machine.dialect.cutter_change == "automatic":
+        yield "G40 G49"
+    if machine.dialect.drilling_cycles:
+        yield "G80"
+    for number, path in enumerate(paths):
+        yield from _section(number, path, toolpath, blocks)
+    if machine.dialect.cutter_change == "automatic":
+        yield "G49"
+    yield machine.dialect.end
+
+
+def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) -> Iterator[str]:
+    """Give all blocks of one cutter: change to it, start the spindle, cut, lift, stop the spindle."""
+    machine = toolpath.machine
+    if number:
+        blocks.forget()
+    if number and machine.dialect.cutter_change == "stop":
+        yield from _stop(f"change to {_named(path.cutter)} and zero Z again on the same spot", machine)
+    if machine.dialect.comments:
+        yield from setup_lines(toolpath, path, _room(machine))
+    if machine.dialect.cutter_change == "automatic":
+        yield f"T{path.cutter.number} M6"
+        yield f"G43 H{path.cutter.number}"
+    clearance = TraverseHeight(machine.motion.clearance_mm)
+    yield from blocks.words([clearance])
+    yield from _start_spindle(path, machine, blocks)
+    for cut in path.cuts:
+        yield from _comment(cut.name, machine)
+        yield from blocks.words(cut.moves)
+    yield from blocks.words([clearance])
+    if machine.spindle.control == "hand":
+        yield from _stop("switch the spindle off and wait until it stands", machine)
+    else:
+        yield "M5"
+
+
+def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
+    speed = max(math.floor(path.figures.speed_rpm), math.ceil(machine.spindle.slowest_rpm))
+    if machine.spindle.control == "hand":
+        yield from _stop(f"set the spindle to {speed} rpm, start it, let it run up", machine)
+        return
+    yield f"S{speed} M3"
+    if machine.spindle.start_delay_s > 0:
+        yield f"G4 P{blocks.dwell(machine.spindle.start_delay_s)}"
+
+
+def _stop(message: str, machine: Machine) -> Iterator[str]:
+    yield from _comment(message, machine)
+    yield "M0"
+
+
+def _named(cutter: Cutter) -> str:
+    return f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
+
+
+def _room(machine: Machine) -> int:
+    """Room for a block or comment: the line limit less what a line number takes."""
+    return machine.dialect.line_limit - (LINE_NUMBER_ROOM if machine.dialect.line_numbers else 0)
+
+
+def _comment(sentence: str, machine: Machine) -> Iterator[str]:
+    if machine.dialect.comments:
+        yield from comment_lines(sentence, _room(machine))

@@ -1,0 +1,90 @@
+"""The makers' moves: where the cutter's tip goes, in the setup's axes, mm."""
+
+from dataclasses import dataclass
+
+from pearlkerf.layout.model import Setup
+from pearlkerf.machine.cutting import CuttingFigures
+from pearlkerf.machine.model import Cutter, Machine
+
+
+@dataclass(frozen=True, slots=True)
+class TraversePlane:
+    """A rapid in X and Y at clearance."""
+
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class TraverseHeight:
+    """A rapid in Z alone."""
+
+    z_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """A straight cut to a point."""
+
+    x_mm: float
+    y_mm: float
+    z_mm: float
+    feed_mm_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A counter-clockwise arc or helix in XY about a centre, of less than a full turn."""
+
+    x_mm: float
+    y_mm: float
+    z_mm: float
+    centre_x_mm: float
+    centre_y_mm: float
+    feed_mm_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """A hole drilled where the cutter stands: down in pecks from ``above_mm``, a dwell at the floor, out."""
+
+    x_mm: float
+    y_mm: float
+    above_mm: float
+    top_mm: float
+    bottom_mm: float
+    peck_mm: float
+    dwell_s: float
+    feed_mm_min: float
+
+
+Move = TraversePlane | TraverseHeight | Feed | Arc | Drill
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The moves of one feature, with the name that the program gives it in a comment."""
+
+    name: str
+    group: str
+    number: int
+    deepest_mm: float
+    moves: tuple[Move, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutterPath:
+    """All cuts of one cutter in a setup, in order."""
+
+    cutter: Cutter
+    figures: CuttingFigures
+    cuts: tuple[Cut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Toolpath:
+    """The paths of one setup, in the order to run."""
+
+    setup: Setup
+    machine: Machine
+    paths: tuple[CutterPath, ...]

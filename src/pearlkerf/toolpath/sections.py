@@ -1,0 +1,63 @@
+"""The tip's height along a slot, pass by pass, under a floor and a top that may both be crowned.
+
+A flat cutter of radius r on a falling floor touches it with its uphill rim: at y the tip takes the
+floor at max(|y| - r, 0).  The same holds for the raw top that the first pass meets.  Passes divide
+what lies between the two evenly, so every pass bites the same share everywhere and none cuts air.
+
+    raw top  ___----------___
+    pass 1     __--------__
+    floor        _------_
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.layout.model import Slot, Stock
+from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUNDING_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A slot's section along its centre line.
+
+    ``y_mm``, ``top_mm`` and ``floor_mm`` are (n,) float, mm, ascending in y: the tip on the raw top
+    and the tip on the floor, with chords that stay within FLOOR_CHORD_MM of both.
+    """
+
+    y_mm: NDArray[np.float64]
+    top_mm: NDArray[np.float64]
+    floor_mm: NDArray[np.float64]
+
+    def passes(self, bite_mm: float) -> int:
+        """Fewest equal passes none of which is deeper than the bite."""
+        return max(1, math.ceil(float(np.max(self.top_mm - self.floor_mm)) / bite_mm - ROUNDING_MM))
+
+    def heights_mm(self, share: float) -> NDArray[np.float64]:
+        """Tip heights (n,) after ``share`` of the way from top to floor (0 to 1)."""
+        return self.top_mm + (self.floor_mm - self.top_mm) * share
+
+    def height_mm(self, y_mm: float, share: float) -> float:
+        """Tip height at any y of the section."""
+        return float(np.interp(y_mm, self.y_mm, self.heights_mm(share)))
+
+
+def section(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float]) -> Section:
+    """Give the section of a slot between two y for a flat cutter of ``radius_mm``."""
+    x = slot.start[0]
+
+    def tips(y: NDArray[np.float64]) -> NDArray[np.float64]:
+        touched = np.maximum(np.abs(y) - radius_mm, 0.0)
+        return np.stack([stock.top_mm(x, touched), slot.floor.z_mm(x, touched)])
+
+    inside = [y for y in (-radius_mm, 0.0, radius_mm) if span[0] < y < span[1]]
+    y = np.array([span[0], *inside, span[1]])
+    while True:
+        middle = (y[:-1] + y[1:]) / 2
+        ends = tips(y)
+        off = np.abs(tips(middle) - (ends[:, :-1] + ends[:, 1:]) / 2).max(axis=0)
+        if np.all(off <= FLOOR_CHORD_MM):
+            return Section(y, ends[0], ends[1])
+        y = np.sort(np.concatenate([y, middle[off > FLOOR_CHORD_MM]]))

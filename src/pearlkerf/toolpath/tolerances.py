@@ -1,0 +1,27 @@
+"""Every tolerance and distance of the toolpath, with its unit and reason."""
+
+from typing import Final
+
+# chords of a followed floor stay this near to it; the proof allows 0.01 mm in all
+FLOOR_CHORD_MM: Final = 0.0035
+# through slots run past the wood by the cutter's radius and this much
+OVERRUN_MM: Final = 0.5
+# feeds begin and rapids end this far above the wood: more than a board is out of flat
+ABOVE_MM: Final = 0.5
+# a boring helix starts this far above the wood, so that its first turn meets the wood gradually
+HELIX_START_MM: Final = 0.1
+# every feature is approached from this far short of it in X and in Y, so that backlash lies on one side
+APPROACH_MM: Final = 1.0
+# steepest helix and ramp (common practice, no source: flat centre-cutting mills take 3 degrees in hard woods)
+STEEPEST_DEG: Final = 3.0
+# neighbouring side passes and boring rings overlap: step over at most this part of the cutter's diameter
+STEP_OVER: Final = 0.8
+# how long a drill dwells at the floor: two turns, and never more than a scorching 0.2 s
+DWELL_TURNS: Final = 2.0
+LONGEST_DWELL_S: Final = 0.2
+# an arc of a helix: a third of a turn, never more than 120 degrees
+ARCS_PER_TURN: Final = 3
+# chords of stopped slots' end loops
+LOOP_CHORD_MM: Final = 0.002
+# limits compare with this much forgiveness for binary fractions
+ROUNDING_MM: Final = 1e-6

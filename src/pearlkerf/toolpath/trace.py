@@ -1,0 +1,50 @@
+"""From a workplan to a toolpath: each operation traced, then laid where the board lies."""
+
+from dataclasses import replace
+
+from pearlkerf.layout.model import Hole, Placement, Slot
+from pearlkerf.operations.model import Operation, Stage, Workplan
+from pearlkerf.toolpath.holes import bore, drill
+from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Move, Toolpath, TraverseHeight, TraversePlane
+from pearlkerf.toolpath.pen import Pen
+from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
+
+
+def trace(workplan: Workplan) -> Toolpath:
+    """Trace every operation of a workplan, in machine axes."""
+    paths = tuple(_trace_stage(stage, workplan) for stage in workplan.stages)
+    return Toolpath(workplan.setup, workplan.machine, paths)
+
+
+def _trace_stage(stage: Stage, workplan: Workplan) -> CutterPath:
+    cuts = tuple(_trace_operation(operation, stage, workplan) for operation in stage.operations)
+    return CutterPath(stage.cutter, stage.figures, cuts)
+
+
+def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> Cut:
+    feature, cutter, stock = operation.feature, stage.cutter, workplan.setup.stock
+    pen = Pen(stage.figures, workplan.machine)
+    name = feature.name
+    if isinstance(feature, Hole):
+        (drill if operation.strategy == "plunge" else bore)(feature, cutter, stock, pen)
+    elif isinstance(feature, Slot):
+        (cut_full_width if operation.strategy == "full width" else cut_side_passes)(feature, cutter, stock, pen)
+        name = f"{feature.name}, {workplan.setup.low_side} first"
+    moves = tuple(_placed(move, workplan.setup.placement) for move in pen.moves)
+    return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
+
+
+def _deepest_mm(moves: tuple[Move, ...]) -> float:
+    return min(move.bottom_mm if isinstance(move, Drill) else move.z_mm
+               for move in moves if not isinstance(move, TraversePlane))  # fmt: skip
+
+
+def _placed(move: Move, placement: Placement) -> Move:
+    if placement == Placement() or isinstance(move, TraverseHeight):
+        return move
+    x, y = placement.to_machine((move.x_mm, move.y_mm)).tolist()
+    if isinstance(move, Arc):
+        centre_x, centre_y = placement.to_machine((move.centre_x_mm, move.centre_y_mm)).tolist()
+        return replace(move, x_mm=x, y_mm=y, centre_x_mm=centre_x, centre_y_mm=centre_y)
+    assert isinstance(move, TraversePlane | Feed | Drill)
+    return replace(move, x_mm=x, y_mm=y)
