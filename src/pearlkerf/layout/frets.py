@@ -1,0 +1,33 @@
+"""Where frets lie along the scale."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.float64]:
+    """Distance of every fret from the nut, in twelve-tone equal temperament.
+
+    Fret n leaves L * 2**(-n/12) of the string sounding, so it lies that much short of the full
+    scale length.  Uncompensated.
+
+    Returns (fret_count,) float, mm; fret 1 first.
+
+    >>> fret_distances_mm(650.0, 12).round(3)[[0, 6, 11]].tolist()
+    [36.482, 216.177, 325.0]
+    """
+    n = np.arange(1, fret_count + 1)
+    return np.asarray(scale_length_mm * (1.0 - 2.0 ** (-n / 12.0)), dtype=np.float64)
+
+
+def space_mm(frets_mm: NDArray[np.float64], number: int) -> tuple[float, float]:
+    """Give the two frets (fret 0 is the nut) that bound the space of this number, mm from the nut."""
+    return (0.0 if number == 1 else float(frets_mm[number - 2])), float(frets_mm[number - 1])
+
+
+def middle_mm(frets_mm: NDArray[np.float64], number: int) -> float:
+    """Give the middle of a fret space, mm from the nut.
+
+    >>> middle_mm(fret_distances_mm(650.0, 12), 1)
+    18.24084837843...
+    """
+    return sum(space_mm(frets_mm, number)) / 2

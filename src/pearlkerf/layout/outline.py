@@ -1,0 +1,78 @@
+"""The board's tapered outline, its edges, and the wood on the machine."""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.board.model import Board
+from pearlkerf.layout.model import Crown
+
+
+def surface(board: Board) -> Crown:
+    """Give the finished surface."""
+    return Crown(board.radius.nut_mm, board.radius.end_mm, board.length_mm)
+
+
+def half_width_mm(board: Board, x_mm: float) -> float:
+    """Half of the finished width at a distance from the nut end; the taper is straight."""
+    share = x_mm / board.length_mm
+    return (board.nut_width_mm + (board.end_width_mm - board.nut_width_mm) * share) / 2
+
+
+def edge_angle_rad(board: Board) -> float:
+    """Angle between an edge and the centre line.
+
+    >>> from pearlkerf.board.model import Scale
+    >>> board = Board("", Scale(650, 20), 460.0, 52.0, 62.0, 6.0)
+    >>> round(math.degrees(edge_angle_rad(board)), 6)
+    0.622756
+    """
+    return math.atan((board.end_width_mm - board.nut_width_mm) / 2 / board.length_mm)
+
+
+def edge_thickness_mm(board: Board, x_mm: float, taken_mm: float) -> float:
+    """Thickness of the radiused edge at a distance from the nut end, ``taken_mm`` being off the crown."""
+    fall = float(surface(board).fall_mm(x_mm, half_width_mm(board, x_mm)))
+    return board.thickness_mm - taken_mm - fall
+
+
+def outline(board: Board) -> NDArray[np.float64]:
+    """Give the finished outline, (4, 2) float, mm, counter-clockwise from the nut end at low Y."""
+    nut, end, length = board.nut_width_mm / 2, board.end_width_mm / 2, board.length_mm
+    return _read_only([[0.0, -nut], [length, -end], [length, end], [0.0, nut]])
+
+
+def wood_outline(board: Board) -> NDArray[np.float64]:
+    """Give the wood on the machine in the face setup: the blank where there is one, else the outline."""
+    if board.blank is None:
+        return outline(board)
+    half = board.blank.width_mm / 2
+    left, right = -board.blank.beyond_nut_mm, board.length_mm + board.blank.beyond_end_mm
+    return _read_only([[left, -half], [right, -half], [right, half], [left, half]])
+
+
+def wood_half_width_mm(board: Board, x_mm: float) -> float:
+    """Half of the width of the wood on the machine at a distance from the nut end."""
+    return half_width_mm(board, x_mm) if board.blank is None else board.blank.width_mm / 2
+
+
+def edge_outline(board: Board) -> NDArray[np.float64]:
+    """Give the bass edge as it lies in the edge setup, (n, 2) float, mm, counter-clockwise.
+
+    X runs along the edge, Y is 0 on the glue face; the playing face lies at positive Y on a
+    right-handed board and at negative Y on a left-handed one.
+    """
+    along = np.linspace(0.0, board.length_mm, 33 if board.state == "radiused" else 2)
+    thick = [edge_thickness_mm(board, x, 0.0) if board.state == "radiused" else board.thickness_mm for x in along]
+    scale = 1 / math.cos(edge_angle_rad(board))
+    glue = [[x * scale, 0.0] for x in along.tolist()]
+    face = [[x * scale, t] for x, t in zip(along.tolist(), thick, strict=True)]
+    corners = np.array([*glue, *face[::-1]])
+    return _read_only(corners if board.hand == "right" else (corners * (1.0, -1.0))[::-1])
+
+
+def _read_only(points: object) -> NDArray[np.float64]:
+    array = np.array(points, dtype=np.float64)
+    array.setflags(write=False)
+    return array
