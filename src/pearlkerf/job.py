@@ -1,0 +1,68 @@
+"""The whole way, from a layout to proved programs and their pictures."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.model import Layout
+from pearlkerf.machine.model import Machine
+from pearlkerf.operations.model import Workplan
+from pearlkerf.operations.plan import plan
+from pearlkerf.program.write import Program, write_programs
+from pearlkerf.proof.motions import ProgramText, Verdict
+from pearlkerf.proof.prove import prove
+from pearlkerf.saving import digest
+from pearlkerf.toolpath.moves import Toolpath
+from pearlkerf.toolpath.span import beyond_travel
+from pearlkerf.toolpath.trace import trace
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A board on a machine: how it is cut, and the programs that cut it."""
+
+    layout: Layout
+    machine: Machine
+    workplans: tuple[Workplan, ...]
+    toolpaths: tuple[Toolpath, ...]
+
+    @property
+    def warnings(self) -> tuple[Problem, ...]:
+        """What the maker should be told, of the board and of the way that it is cut, each once."""
+        told = [*self.layout.warnings, *(warning for each in self.workplans for warning in each.warnings)]
+        return tuple(dict.fromkeys(told))
+
+
+def plan_job(layout: Layout, machine: Machine) -> Job:
+    """Plan all setups of a layout; raises Refusal with every problem of every setup."""
+    problems: list[Problem] = []
+    workplans: list[Workplan] = []
+    for setup in layout.setups:
+        try:
+            workplans.append(plan(setup, machine))
+        except Refusal as refusal:
+            problems += refusal.problems
+    toolpaths = tuple(trace(workplan) for workplan in workplans)
+    problems += [problem for toolpath in toolpaths for problem in beyond_travel(toolpath)]
+    if problems:
+        raise Refusal(problems)
+    return Job(layout, machine, tuple(workplans), toolpaths)
+
+
+def make_programs(job: Job, maker: str) -> tuple[Program, ...]:
+    """Write the programs of a job; raises Refusal where the profile cannot express them."""
+    return write_programs(job.toolpaths, job.layout.board.title, maker)
+
+
+def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
+    """Hold the bytes of all programs of a job against its setups, whole."""
+    programs = [ProgramText(file, text) for file, text in texts.items()]
+    return prove(programs, job.layout.setups, job.machine, completeness="whole setups")
+
+
+def job_file(board: bytes, profile: bytes, files: Mapping[str, bytes], maker: str) -> bytes:
+    """Give job.json: what it was made from, and every file with its hash."""
+    listed = [{"file": name, "sha256": digest(data)} for name, data in files.items()]
+    record = {"made_by": maker, "board_sha256": digest(board), "machine_sha256": digest(profile), "files": listed}
+    return (json.dumps(record, indent=2) + "\n").encode("ascii")

@@ -1,0 +1,90 @@
+"""A job's folder: staged beside it, moved in when all is well, and never over what a person changed."""
+
+import hashlib
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+JOB_FILE: Final = "job.json"
+
+
+class InTheWay(Exception):
+    """Files of the folder that no earlier job lists as they are; only ``--force`` replaces them."""
+
+    def __init__(self, folder: Path, files: tuple[str, ...]) -> None:
+        self.folder, self.files = folder, files
+        super().__init__(f"{folder}: {', '.join(files)}")
+
+
+def digest(data: bytes) -> str:
+    """Give the SHA-256 of some bytes, in hexadecimal."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def in_the_way(folder: Path, names: Mapping[str, bytes] | tuple[str, ...]) -> tuple[str, ...]:
+    """Give the names that exist in the folder and are not, unchanged, an earlier job's own."""
+    own = _unchanged(folder)
+    return tuple(name for name in names if (folder / name).exists() and name not in own and name != JOB_FILE)
+
+
+def _listed(folder: Path) -> dict[str, str]:
+    """Give file names and hashes of the folder's job file; empty where there is none that can be read."""
+    try:
+        files = json.loads((folder / JOB_FILE).read_bytes())["files"]
+        return {str(entry["file"]): str(entry["sha256"]) for entry in files if "/" not in str(entry["file"])}
+    except (OSError, ValueError, KeyError, TypeError):
+        return {}
+
+
+def _unchanged(folder: Path) -> set[str]:
+    listed = _listed(folder)
+    return {
+        name
+        for name, sha in listed.items()
+        if (folder / name).is_file() and digest((folder / name).read_bytes()) == sha
+    }
+
+
+@contextmanager
+def staged(folder: Path) -> Iterator[Path]:
+    """Give an empty folder beside ``folder``, on the same disk, that is gone afterwards."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    stage = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+    try:
+        yield stage
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)
+
+
+def write_and_read_back(stage: Path, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Write files into a stage, force them to the disk, and give what is read back."""
+    for name, data in files.items():
+        with (stage / name).open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+    return {name: (stage / name).read_bytes() for name in files}
+
+
+def move_in(stage: Path, folder: Path, *, names: tuple[str, ...], force: bool) -> tuple[str, ...]:
+    """Move staged files into the folder, the job file last; give the stale files that were removed.
+
+    An earlier job's files that nobody changed are replaced, or removed where they are stale.
+    Raises InTheWay, before anything is moved, where other files would be overwritten.
+    """
+    blocked = () if force else in_the_way(folder, names)
+    if blocked:
+        raise InTheWay(folder, blocked)
+    stale = tuple(sorted(_unchanged(folder) - set(names)))
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / JOB_FILE).unlink(missing_ok=True)
+    for name in stale:
+        (folder / name).unlink()
+    for name in sorted(names, key=lambda each: each == JOB_FILE):
+        (stage / name).replace(folder / name)
+    return stale
