@@ -45,7 +45,18 @@ class Motions:
 class Event:
     """Something other than motion, before motion ``before`` (an index into the motions, n at the end)."""
 
-    kind: Literal["dwell", "stop", "cutter change", "select cutter", "spindle", "speed", "coolant", "end", "message"]
+    kind: Literal[
+        "dwell",
+        "stop",
+        "cutter change",
+        "select cutter",
+        "spindle",
+        "speed",
+        "coolant",
+        "end",
+        "message",
+        "length offset",
+    ]
     before: int
     line: int
     value: float = 0.0  # seconds; cutter number; 0, 3 or 4; rpm; 0, 1, 2, 30 for stops and ends
@@ -60,6 +71,8 @@ class Reading:
     events: tuple[Event, ...]
     comments: tuple[tuple[int, str], ...]  # (line, text between the brackets)
     lines: int  # number of lines of the text
+    stated: frozenset[str] = frozenset()  # G codes in force that were written before the first motion: "G21", "G90"
+    ended: bool = False  # an M2 or M30 was read
 
 
 @dataclass(frozen=True, slots=True)
