@@ -18,8 +18,9 @@ from pearlkerf.proof.words import LONGEST_LINE, read_line, refuse, text_lines
 NOWHERE: Final[Position] = (math.nan, math.nan, math.nan)
 _NUMBER: Final = r"(-?\d{1,6}\.\d*)"
 # a plain straight motion in absolute figures: what the slow way would make of it is the same
-_PLAIN: Final = re.compile(rf"(?:N\d{{1,5}} )?G([01])(?: X{_NUMBER})?(?: Y{_NUMBER})?(?: Z{_NUMBER})?(?: F(\d{1,6}\.\d*))?",
-                           re.ASCII)  # fmt: skip
+_PLAIN: Final = re.compile(
+    rf"(?:N\d{{1,5}} )?G([01])(?: X{_NUMBER})?(?: Y{_NUMBER})?(?: Z{_NUMBER})?(?: F(\d{{1,6}}\.\d*))?", re.ASCII
+)
 _MESSAGE: Final = re.compile(r"\s*m\s*s\s*g\s*,", re.IGNORECASE)
 
 
