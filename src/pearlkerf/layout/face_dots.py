@@ -1,4 +1,11 @@
-"""Face dots: pockets whose shell ends flush with the finished, radiused surface."""
+"""Face dots: pockets whose shell ends flush with the finished, radiused surface.
+
+raw top, flat  ------------------------------   0
+                    ____-------____             crown_allowance
+ max s over disc  --' |         | '--           finished surface
+                      |  shell  |
+        pocket's floor|_________|               D
+"""
 
 import math
 from dataclasses import dataclass
@@ -8,11 +15,9 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board, FaceDots
 from pearlkerf.layout.frets import middle_mm
+from pearlkerf.layout.limits import RIM_DIRECTIONS
 from pearlkerf.layout.model import Crown, DotRow, Hole, Point
 from pearlkerf.layout.outline import half_width_mm
-
-# points on a dot's rim at which a compound surface is looked at; between them the fall differs by < 1e-6 mm
-RIM_POINTS = 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +43,7 @@ def face_dots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> tu
 
 
 def _centres(board: Board, dots: FaceDots, number: int, x: float) -> list[tuple[str, Point]]:
+    """Give names and centres: in the middle of the space, a double in the centres of its two halves."""
     if number not in dots.double:
         return [(f"face dot {number}", (x, 0.0))]
     away = half_width_mm(board, x) / 2 if dots.spacing_mm is None else dots.spacing_mm / 2
@@ -62,9 +68,10 @@ def _pocket(board: Board, dots: FaceDots, surface: Crown, number: int, name: str
 def pocket_depths(board: Board, dots: FaceDots, surface: Crown, centre: Point) -> Depths:
     """Give the interval of depths at which the shell ends flush everywhere after levelling.
 
-    With shell of thickness t that stands ``proud`` where the surface is highest under it:
-    crown_allowance + max s + shell_left <= D <= crown_allowance + min s + t - proud.
-    The interval is empty where the shell is too thin: then shallowest exceeds deepest.
+        crown_allowance + max s + shell_left <= D <= crown_allowance + min s + t - proud
+
+    s is taken over the shell's disc, t is the thinnest shell.  The interval is empty where the shell
+    is too thin for the radius: then the shallowest exceeds the deepest.
     """
     least, greatest = fall_over_disc_mm(surface, centre, dots.diameter_mm / 2)
     taken = board.crown_allowance_mm
@@ -79,18 +86,35 @@ def pocket_depths(board: Board, dots: FaceDots, surface: Crown, centre: Point) -
 def fall_over_disc_mm(surface: Crown, centre: Point, radius_mm: float) -> tuple[float, float]:
     """Give the least and the greatest fall of the surface over a disc, mm.
 
+    Exact on a cylinder, where the fall grows with the distance from the crown line.  On a compound
+    surface the fall has no extremes inside the disc but on the crown line, so the rim is looked at.
+
     >>> least, greatest = fall_over_disc_mm(Crown(304.8, 304.8, 450.0), (100.0, 0.0), 3.0)
     >>> least, round(greatest, 6)
     (0.0, 0.014764)
     """
-    angle = np.linspace(0.0, 2 * math.pi, RIM_POINTS, endpoint=False)
-    falls = surface.fall_mm(centre[0] + radius_mm * np.cos(angle), centre[1] + radius_mm * np.sin(angle))
-    least = 0.0 if abs(centre[1]) <= radius_mm else float(falls.min())
-    return least, float(falls.max())
+    x, y = centre[0], abs(centre[1])
+    nearest = max(y - radius_mm, 0.0)
+    if surface.nut_radius_mm == surface.end_radius_mm:
+        return float(surface.fall_mm(x, nearest)), float(surface.fall_mm(x, y + radius_mm))
+    angle = np.linspace(0.0, 2 * math.pi, RIM_DIRECTIONS, endpoint=False)
+    falls = surface.fall_mm(x + radius_mm * np.cos(angle), y + radius_mm * np.sin(angle))
+    return (float(falls.min()) if nearest else 0.0), float(falls.max())
 
 
-def face_dot_row(board: Board, hole: Hole) -> DotRow:
+def face_dot_row(board: Board, surface: Crown, hole: Hole) -> DotRow:
     """Give what the bench wants to know of one face dot."""
-    depth = -hole.floor_mm
-    x, y = hole.centre
-    return DotRow(hole.number, hole.name, x, y, None, None, depth, board.thickness_mm - depth)
+    (x, y), depth = hole.centre, -hole.floor_mm
+    raw = float(surface.fall_mm(x, y)) if board.state == "radiused" else 0.0
+    shell = board.face_dots.thinnest_mm if board.face_dots else 0.0
+    return DotRow(
+        fret=hole.number,
+        name=hole.name,
+        x_mm=x,
+        y_mm=y,
+        along_mm=None,
+        height_mm=None,
+        depth_mm=depth,
+        wood_left_mm=board.thickness_mm - depth,
+        below_raw_mm=depth - shell - raw,
+    )

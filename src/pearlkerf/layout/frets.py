@@ -7,8 +7,12 @@ from numpy.typing import NDArray
 def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.float64]:
     """Distance of every fret from the nut, in twelve-tone equal temperament.
 
+        x_n = L (1 - 2**(-n/12))
+
     Fret n leaves L * 2**(-n/12) of the string sounding, so it lies that much short of the full
-    scale length.  Uncompensated.
+    scale length.  Source: the ideal string, f proportional to 1/L, as in D. C. Giancoli, Physics:
+    Principles with Applications, 7th ed., chapter 12, problem 43.  A real string sounds sharp when
+    it is pressed down; the saddle's compensation for that is no part of these distances.
 
     Returns (fret_count,) float, mm; fret 1 first.
 
@@ -20,14 +24,14 @@ def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.flo
 
 
 def space_mm(frets_mm: NDArray[np.float64], number: int) -> tuple[float, float]:
-    """Give the two frets (fret 0 is the nut) that bound the space of this number, mm from the nut."""
+    """Give the two frets that bound the space of this number, mm from the nut; fret 0 is the nut."""
     return (0.0 if number == 1 else float(frets_mm[number - 2])), float(frets_mm[number - 1])
 
 
 def middle_mm(frets_mm: NDArray[np.float64], number: int) -> float:
     """Give the middle of a fret space, mm from the nut.
 
-    >>> middle_mm(fret_distances_mm(650.0, 12), 1)
-    18.24084837843...
+    >>> round(middle_mm(fret_distances_mm(650.0, 12), 1), 6)
+    18.240848
     """
     return sum(space_mm(frets_mm, number)) / 2

@@ -1,16 +1,35 @@
-"""Every limit of the cross-checks, in mm (common practice, no source)."""
+"""Every limit and tolerance of the layout, in mm (common practice, no source, unless said)."""
 
+from dataclasses import dataclass
 from typing import Final
 
-# wood between two cuts, or a cut and an edge: thinner walls chip or split
-THINNEST_WALL_MM: Final = 0.5
-DOUBTFUL_WALL_MM: Final = 1.0
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """How much must stay (refused below it), and how much is advised (warned below it)."""
+
+    least_mm: float
+    advised_mm: float
+
+
+# wood between two cuts, or between a cut and an edge: thinner walls chip or split
+WALL: Final = Limit(0.5, 1.0)
 # wood left under pockets, holes and slots
-THINNEST_FLOOR_MM: Final = 1.5
-DOUBTFUL_FLOOR_MM: Final = 2.5
-# shell left after levelling: below this it shows the wood through
-DOUBTFUL_SHELL_MM: Final = 0.8
-# wood beyond the last slot
-DOUBTFUL_END_MM: Final = 2.0
-# limits compare with this much forgiveness for binary fractions
+FLOOR: Final = Limit(1.5, 2.5)
+# wood beyond the last slot's wall
+BOARD_END: Final = Limit(0.0, 2.0)
+# shell left after levelling: the board says what is refused; below this the wood shows through
+SHELL: Final = Limit(0.0, 0.8)
+# a stopped slot shorter than this many widths is no slot
+SHORTEST_SLOT_WIDTHS: Final = 4.0
+# shell that stands prouder than this is tedious to level, and its dust is harmful
+PROUDEST_MM: Final = 0.5
+# a level floor that differs less than this from the one asked for is not worth a word
+LEVEL_FLOOR_MM: Final = 0.05
+# limits compare with this much forgiveness, because decimal fractions are not binary ones
 ROUNDING_MM: Final = 1e-6
+# directions in which a compound surface is looked at over a dot's rim; between two of them the
+# fall differs by less than r**2 / (8 R) * (2 pi / 720)**2, below 1e-6 mm for every dot and radius in use
+RIM_DIRECTIONS: Final = 720
+# points of a radiused edge's outline; its chords stay inside the wood, by less than 0.001 mm
+EDGE_POINTS: Final = 65

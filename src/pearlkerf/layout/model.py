@@ -157,11 +157,21 @@ class Setup:
     purpose: str = "cut"
     low_side: str = "bass side"  # what lies toward the operator, at low Y
     placement: Placement = field(default_factory=Placement)
+    raised_mm: float = 0.0  # how much higher the highest place stands than the stock's least thickness
+
+    @property
+    def standing_mm(self) -> float:
+        """Height of Z 0 above what the board stands on."""
+        return self.stock.thickness_mm + self.raised_mm
 
 
 @dataclass(frozen=True, slots=True)
 class DotRow:
-    """One dot as the bench wants it; lengths None where they do not apply."""
+    """One dot as the bench wants it; lengths None where they do not apply.
+
+    ``below_raw_mm`` is how far the thinnest shell's top lies below the raw face over its centre
+    (negative: above it), before the face is radiused and levelled down to it.
+    """
 
     fret: int
     name: str
@@ -171,11 +181,16 @@ class DotRow:
     height_mm: float | None
     depth_mm: float
     wood_left_mm: float
+    below_raw_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class FretRow:
-    """One fret as the bench wants it: distance from the nut, width there, slot depth at crown and edge."""
+    """One fret as the bench wants it: distance from the nut, width there, slot depths.
+
+    ``depth_mm`` (on the centre line) and ``edge_depth_mm`` (where the floor is lowest within the finished
+    outline) count from the blank's top at the crown line; None where the board has no slots.
+    """
 
     fret: int
     x_mm: float
@@ -183,6 +198,7 @@ class FretRow:
     width_mm: float
     depth_mm: float | None
     wood_left_mm: float | None
+    edge_depth_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

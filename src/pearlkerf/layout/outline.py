@@ -1,11 +1,20 @@
-"""The board's tapered outline, its edges, and the wood on the machine."""
+"""The board's tapered outline, its edges, and the wood on the machine.
+
+          nut end                           bridge end
+bass    +---------___________
+        |                    ---------------+      edge: straight, at an angle to the centre line
+centre  + - - - - - - - - - - - - - - - - - +  x
+        |        ___________----------------+
+treble  +--------
+"""
 
 import math
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.board.model import Board
+from pearlkerf.layout.limits import EDGE_POINTS
 from pearlkerf.layout.model import Crown
 
 
@@ -21,7 +30,7 @@ def half_width_mm(board: Board, x_mm: float) -> float:
 
 
 def edge_angle_rad(board: Board) -> float:
-    """Angle between an edge and the centre line.
+    """Angle between an edge and the centre line, atan((b - a) / 2 L) for widths a and b; by similar triangles.
 
     >>> from pearlkerf.board.model import Scale
     >>> board = Board("", Scale(650, 20), 460.0, 52.0, 62.0, 6.0)
@@ -32,7 +41,13 @@ def edge_angle_rad(board: Board) -> float:
 
 
 def edge_thickness_mm(board: Board, x_mm: float, taken_mm: float) -> float:
-    """Thickness of the radiused edge at a distance from the nut end, ``taken_mm`` being off the crown."""
+    """Thickness of the radiused edge at a distance from the nut end, ``taken_mm`` being off the crown.
+
+    >>> from pearlkerf.board.model import Radius, Scale
+    >>> board = Board("", Scale(650, 20), 460.0, 44.45, 44.45, 6.35, Radius(304.8, 304.8))
+    >>> round(edge_thickness_mm(board, 100.0, 0.0), 6)
+    5.538634
+    """
     fall = float(surface(board).fall_mm(x_mm, half_width_mm(board, x_mm)))
     return board.thickness_mm - taken_mm - fall
 
@@ -60,19 +75,20 @@ def wood_half_width_mm(board: Board, x_mm: float) -> float:
 def edge_outline(board: Board) -> NDArray[np.float64]:
     """Give the bass edge as it lies in the edge setup, (n, 2) float, mm, counter-clockwise.
 
-    X runs along the edge, Y is 0 on the glue face; the playing face lies at positive Y on a
-    right-handed board and at negative Y on a left-handed one.
+    X runs along the edge from its nut corner, Y is 0 on the glue face; the playing face lies at
+    positive Y on a right-handed board and at negative Y on a left-handed one.
     """
-    along = np.linspace(0.0, board.length_mm, 33 if board.state == "radiused" else 2)
-    thick = [edge_thickness_mm(board, x, 0.0) if board.state == "radiused" else board.thickness_mm for x in along]
-    scale = 1 / math.cos(edge_angle_rad(board))
-    glue = [[x * scale, 0.0] for x in along.tolist()]
-    face = [[x * scale, t] for x, t in zip(along.tolist(), thick, strict=True)]
-    corners = np.array([*glue, *face[::-1]])
+    x = np.linspace(0.0, board.length_mm, EDGE_POINTS if board.state == "radiused" else 2)
+    thick = [edge_thickness_mm(board, each, 0.0) if board.state == "radiused" else board.thickness_mm
+             for each in x.tolist()]  # fmt: skip
+    along = x / math.cos(edge_angle_rad(board))
+    glue = np.stack([along, np.zeros_like(along)], axis=-1)
+    face = np.stack([along, np.array(thick)], axis=-1)
+    corners = np.concatenate([glue[[0, -1]], face[::-1]])
     return _read_only(corners if board.hand == "right" else (corners * (1.0, -1.0))[::-1])
 
 
-def _read_only(points: object) -> NDArray[np.float64]:
+def _read_only(points: ArrayLike) -> NDArray[np.float64]:
     array = np.array(points, dtype=np.float64)
     array.setflags(write=False)
     return array

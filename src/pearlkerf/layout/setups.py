@@ -1,54 +1,105 @@
 """Setups: one clamping each, its stock, its features, how the board lies."""
 
+import math
+
 from pearlkerf.board.model import Board
-from pearlkerf.layout.model import Crown, Feature, Hole, Setup, Slot, Stock
-from pearlkerf.layout.outline import edge_outline, wood_outline
+from pearlkerf.layout.model import Crown, DotRow, Feature, Hole, Setup, Slot, Stock
+from pearlkerf.layout.outline import edge_angle_rad, edge_outline, wood_outline
+
+# the ends' difference in width, and a shell's depth below the raw face, that are worth a sentence
+WORTH_A_WORD_MM = 0.02
 
 
-def face_setup(board: Board, surface: Crown, slots: tuple[Slot, ...], dots: tuple[Hole, ...]) -> Setup:
-    """Give the face setup: playing face up, slots and face dots."""
-    to_cut = slots if board.fret_slots and board.fret_slots.state == "to cut" else ()
-    features: tuple[Feature, ...] = (*dots, *to_cut)
-    stock = Stock(wood_outline(board), board.thickness_mm, surface if board.state == "radiused" else None)
-    low_side = "bass side" if board.hand == "right" else "treble side"
-    return Setup("face", board.wood, stock, features, _face_lying(board), low_side=low_side)
+def face_setup(
+    board: Board, surface: Crown, slots: tuple[Slot, ...], dots: tuple[Hole, ...], rows: tuple[DotRow, ...]
+) -> Setup:
+    """Give the face setup: playing face up, the slots that are to be cut, and the face dots."""
+    features: tuple[Feature, ...] = (*dots, *slots)
+    return Setup(
+        name="face",
+        wood=board.wood,
+        stock=Stock(wood_outline(board), board.thickness_mm, surface if board.state == "radiused" else None),
+        features=features,
+        lying=_face_lying(board, rows),
+        low_side="bass side" if board.hand == "right" else "treble side",
+    )
 
 
 def edge_setup(board: Board, dots: tuple[Hole, ...]) -> Setup:
-    """Give the edge setup: bass edge up and level, side dots."""
-    stock = Stock(edge_outline(board), max(board.nut_width_mm, board.end_width_mm))
-    low_side = "glue face" if board.hand == "right" else "playing face"
-    return Setup("edge", board.wood, stock, tuple(dots), _edge_lying(board), low_side=low_side)
+    """Give the edge setup: bass edge up and level, side dots.
+
+    The stock counts as thick as the board's least width; packed up level, it stands as tall as the greatest.
+    """
+    least, greatest = sorted((board.nut_width_mm, board.end_width_mm))
+    return Setup(
+        name="edge",
+        wood=board.wood,
+        stock=Stock(edge_outline(board), least),
+        features=dots,
+        lying=_edge_lying(board),
+        low_side="glue face" if board.hand == "right" else "playing face",
+        raised_mm=greatest - least,
+    )
 
 
-def _face_lying(board: Board) -> tuple[str, ...]:
+def _face_lying(board: Board, rows: tuple[DotRow, ...]) -> tuple[str, ...]:
     toward = "toward" if board.hand == "right" else "away from"
-    state = "already radiused, glue face flat on the bed" if board.state == "radiused" else "still flat"
-    blank = "a blank wider than the outline" if board.blank else "cut to its outline"
     return (
         f"playing face up, nut end at the left, bass edge {toward} the operator",
-        "X0 at the nut end of the finished board, Y0 on the centre line, Z0 on top of the wood at the crown line",
-        f"the board is {state}, {blank}",
-        "clamped flat within 0.1 mm over five touched points",
+        "X0 at the nut end of the finished board, Y0 on its centre line, Z0 on top of the wood at the centre line",
+        *_blank(board),
+        "the playing face is already radiused"
+        if board.state == "radiused"
+        else "the top of the blank is flat within 0.1 mm, touch it off at five places",
+        "the glue face lies flat on the bed, clamped so that it cannot move",
+        *_below_raw(rows),
+    )
+
+
+def _blank(board: Board) -> tuple[str, ...]:
+    blank = board.blank
+    if blank is None:
+        return ("the board is cut to its outline",)
+    return (
+        f"the blank is {blank.width_mm:.2f} mm wide, the board lies in the middle of it",
+        f"X0 lies {blank.beyond_nut_mm:.2f} mm right of the left end of the blank",
+    )
+
+
+def _below_raw(rows: tuple[DotRow, ...]) -> tuple[str, ...]:
+    """Say of shell that lies below the raw face that this is right: it looks wrong at the bench."""
+    below = max((row.below_raw_mm or 0.0 for row in rows), default=0.0)
+    if below < WORTH_A_WORD_MM:
+        return ()
+    return (
+        f"face dots may lie up to {below:.2f} mm below the raw face, which is right",
+        "radiusing brings the face down to them",
     )
 
 
 def _edge_lying(board: Board) -> tuple[str, ...]:
-    toward = "away from" if board.hand == "right" else "toward"
-    packing = board.end_width_mm - board.nut_width_mm
-    lower, higher = ("nut end", "far end") if packing > 0 else ("far end", "nut end")
-    packed = (
-        f"a board that stands on its treble edge is packed up {abs(packing):.2f} mm at the {lower}, "
-        f"as the {higher} is so much wider"
-        if abs(packing) > 0.005
-        else "both ends are equally wide, no packing is needed"
-    )
-    first = () if board.blank is None else ("cut the board to its outline before this setup",)
+    looks = "away from" if board.hand == "right" else "toward"
+    glue = "" if board.hand == "right" else ", the dots lie at negative Y"
+    first = () if board.blank is None else ("cut the board to its outline first, before this setup",)
+    tall = max(board.nut_width_mm, board.end_width_mm)
     return (
         *first,
-        f"bass edge up and level, nut end at the left, playing face {toward} the operator",
-        "X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge",
-        packed,
-        "the places of the first and of the last dot touch off within 0.1 mm",
-        f"the board stands {max(board.nut_width_mm, board.end_width_mm):.1f} mm tall, hold it against a square fence",
+        f"bass edge up and level, nut end at the left, playing face {looks} the operator",
+        f"X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge{glue}",
+        *_packing(board),
+        "the places of the first and of the last dot touch off within 0.1 mm of each other",
+        f"the board stands {tall:.1f} mm tall, hold it against a square fence",
+    )
+
+
+def _packing(board: Board) -> tuple[str, ...]:
+    """Say how the board is packed up level: on its treble edge, the bass edge leans by the whole taper."""
+    grows = board.end_width_mm - board.nut_width_mm
+    if abs(grows) < WORTH_A_WORD_MM:
+        return ("both ends are equally wide, no packing is needed",)
+    narrow, wide = ("nut end", "bridge end") if grows > 0 else ("bridge end", "nut end")
+    lean = math.degrees(2 * abs(edge_angle_rad(board)))
+    return (
+        f"standing on its treble edge the board is packed up {abs(grows):.2f} mm at the {narrow}",
+        f"the {wide} is so much wider, unpacked the edge would lean by {lean:.2f} degrees",
     )

@@ -14,16 +14,28 @@ from pearlkerf.layout.outline import edge_angle_rad, edge_thickness_mm, half_wid
 def side_dots(board: Board, frets_mm: NDArray[np.float64]) -> tuple[Hole, ...]:
     """Give the holes of all side dots in the edge setup's axes, nut end first."""
     dots = board.side_dots
-    if dots is None:
+    if dots is None or not dots.frets:
         return ()
     height = side_dot_height_mm(board, dots, frets_mm)
     y = height if board.hand == "right" else -height
     return tuple(
-        Hole("side dots", number, name, (along, y), dots.diameter_mm + dots.fit_mm,
-             -dots.depth_mm, -dots.depth_mm, -dots.depth_mm)
+        _hole(dots, number, name, along, y)
         for number in sorted(dots.frets)
         for name, along in _places(board, dots, number, frets_mm)
-    )  # fmt: skip
+    )
+
+
+def _hole(dots: SideDots, number: int, name: str, along: float, y: float) -> Hole:
+    return Hole(
+        group="side dots",
+        number=number,
+        name=name,
+        centre=(along, y),
+        diameter_mm=dots.diameter_mm + dots.fit_mm,
+        floor_mm=-dots.depth_mm,
+        shallowest_mm=-dots.depth_mm,
+        deepest_mm=-dots.depth_mm,
+    )
 
 
 def _places(board: Board, dots: SideDots, number: int, frets_mm: NDArray[np.float64]) -> list[tuple[str, float]]:
@@ -41,8 +53,13 @@ def centre_line_x_mm(board: Board, hole: Hole) -> float:
 
 
 def height_interval_mm(board: Board, dots: SideDots, frets_mm: NDArray[np.float64]) -> tuple[float, float]:
-    """Give the least and the greatest height above the glue face that serves every dot, mm."""
-    needed = (dots.diameter_mm + max(dots.fit_mm, 0.0)) / 2 + dots.margin_mm
+    """Give the least and the greatest height above the glue face that serves every dot, mm.
+
+        d/2 + margin <= h <= edge thickness - d/2 - margin
+
+    with the finished edge's thickness at every dot.  The interval is empty where the edge is too thin.
+    """
+    needed = dots.diameter_mm / 2 + dots.margin_mm
     return needed, min(_finished_edges_mm(board, dots, frets_mm)) - needed
 
 
@@ -69,8 +86,7 @@ def _finished_edges_mm(board: Board, dots: SideDots, frets_mm: NDArray[np.float6
 def side_dot_row(board: Board, hole: Hole) -> DotRow:
     """Give what the bench wants to know of one side dot; wood left is the least beside the hole's wall."""
     x = centre_line_x_mm(board, hole)
-    half = half_width_mm(board, x)
-    height = abs(hole.centre[1])
+    half, height = half_width_mm(board, x), abs(hole.centre[1])
     above = edge_thickness_mm(board, x, board.crown_allowance_mm) - height
     return DotRow(
         fret=hole.number,

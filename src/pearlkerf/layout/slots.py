@@ -1,4 +1,11 @@
-"""Fret slots: where they run and how deep."""
+"""Fret slots: where they run and how deep.
+
+crown_allowance    ______-------______     raw top, flat
+                  |  .---------------. |   finished surface, s(y) below the crown
+depth             | '                 '|
+                  |  .---------------. |   floor that follows: crown_allowance + s(y) + depth
+"level" -----------'-----------------'--   level floor: the largest s of the slot
+"""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,19 +23,28 @@ def fret_slots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> t
 
 
 def _slot(board: Board, slots: FretSlots, surface: Crown, number: int, x: float) -> Slot:
-    half = half_width_mm(board, x)
-    through = slots.ends == "through"
-    reach = wood_half_width_mm(board, x) if through else half - slots.margin_mm
-    deepest_fall = float(surface.fall_mm(x, half if through else max(reach, 0.0)))
+    """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline."""
+    half, through = half_width_mm(board, x), slots.ends == "through"
+    inside = half if through else half - slots.margin_mm
+    reach = wood_half_width_mm(board, x) if through else inside
     crown_z = -(board.crown_allowance_mm + slots.depth_mm)
-    follow = slots.floor == "follow"
-    floor = Floor(crown_z, surface) if follow else Floor(crown_z - deepest_fall)
+    if slots.floor == "follow":
+        floor = Floor(crown_z, surface)
+    else:
+        floor = Floor(crown_z - float(surface.fall_mm(x, max(inside, 0.0))))
     return Slot(
-        "frets", number, f"fret {number}", (x, -reach), (x, reach), slots.width_mm + slots.fit_mm, floor, through
+        group="frets",
+        number=number,
+        name=f"fret {number}",
+        start=(x, -reach),
+        end=(x, reach),
+        width_mm=slots.width_mm + slots.fit_mm,
+        floor=floor,
+        through=through,
     )
 
 
-def deepest_mm(slot: Slot, half_width: float) -> float:
-    """Give the lowest point of a slot's floor within the finished outline, mm below zero."""
-    y = np.array([0.0, min(half_width, slot.end[1])])
-    return -float(np.min(slot.floor.z_mm(slot.start[0], y)))
+def deepest_mm(board: Board, slot: Slot) -> float:
+    """Give the lowest point of a slot's floor within the finished outline, mm below the blank's top at the crown."""
+    x, y = slot.end
+    return -float(slot.floor.z_mm(x, max(min(half_width_mm(board, x), y), 0.0)))

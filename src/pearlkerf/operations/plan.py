@@ -57,13 +57,13 @@ def _one_each(problems: list[Problem]) -> list[Problem]:
 
 def _too_tall(setup: Setup, machine: Machine) -> list[Problem]:
     under = machine.travel.under_spindle_mm
-    needed = setup.stock.thickness_mm + machine.motion.clearance_mm
+    needed = setup.standing_mm + machine.motion.clearance_mm
     if under is None or needed <= under + ROUNDING_MM:
         return []
     return [
         Problem(
             key="board.end_width" if setup.name == "edge" else "board.thickness",
-            found=f"the {setup.name} setup stands {setup.stock.thickness_mm:.1f} mm tall and needs "
+            found=f"the {setup.name} setup stands {setup.standing_mm:.1f} mm tall and needs "
             f"{machine.motion.clearance_mm:.1f} mm of clearance above it, {needed:.1f} mm in all",
             allowed=f"at most {under:.1f} mm, under_spindle of {machine.name}",
             hint="let the board hang below the bed's edge and say so in under_spindle, or use a taller machine",

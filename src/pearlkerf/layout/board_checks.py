@@ -1,0 +1,45 @@
+"""Cross-checks of the board itself: its frets against its ends, its blank against its outline."""
+
+from collections.abc import Iterator
+
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, one_of, up, weigh
+from pearlkerf.layout.limits import BOARD_END, ROUNDING_MM
+
+
+def check_board_end(laid: Laid) -> Iterator[Remark]:
+    """The last fret and its slot lie on the board."""
+    board = laid.board
+    last = float(laid.frets_mm[-1])
+    wall = last + laid.half_slot_mm
+
+    def beyond(limit_mm: float) -> Problem:
+        fits = int((laid.frets_mm + laid.half_slot_mm + limit_mm <= board.length_mm).sum())
+        slot = f", its slot ends at {wall:.2f} mm" if laid.slots else ""
+        return Problem(
+            key="scale.frets",
+            found=f"fret {board.scale.frets} lies {last:.2f} mm from the nut{slot}, the board ends at "
+            f"{board.length_mm:.2f} mm",
+            allowed=f"the last fret must lie on the board, {BOARD_END.advised_mm:.0f} mm of wood beyond it are advised",
+            hint=one_of(
+                f"make board.length at least {up(wall + limit_mm)} mm", f"use at most {fits} frets" if fits else ""
+            ),
+        )
+
+    yield from weigh(board.length_mm - wall, BOARD_END, beyond)
+
+
+def check_blank(laid: Laid) -> Iterator[Remark]:
+    """The blank holds the board."""
+    board = laid.board
+    widest = max(board.nut_width_mm, board.end_width_mm)
+    if board.blank is not None and board.blank.width_mm < widest - ROUNDING_MM:
+        yield Remark("refused", Problem(
+            key="blank.width",
+            found=f"a blank {board.blank.width_mm:.2f} mm wide does not hold a board {widest:.2f} mm wide",
+            allowed=f"at least {up(widest)} mm",
+            hint=f"use a blank of at least {up(widest)} mm, or leave [blank] out if the board is cut to its outline",
+        ))  # fmt: skip
+
+
+BOARD_CHECKS = (check_board_end, check_blank)

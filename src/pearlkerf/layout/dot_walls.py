@@ -1,0 +1,64 @@
+"""Wood between a dot's hole and the slots that bound its fret space: face dots and side dots alike.
+
+slot n-1                      slot n
+  | |         .---.            | |
+  | |<--wall-( dot )--wall---->| |      the nearer wall counts
+  | |         '---'            | |
+"""
+
+from collections.abc import Iterator, Sequence
+
+from pearlkerf.board.model import FaceDots, SideDots
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, named, one_of, weigh, wood
+from pearlkerf.layout.frets import space_mm
+from pearlkerf.layout.limits import ROUNDING_MM, WALL
+from pearlkerf.layout.model import Hole
+
+
+def walls_to_slots_mm(laid: Laid, hole: Hole, x_mm: float) -> float:
+    """Give the least wood between a hole's wall and the walls of the slots beside it.
+
+    Fret 0 is the nut end, which has no slot; without slots the fret lines count.
+    """
+    before, after = space_mm(laid.frets_mm, hole.number)
+    if hole.number > 1:
+        before += laid.half_slot_mm
+    return min(x_mm - before, after - laid.half_slot_mm - x_mm) - hole.diameter_mm / 2
+
+
+def check_walls(laid: Laid, dots: FaceDots | SideDots, walls: Sequence[tuple[float, Hole]]) -> Iterator[Remark]:
+    """Give one remark for all dots of a table, for the tightest; ``walls`` holds wood in mm and its hole."""
+    left, worst = min(walls, key=lambda pair: pair[0])
+    table = "face_dots" if isinstance(dots, FaceDots) else "side_dots"
+
+    def tight(limit_mm: float) -> Problem:
+        missing = limit_mm - left
+        bad = [hole for wall, hole in walls if wall < limit_mm - ROUNDING_MM]
+        before, after = space_mm(laid.frets_mm, worst.number)
+        beside = f"frets {worst.number - 1} and {worst.number}" if worst.number > 1 else "the nut and fret 1"
+        return Problem(
+            key=f"{table}.{'spacing' if _spread(dots, bad) else 'diameter'}",
+            found=f"{worst.name}, {worst.diameter_mm:.2f} mm wide, lies between {beside}, which are "
+            f"{after - before:.2f} mm apart: {wood(left)} stays beside it",
+            allowed=at_least(WALL),
+            hint=one_of(
+                _narrower_pair(dots, missing) if _spread(dots, bad) else "",
+                at_most(dots.diameter_mm - 2 * missing, "a diameter"),
+                f"leave {named(hole.number for hole in bad)} out of {table}.frets",
+            ),
+        )
+
+    yield from weigh(left, WALL, tight)
+
+
+def _spread(dots: FaceDots | SideDots, bad: Sequence[Hole]) -> bool:
+    """Only doubles are too near, and a smaller spacing along the edge would help them."""
+    return isinstance(dots, SideDots) and all(hole.number in dots.double for hole in bad)
+
+
+def _narrower_pair(dots: FaceDots | SideDots, missing_mm: float) -> str:
+    if not isinstance(dots, SideDots):
+        return ""
+    spacing = dots.pair_spacing_mm - 2 * missing_mm
+    return at_most(spacing, "a spacing") if spacing >= dots.diameter_mm + dots.fit_mm + WALL.least_mm else ""

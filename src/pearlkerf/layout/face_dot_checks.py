@@ -1,0 +1,164 @@
+"""Cross-checks of face dots: shell against the radius, pockets against slots, edges, each other and the glue face."""
+
+import math
+from collections.abc import Iterator
+
+from pearlkerf.board.model import FaceDots
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, up, weigh, wood
+from pearlkerf.layout.dot_walls import check_walls, walls_to_slots_mm
+from pearlkerf.layout.face_dots import Depths, pocket_depths
+from pearlkerf.layout.limits import FLOOR, PROUDEST_MM, ROUNDING_MM, SHELL, WALL
+from pearlkerf.layout.model import Hole
+from pearlkerf.layout.outline import edge_angle_rad, half_width_mm
+
+
+def check_shell(laid: Laid) -> Iterator[Remark]:
+    """The shell is thick enough to end flush under the radius, and is not sanded thin."""
+    dots = laid.board.face_dots
+    if dots is None or not laid.face_dots:
+        return
+    if dots.proud_mm >= dots.thinnest_mm - ROUNDING_MM:
+        yield Remark("refused", Problem(
+            key="face_dots.proud",
+            found=f"shell {dots.thinnest_mm:.2f} mm thick cannot stand {dots.proud_mm:.2f} mm proud and stay in its "
+            "pocket",
+            allowed=f"less than {dots.thinnest_mm - dots.shell_left_mm:.2f} mm",
+            hint="0.2 mm is usual",
+        ))  # fmt: skip
+        return
+    depths = {hole.name: pocket_depths(laid.board, dots, laid.surface, hole.centre) for hole in laid.face_dots}
+    name, worst = max(depths.items(), key=lambda item: item[1].shallowest_mm - item[1].deepest_mm)
+    if worst.shallowest_mm > worst.deepest_mm + ROUNDING_MM:
+        yield Remark("refused", _too_thin(dots, name, worst))
+        return
+    left = worst.deepest_mm - laid.board.crown_allowance_mm - worst.greatest_fall_mm
+    yield from weigh(left, SHELL, lambda limit_mm: Problem(
+        key="face_dots.thickness",
+        found=f"{left:.2f} mm of shell is left at the rim of {name} after levelling, where it is thinnest",
+        allowed=f"{SHELL.advised_mm:.2f} mm is advised, thinner shell shows the glue and the wood under it",
+        hint=f"use shell at least {up(dots.thinnest_mm + limit_mm - left)} mm thick",
+    ))  # fmt: skip
+    yield from _very_proud(dots, left)
+
+
+def _too_thin(dots: FaceDots, name: str, worst: Depths) -> Problem:
+    fall = worst.greatest_fall_mm - worst.least_fall_mm
+    needed = fall + dots.shell_left_mm + dots.proud_mm
+    proud = dots.thinnest_mm - fall - dots.shell_left_mm
+    return Problem(
+        key="face_dots.thickness",
+        found=f"shell {dots.thinnest_mm:.2f} mm thick is too thin for {name}: the finished surface falls by "
+        f"{fall:.2f} mm under it, {dots.proud_mm:.2f} mm stands proud and {dots.shell_left_mm:.2f} mm must be left",
+        allowed=f"at least {up(needed)} mm",
+        hint=one_of(
+            f"use shell at least {up(needed)} mm thick", f"set proud to at most {down(proud)} mm" if proud >= 0 else ""
+        ),
+    )
+
+
+def _very_proud(dots: FaceDots, left_mm: float) -> Iterator[Remark]:
+    """Where shells differ in thickness, the pocket is made for the thinnest, and the thickest stands prouder."""
+    proudest = dots.thickest_mm - left_mm
+    if dots.thickest_mm > dots.thinnest_mm and proudest > PROUDEST_MM + ROUNDING_MM:
+        yield Remark("doubtful", Problem(
+            key="face_dots.thickness",
+            found=f"shell {dots.thickest_mm:.2f} mm thick will stand up to {proudest:.2f} mm proud",
+            allowed=f"{PROUDEST_MM:.2f} mm is easily levelled",
+            hint="sort the shell by thickness, or level it wet, a little at a time",
+        ))  # fmt: skip
+
+
+def check_wood_under_pockets(laid: Laid) -> Iterator[Remark]:
+    """Pockets leave wood under them."""
+    dots = laid.board.face_dots
+    if dots is None or not laid.face_dots:
+        return
+    deepest = min(laid.face_dots, key=lambda hole: hole.floor_mm)
+    left = laid.board.thickness_mm + deepest.floor_mm
+    fall = max(-hole.shallowest_mm for hole in laid.face_dots) - laid.board.crown_allowance_mm - dots.shell_left_mm
+
+    def thin(limit_mm: float) -> Problem:
+        thinner = dots.thinnest_mm - (limit_mm - left)
+        enough = thinner >= fall + dots.shell_left_mm + dots.proud_mm
+        return Problem(
+            key="face_dots.thickness",
+            found=f"{wood(left)} stays under {deepest.name}, whose pocket ends {-deepest.floor_mm:.2f} mm below the "
+            "top of the blank",
+            allowed=at_least(FLOOR),
+            hint=one_of(
+                f"use shell at most {down(thinner)} mm thick" if enough else "",
+                f"a blank of at least {up(laid.board.thickness_mm + limit_mm - left)} mm",
+            ),
+        )
+
+    yield from weigh(left, FLOOR, thin)
+
+
+def check_pockets_between_slots(laid: Laid) -> Iterator[Remark]:
+    """Pockets leave wood to the slots beside them, and to the nut end."""
+    dots = laid.board.face_dots
+    if dots is None or not laid.face_dots:
+        return
+    walls = [(walls_to_slots_mm(laid, hole, hole.centre[0]), hole) for hole in laid.face_dots]
+    yield from check_walls(laid, dots, walls)
+
+
+def check_pockets_at_edges(laid: Laid) -> Iterator[Remark]:
+    """Pockets leave wood to the edge of the finished outline."""
+    dots = laid.board.face_dots
+    if dots is None or not laid.face_dots:
+        return
+    cosine = math.cos(edge_angle_rad(laid.board))
+
+    def to_edge(hole: Hole) -> float:
+        return (half_width_mm(laid.board, hole.centre[0]) - abs(hole.centre[1])) * cosine - hole.diameter_mm / 2
+
+    near = min(laid.face_dots, key=to_edge)
+    spaced = dots.spacing_mm is not None and near.number in dots.double
+
+    def at_edge(limit_mm: float) -> Problem:
+        missing = limit_mm - to_edge(near)
+        return Problem(
+            key="face_dots.spacing" if spaced else "face_dots.diameter",
+            found=f"{wood(to_edge(near))} stays between {near.name} and the edge of the board",
+            allowed=at_least(WALL),
+            hint=one_of(
+                at_most((dots.spacing_mm or 0.0) - 2 * missing / cosine, "a spacing") if spaced else "",
+                at_most(dots.diameter_mm - 2 * missing, "a diameter"),
+            ),
+        )
+
+    yield from weigh(to_edge(near), WALL, at_edge)
+
+
+def check_double_pockets(laid: Laid) -> Iterator[Remark]:
+    """The two pockets of a double leave wood between them."""
+    dots = laid.board.face_dots
+    if dots is None or not dots.double:
+        return
+    tight = min((hole for hole in laid.face_dots if hole.number in dots.double), key=lambda hole: abs(hole.centre[1]))
+    spacing = 2 * abs(tight.centre[1])
+    between = spacing - tight.diameter_mm
+
+    def touch(limit_mm: float) -> Problem:
+        return Problem(
+            key="face_dots.diameter" if dots.spacing_mm is None else "face_dots.spacing",
+            found=f"{wood(between)} stays between the two dots of fret {tight.number}",
+            allowed=at_least(WALL),
+            hint=one_of(
+                f"use a spacing of at least {up(tight.diameter_mm + limit_mm)} mm",
+                at_most(spacing - limit_mm - dots.fit_mm, "a diameter"),
+            ),
+        )
+
+    yield from weigh(between, WALL, touch)
+
+
+FACE_DOT_CHECKS = (
+    check_shell,
+    check_wood_under_pockets,
+    check_pockets_between_slots,
+    check_pockets_at_edges,
+    check_double_pockets,
+)

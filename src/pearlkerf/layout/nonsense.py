@@ -1,0 +1,150 @@
+"""What in a board cannot be computed at all: frets that are not there, widths below nothing, impossible surfaces.
+
+Each is told, then left out, so that the cross-checks can look at all the rest in the same go.
+"""
+
+import math
+from dataclasses import replace
+from typing import TypeVar
+
+from pearlkerf.board.model import Board, FaceDots, Radius, SideDots
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.checks import one_of, up
+from pearlkerf.layout.limits import ROUNDING_MM, WALL
+
+FLAT = Radius(math.inf, math.inf)
+Dots = TypeVar("Dots", FaceDots, SideDots)
+
+
+def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
+    """Give the board without what cannot be computed, and a problem for each thing left out."""
+    if board.scale.frets < 1:
+        raise Refusal([Problem(key="scale.frets", found=f"{board.scale.frets} frets", allowed="at least 1")])
+    board, problems = _with_real_widths(board)
+    radius, impossible = _possible_radius(board)
+    problems += impossible
+    face, side, count = board.face_dots, board.side_dots, board.scale.frets
+    if face is not None:
+        face, wrong = _real_frets("face_dots", face, count)
+        problems += wrong
+    if side is not None:
+        side, wrong = _real_frets("side_dots", side, count)
+        problems += wrong
+    return replace(board, radius=radius, face_dots=face, side_dots=side), problems
+
+
+def _with_real_widths(board: Board) -> tuple[Board, list[Problem]]:
+    """A fit may be negative, but must leave a width or diameter."""
+    problems = []
+    slots, face, side = board.fret_slots, board.face_dots, board.side_dots
+    if slots and slots.width_mm + slots.fit_mm <= ROUNDING_MM:
+        problems.append(_no_width("fret_slots.fit", slots.width_mm, slots.fit_mm))
+        slots = replace(slots, fit_mm=0.0)
+    if face and face.diameter_mm + face.fit_mm <= ROUNDING_MM:
+        problems.append(_no_width("face_dots.fit", face.diameter_mm, face.fit_mm))
+        face = replace(face, fit_mm=0.0)
+    if side and side.diameter_mm + side.fit_mm <= ROUNDING_MM:
+        problems.append(_no_width("side_dots.fit", side.diameter_mm, side.fit_mm))
+        side = replace(side, fit_mm=0.0)
+    return replace(board, fret_slots=slots, face_dots=face, side_dots=side), problems
+
+
+def _no_width(key: str, width: float, fit: float) -> Problem:
+    return Problem(
+        key=key,
+        found=f"a fit of {fit:.2f} mm leaves nothing of {width:.2f} mm",
+        allowed=f"more than {-width:.2f} mm",
+        hint="a fit is the small step that a coupon tells, such as -0.03 mm or 0.05 mm",
+    )
+
+
+def _possible_radius(board: Board) -> tuple[Radius, list[Problem]]:
+    """The finished edge must have some thickness; the largest fall is at one of the ends.
+
+    The fall R - sqrt(R**2 - w**2) is convex in R and w together, and both change linearly along the
+    board, so that no place between the ends falls more than both of them.
+    """
+    radius = board.radius
+    if math.isinf(radius.nut_mm) != math.isinf(radius.end_mm):
+        round_one = min(radius.nut_mm, radius.end_mm)
+        return FLAT, [Problem(
+            key="board.radius",
+            found=f"one end is flat, the other has a radius of {round_one:.2f} mm",
+            allowed="flat at both ends, or a radius at each",
+            hint="give the flat end a large radius, 3000 mm falls by less than 0.2 mm over 60 mm of width",
+        )]  # fmt: skip
+    ends = (("nut", radius.nut_mm, board.nut_width_mm / 2), ("end", radius.end_mm, board.end_width_mm / 2))
+    room = board.thickness_mm - board.crown_allowance_mm - WALL.least_mm
+    thin = [(end, r, half) for end, r, half in ends
+            if r < half or _fall_mm(r, half) > room + ROUNDING_MM]  # fmt: skip
+    return (FLAT, [_too_round(board, room)]) if thin else (radius, [])
+
+
+def _fall_mm(radius: float, half: float) -> float:
+    return 0.0 if math.isinf(radius) else radius - math.sqrt(radius**2 - half**2)
+
+
+def _too_round(board: Board, room: float) -> Problem:
+    """The radius that falls by s over half a width w is (w**2 + s**2) / 2 s."""
+    if room <= 0:
+        return Problem(
+            key="board.thickness",
+            found=f"a board of {board.thickness_mm:.2f} mm keeps no edge after {board.crown_allowance_mm:.2f} mm "
+            "are off the crown",
+            allowed=f"at least {WALL.least_mm:.2f} mm of finished edge",
+            hint=f"use a blank of at least {up(board.crown_allowance_mm + WALL.least_mm)} mm and more for the radius",
+        )
+    halves = (board.nut_width_mm / 2, board.end_width_mm / 2)
+    needed = [half if room >= half else (half**2 + room**2) / (2 * room) for half in halves]
+    falls = [_fall_mm(r, h) if r >= h else math.inf
+             for r, h in zip((board.radius.nut_mm, board.radius.end_mm), halves, strict=True)]  # fmt: skip
+    thicker = board.thickness_mm + max(falls) - room
+    return Problem(
+        key="board.radius",
+        found=f"a radius of {board.radius.nut_mm:.2f} mm at the nut end and {board.radius.end_mm:.2f} mm at the "
+        f"bridge end leaves no edge on a board {board.thickness_mm:.2f} mm thick",
+        allowed=f"at least {WALL.least_mm:.2f} mm of finished edge",
+        hint=one_of(
+            f"use at least {up(needed[0])} mm at the nut end and {up(needed[1])} mm at the bridge end",
+            f"a blank of at least {up(thicker)} mm" if math.isfinite(thicker) else "",
+        ),
+    )
+
+
+def _real_frets(table: str, dots: Dots, count: int) -> tuple[Dots, list[Problem]]:
+    """Frets are named once and lie on the scale; doubles are some of them."""
+    problems = [*_wrong_frets(table, dots.frets, count), *_wrong_doubles(table, dots.frets, dots.double, count)]
+    frets = tuple(dict.fromkeys(n for n in dots.frets if 1 <= n <= count))
+    return replace(dots, frets=frets, double=tuple(n for n in dots.double if n in frets)), problems
+
+
+def _wrong_frets(table: str, frets: tuple[int, ...], count: int) -> list[Problem]:
+    problems = []
+    for index, n in enumerate(frets):
+        key = f"{table}.frets.{index}"
+        if not 1 <= n <= count:
+            more = f"make scale.frets at least {n}" if n > count else ""
+            problems.append(Problem(
+                key=key, found=f"fret {n} is not on the board", allowed=f"1 to {count}",
+                hint=one_of(f"leave {n} out of {table}.frets", more)))  # fmt: skip
+        elif n in frets[:index]:
+            problems.append(Problem(
+                key=key, found=f"fret {n} is named twice", allowed="each fret once",
+                hint=f"leave the second {n} out; two dots in one space are asked for by {table}.double"))  # fmt: skip
+    return problems
+
+
+def _wrong_doubles(table: str, frets: tuple[int, ...], double: tuple[int, ...], count: int) -> list[Problem]:
+    problems = []
+    for index, n in enumerate(double):
+        key = f"{table}.double.{index}"
+        if n not in frets:
+            add = f"add {n} to {table}.frets" if 1 <= n <= count else ""
+            problems.append(Problem(
+                key=key, found=f"fret {n} has no dot, so it cannot have two", allowed=f"frets named in {table}.frets",
+                hint=one_of(add, f"leave {n} out of {table}.double")))  # fmt: skip
+        elif n in double[:index]:
+            problems.append(Problem(
+                key=key, found=f"fret {n} is named twice", allowed="each fret once",
+                hint=f"leave the second {n} out of {table}.double"))  # fmt: skip
+    return problems

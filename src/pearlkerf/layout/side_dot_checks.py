@@ -1,0 +1,172 @@
+"""Cross-checks of side dots: height in the radiused edge, depth in the board, slots, face dots, each other.
+
+Distances are taken in plan or in height, whichever is greater: two holes that are apart in one are apart.
+"""
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from pearlkerf.board.model import SideDots
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
+from pearlkerf.layout.dot_walls import check_walls, walls_to_slots_mm
+from pearlkerf.layout.limits import FLOOR, ROUNDING_MM, WALL
+from pearlkerf.layout.model import Hole, Slot
+from pearlkerf.layout.outline import edge_angle_rad, half_width_mm
+from pearlkerf.layout.side_dots import centre_line_x_mm, height_interval_mm
+from pearlkerf.layout.slots import deepest_mm
+
+
+def check_height(laid: Laid) -> Iterator[Remark]:
+    """One height serves every side dot, clear of the glue face and of the finished, radiused surface."""
+    dots = laid.board.side_dots
+    if dots is None or not laid.side_dots:
+        return
+    low, high = height_interval_mm(laid.board, dots, laid.frets_mm)
+    if low > high + ROUNDING_MM:
+        yield Remark("refused", _edge_too_thin(laid, dots, low, high))
+    elif dots.height_mm is not None and not low - ROUNDING_MM <= dots.height_mm <= high + ROUNDING_MM:
+        yield Remark("refused", Problem(
+            key="side_dots.height",
+            found=f"side dots {dots.height_mm:.2f} mm above the glue face do not keep {dots.margin_mm:.2f} mm of wood "
+            "on both sides in the finished edge",
+            allowed=f"from {up(low)} to {down(high)} mm",
+            hint=f'use height = "auto", or from {up(low)} to {down(high)} mm' if up(low) <= down(high)
+            else 'use height = "auto"',
+        ))  # fmt: skip
+
+
+def _edge_too_thin(laid: Laid, dots: SideDots, low: float, high: float) -> Problem:
+    missing = low - high
+    ways = (
+        at_most(dots.diameter_mm - missing, "a diameter"),
+        f"a margin of at most {down(dots.margin_mm - missing / 2)} mm" if dots.margin_mm > missing / 2 else "",
+        f"a blank of at least {up(laid.board.thickness_mm + missing)} mm",
+    )
+    return Problem(
+        key="side_dots.diameter",
+        found=f"the finished edge is {low + high:.2f} mm thick at the thinnest place that has a dot, too thin for "
+        f"a dot of {dots.diameter_mm:.2f} mm with {dots.margin_mm:.2f} mm of wood on both sides",
+        allowed=f"at least {up(2 * low)} mm of finished edge",
+        hint=one_of(*ways),
+    )
+
+
+def check_depth(laid: Laid) -> Iterator[Remark]:
+    """Side dots leave wood behind them."""
+    dots = laid.board.side_dots
+    if dots is None or not laid.side_dots:
+        return
+    width = min(2 * half_width_mm(laid.board, centre_line_x_mm(laid.board, hole)) for hole in laid.side_dots)
+    left = width - dots.depth_mm
+    yield from weigh(left, FLOOR, lambda limit_mm: Problem(
+        key="side_dots.depth",
+        found=f"holes {dots.depth_mm:.2f} mm deep leave {wood(left)} where the board is {width:.2f} mm wide",
+        allowed=at_least(FLOOR),
+        hint=one_of(at_most(width - limit_mm, "a depth"), "3 mm is usual"),
+    ))  # fmt: skip
+
+
+def check_between_slots(laid: Laid) -> Iterator[Remark]:
+    """Side dots leave wood to the slots that come out of the edge beside them, or end inside it, and to the nut end."""
+    dots = laid.board.side_dots
+    if dots is None or not laid.side_dots:
+        return
+    walls = [(_wall_mm(laid, dots, hole), hole) for hole in laid.side_dots]
+    yield from check_walls(laid, dots, walls)
+
+
+def _wall_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
+    """A hole is square to the edge, so its bottom lies a little nearer to one of the slots than its mouth."""
+    mouth = centre_line_x_mm(laid.board, hole)
+    bottom = mouth + dots.depth_mm * math.sin(edge_angle_rad(laid.board))
+    along = min(walls_to_slots_mm(laid, hole, mouth), walls_to_slots_mm(laid, hole, bottom))
+    slots = laid.board.fret_slots
+    if slots is None or slots.ends == "through":
+        return along
+    nut_end = min(mouth, bottom) - hole.diameter_mm / 2
+    before_tips = slots.margin_mm - dots.depth_mm
+    under = min(_height_between_mm(laid, hole, slot) for slot in laid.slots)
+    return min(max(along, before_tips, under), nut_end)
+
+
+def _height_between_mm(laid: Laid, hole: Hole, slot: Slot) -> float:
+    floor = laid.board.thickness_mm - deepest_mm(laid.board, slot)
+    return floor - abs(hole.centre[1]) - hole.diameter_mm / 2
+
+
+def check_between_side_dots(laid: Laid) -> Iterator[Remark]:
+    """Side dots leave wood between each other along the edge."""
+    dots = laid.board.side_dots
+    if dots is None or len(laid.side_dots) < 2:
+        return
+    holes = sorted(laid.side_dots, key=lambda hole: hole.centre[0])
+    first, second = min(pairwise(holes), key=lambda pair: pair[1].centre[0] - pair[0].centre[0])
+    apart = second.centre[0] - first.centre[0]
+    between = apart - first.diameter_mm
+    twins = first.number == second.number
+
+    def touch(limit_mm: float) -> Problem:
+        spacing = f"use a spacing of at least {up(dots.diameter_mm + dots.fit_mm + limit_mm)} mm"
+        return Problem(
+            key="side_dots.spacing" if twins and dots.spacing_mm is not None else "side_dots.diameter",
+            found=f"{wood(between)} stays between {first.name}, and {second.name}",
+            allowed=at_least(WALL),
+            hint=one_of(
+                spacing if twins else "",
+                at_most(apart - limit_mm - dots.fit_mm, "a diameter")
+                if dots.spacing_mm is not None or not twins
+                else "",
+                f"leave {second.number} out of side_dots.{'double' if twins else 'frets'}",
+            ),
+        )
+
+    yield from weigh(between, WALL, touch)
+
+
+def check_against_pockets(laid: Laid) -> Iterator[Remark]:
+    """Side-dot holes leave wood to the pockets of face dots, which come from above."""
+    dots = laid.board.side_dots
+    pairs = [(_wood_to_pocket_mm(laid, side, face), side, face) for side in laid.side_dots for face in laid.face_dots]
+    if dots is None or not pairs:
+        return
+    left, side, face = min(pairs, key=lambda pair: pair[0])
+
+    def meet(limit_mm: float) -> Problem:
+        bad = {hole.number for wall, hole, _ in pairs if wall < limit_mm - ROUNDING_MM}
+        missing = limit_mm - max(_across_mm(laid, hole, pocket) for wall, hole, pocket in pairs if wall == left)
+        return Problem(
+            key="side_dots.depth",
+            found=f"{wood(left)} stays between {side.name} and {face.name}",
+            allowed=at_least(WALL),
+            hint=one_of(at_most(dots.depth_mm - missing, "a depth"), f"leave {named(bad)} out of side_dots.frets"),
+        )
+
+    yield from weigh(left, WALL, meet)
+
+
+def _wood_to_pocket_mm(laid: Laid, side: Hole, face: Hole) -> float:
+    """Least wood between a hole from the edge and a pocket from above."""
+    below = laid.board.thickness_mm + face.floor_mm - abs(side.centre[1]) - side.diameter_mm / 2
+    along, across = _in_edge_axes(laid, side, face)
+    aside = max(abs(along) - side.diameter_mm / 2, 0.0)
+    in_plan = math.hypot(aside, max(across + side.floor_mm, 0.0)) - face.diameter_mm / 2
+    return max(below, in_plan)
+
+
+def _across_mm(laid: Laid, side: Hole, face: Hole) -> float:
+    """Wood between a hole's bottom and a pocket, square to the edge alone."""
+    return _in_edge_axes(laid, side, face)[1] + side.floor_mm - face.diameter_mm / 2
+
+
+def _in_edge_axes(laid: Laid, side: Hole, face: Hole) -> tuple[float, float]:
+    """Give where a pocket's centre lies from a side dot's place: along the edge, and square to it into the wood."""
+    angle = edge_angle_rad(laid.board)
+    x = face.centre[0] - centre_line_x_mm(laid.board, side)
+    bass = -face.centre[1] if laid.board.hand == "right" else face.centre[1]
+    inward = half_width_mm(laid.board, centre_line_x_mm(laid.board, side)) - bass
+    return (x * math.cos(angle) - inward * math.sin(angle), x * math.sin(angle) + inward * math.cos(angle))
+
+
+SIDE_DOT_CHECKS = (check_height, check_depth, check_between_slots, check_between_side_dots, check_against_pockets)

@@ -1,0 +1,137 @@
+"""Cross-checks of fret slots: wood between them, under them and beside them."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, up, weigh, wood
+from pearlkerf.layout.limits import FLOOR, LEVEL_FLOOR_MM, ROUNDING_MM, SHORTEST_SLOT_WIDTHS, WALL
+from pearlkerf.layout.outline import half_width_mm
+from pearlkerf.layout.slots import deepest_mm
+
+
+def check_wood_between_slots(laid: Laid) -> Iterator[Remark]:
+    """Neighbouring slots leave wood between them; the last two lie nearest to each other."""
+    slots, count = laid.board.fret_slots, laid.board.scale.frets
+    if slots is None or count < 2:
+        return
+    gaps = np.diff(laid.frets_mm)
+    width = 2 * laid.half_slot_mm
+
+    def near(limit_mm: float) -> Problem:
+        fits = 1 + int((gaps >= width + limit_mm).sum())
+        return Problem(
+            key="fret_slots.width",
+            found=f"{wood(gaps[-1] - width)} stays between the slots of frets {count - 1} and {count}",
+            allowed=at_least(WALL),
+            hint=one_of(at_most(gaps[-1] - limit_mm - slots.fit_mm, "a width"), f"use at most {fits} frets"),
+        )
+
+    yield from weigh(float(gaps[-1]) - width, WALL, near)
+
+
+def check_wood_under_slots(laid: Laid) -> Iterator[Remark]:
+    """Slots that are cut here leave wood under their lowest point within the finished outline."""
+    board, slots = laid.board, laid.board.fret_slots
+    if slots is None or not laid.to_cut:
+        return
+    worst = max(laid.to_cut, key=lambda slot: deepest_mm(board, slot))
+    deepest = deepest_mm(board, worst)
+    left = board.thickness_mm - deepest
+
+    def thin(limit_mm: float) -> Problem:
+        return Problem(
+            key="fret_slots.depth",
+            found=f"{wood(left)} stays under {worst.name}, whose slot ends {deepest:.2f} mm below the top of the blank",
+            allowed=at_least(FLOOR),
+            hint=one_of(
+                at_most(slots.depth_mm - (limit_mm - left), "a depth"),
+                f"a blank of at least {up(board.thickness_mm + limit_mm - left)} mm",
+            ),
+        )
+
+    yield from weigh(left, FLOOR, thin)
+
+
+def check_waste_of_blank(laid: Laid) -> Iterator[Remark]:
+    """A floor that follows the radius falls on beyond the outline, and must not saw the blank into strips."""
+    board = laid.board
+    if board.blank is None or board.fret_slots is None or not laid.to_cut:
+        return
+    through = [slot for slot in laid.to_cut if slot.through and slot.floor.crown is not None]
+    if not through:
+        return
+    lowest = [-float(slot.floor.z_mm(slot.end[0], slot.end[1])) for slot in through]
+    worst = through[int(np.argmax(lowest))]
+    left = board.thickness_mm - max(lowest)
+
+    def falls_apart(limit_mm: float) -> Problem:
+        room = board.thickness_mm - limit_mm - board.crown_allowance_mm - board.fret_slots.depth_mm  # type: ignore[union-attr]
+        radius = float(laid.surface.radius_mm([slot.end[0] for slot in through]).min())
+        width = 2 * math.sqrt(max(room * (2 * radius - room), 0.0))
+        return Problem(
+            key="blank.width",
+            found=f"{wood(left)} stays under {worst.name} at the edge of the blank, so that it falls apart",
+            allowed=at_least(WALL),
+            hint=one_of(
+                f"cut the blank to at most {down(width)} mm first" if width > 2 * half_width_mm(board, 0.0) else "",
+                'use fret_slots.ends = "stopped"',
+            ),
+        )
+
+    yield from weigh(left, WALL, falls_apart)
+
+
+def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
+    """Stopped slots leave wood beyond their tips, and are long enough to be slots."""
+    board, slots = laid.board, laid.board.fret_slots
+    if slots is None or slots.ends != "stopped" or not laid.to_cut:
+        return
+
+    def splits(limit_mm: float) -> Problem:
+        return Problem(
+            key="fret_slots.margin",
+            found=f"{wood(slots.margin_mm)} stays between the stopped slots and the edge",
+            allowed=at_least(WALL),
+            hint=f'use a margin of at least {up(limit_mm)} mm, or ends = "through"',
+        )
+
+    yield from weigh(slots.margin_mm, WALL, splits)
+    shortest = min(laid.to_cut, key=lambda slot: slot.end[1])
+    length, least = 2 * shortest.end[1], SHORTEST_SLOT_WIDTHS * shortest.width_mm
+    if length < least - ROUNDING_MM:
+        widest = half_width_mm(board, shortest.end[0]) - least / 2
+        yield Remark("refused", Problem(
+            key="fret_slots.margin",
+            found=f"the stopped slot of {shortest.name} would be {max(length, 0.0):.2f} mm long",
+            allowed=f"at least {up(least)} mm, four widths",
+            hint=one_of(at_most(widest, "a margin"), 'use ends = "through"'),
+        ))  # fmt: skip
+
+
+def note_level_floor(laid: Laid) -> Iterator[Remark]:
+    """A level floor under a radius is deeper in the middle than was asked for; say by how much."""
+    board, slots = laid.board, laid.board.fret_slots
+    if slots is None or slots.floor != "level" or not laid.to_cut:
+        return
+    deepest = max(laid.to_cut, key=lambda slot: deepest_mm(board, slot))
+    depth = deepest_mm(board, deepest) - board.crown_allowance_mm
+    if depth - slots.depth_mm > LEVEL_FLOOR_MM:
+        yield Remark("doubtful", Problem(
+            key="fret_slots.floor",
+            found=f"a level floor under the radius lies up to {depth:.2f} mm below the finished surface on the centre "
+            f"line ({deepest.name}), {depth - slots.depth_mm:.2f} mm more than the depth asked for",
+            allowed="that is what a level floor means",
+            hint='use floor = "follow" to keep the depth the same all along the slot',
+        ))  # fmt: skip
+
+
+SLOT_CHECKS = (
+    check_wood_between_slots,
+    check_wood_under_slots,
+    check_waste_of_blank,
+    check_stopped_slots,
+    note_level_floor,
+)
