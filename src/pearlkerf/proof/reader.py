@@ -9,9 +9,10 @@ import re
 from dataclasses import replace
 from typing import Final
 
+from pearlkerf.proof.arcs import ROUNDING_MM, turn_about
 from pearlkerf.proof.interpreter import Interpreter
 from pearlkerf.proof.modes import sort_words
-from pearlkerf.proof.motions import LINE, RAPID, Event, Reading, UnreadableProgram
+from pearlkerf.proof.motions import ARC, LINE, RAPID, Event, Reading, UnreadableProgram
 from pearlkerf.proof.recording import Position
 from pearlkerf.proof.words import LONGEST_LINE, read_line, refuse, text_lines
 
@@ -20,6 +21,11 @@ _NUMBER: Final = r"(-?\d{1,6}\.\d*)"
 # a plain straight motion in absolute figures: what the slow way would make of it is the same
 _PLAIN: Final = re.compile(
     rf"(?:N\d{{1,5}} )?G([01])(?: X{_NUMBER})?(?: Y{_NUMBER})?(?: Z{_NUMBER})?(?: F(\d{{1,6}}\.\d*))?", re.ASCII
+)
+# a plain arc in XY by its centre
+_PLAIN_ARC: Final = re.compile(
+    rf"(?:N\d{{1,5}} )?G([23]) X{_NUMBER} Y{_NUMBER}(?: Z{_NUMBER})? I{_NUMBER} J{_NUMBER}(?: F(\d{{1,6}}\.\d*))?",
+    re.ASCII,
 )
 _MESSAGE: Final = re.compile(r"\s*m\s*s\s*g\s*,", re.IGNORECASE)
 
@@ -45,10 +51,10 @@ def _read(text: bytes, dwell_unit: str, start: Position) -> Reading:
     index = first
     while index < last and not machine.ended:
         index = _read_plain(lines, index, last, machine)
-        if index >= last:
-            break
-        _read_other(lines[index], index + 1, machine, comments)
+        if index < last and not _read_plain_arc(lines[index], index + 1, machine):
+            _read_other(lines[index], index + 1, machine, comments)
         index += 1
+    index = min(index, last)
     for number in range(index, last):
         if lines[number].strip():
             raise refuse("nothing but a closing percent sign may follow the program's end (section 3.1)", number + 1, 1)
@@ -123,3 +129,25 @@ def _read_plain(lines: list[str], index: int, last: int, machine: Interpreter) -
             machine.motion = 10 if kinds[-1] == LINE else 0
             machine.sticky = {}
     return index
+
+
+def _read_plain_arc(raw: str, number: int, machine: Interpreter) -> bool:
+    """Read a plain arc in XY; give False, and do nothing, where the line is none or may not be one."""
+    found = _PLAIN_ARC.fullmatch(raw)
+    if found is None or machine.plane != 17 or not machine.absolute or any(machine.shift) or len(raw) > LONGEST_LINE:
+        return False
+    code, x, y, z, i, j, feed = found.groups()
+    at, scale = machine.at, machine.scale
+    start, end = (at[0], at[1]), (float(x) * scale, float(y) * scale)
+    centre = (start[0] + float(i) * scale, start[1] + float(j) * scale)
+    clockwise = code == "2"
+    radius = math.dist(start, centre)
+    if not (abs(radius - math.dist(end, centre)) <= machine.tolerance_mm and radius > ROUNDING_MM):
+        return False  # the slow way refuses it in words
+    if feed is not None:
+        machine.recording.change("feed", float(feed) * scale)
+    machine.recording.arc(17, (*centre, at[2]), turn_about(start, end, centre, clockwise).sweep)
+    machine.at = (*end, at[2] if z is None else float(z) * scale)
+    machine.motion, machine.sticky = 20 if clockwise else 30, {}
+    machine.recording.put(ARC, machine.at, number)
+    return True

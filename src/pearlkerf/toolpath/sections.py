@@ -52,7 +52,7 @@ def section(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float
         touched = np.maximum(np.abs(y) - radius_mm, 0.0)
         return np.stack([stock.top_mm(x, touched), slot.floor.z_mm(x, touched)])
 
-    inside = [y for y in (-radius_mm, 0.0, radius_mm) if span[0] < y < span[1]]
+    inside = [y for y in (-radius_mm, radius_mm) if span[0] < y < span[1]]
     y = np.array([span[0], *inside, span[1]])
     while True:
         middle = (y[:-1] + y[1:]) / 2

@@ -33,8 +33,8 @@ def cut_side_passes(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
 def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float, ...]:
     """Offsets of an even number of lanes from +offset to -offset; up the first, down the last.
 
-    >>> lane_offsets_mm(0.04, 0.5), [round(x, 3) for x in lane_offsets_mm(0.3, 0.2)]
-    ((0.04, -0.04), [0.3, 0.1, -0.1, -0.3])
+    >>> lane_offsets_mm(0.04, 0.5), [round(x, 3) for x in lane_offsets_mm(0.21, 0.2)]
+    ((0.04, -0.04), [0.21, 0.07, -0.07, -0.21])
     """
     gaps = max(1, math.ceil(2 * offset_mm / (STEP_OVER * cutter_diameter_mm) - ROUNDING_MM))
     gaps += 1 - gaps % 2

@@ -1,0 +1,132 @@
+"""What the commands show of a layout, a job and a verdict: aligned columns for people, plain data for programs."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from pearlkerf.errors import Problem
+from pearlkerf.job import Job
+from pearlkerf.layout.model import DotRow, Hole, Layout
+from pearlkerf.layout.outline import edge_angle_rad
+from pearlkerf.operations.model import Stage
+from pearlkerf.proof.motions import Verdict
+
+Row = Sequence[str]
+
+
+def columns(head: Row, rows: Sequence[Row]) -> str:
+    """Align rows of text under a head; figures to the right.
+
+    >>> print(columns(["fret", "mm"], [["1", "36.482"], ["12", "325.000"]]))
+    fret       mm
+       1   36.482
+      12  325.000
+    """
+    widths = [max(len(row[index]) for row in [head, *rows]) for index in range(len(head))]
+    return "\n".join(
+        "  ".join(f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True)) for row in [head, *rows]
+    )
+
+
+def as_text(layout: Layout, job: Job | None) -> str:
+    """Give the table that a maker wants at the bench."""
+    board = layout.board
+    parts = [
+        f"{board.title}: scale {board.scale.length_mm:.3f} mm, {board.hand}-handed, distances in mm from the nut end"
+    ]
+    frets = [[str(row.fret), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
+              _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
+    parts.append(columns(["fret", "from nut", "from last", "width there", "slot floor", "wood left"], frets))
+    if layout.face_dot_rows:
+        rows = [[row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", _mm(row.depth_mm), _mm(row.wood_left_mm)]
+                for row in layout.face_dot_rows]  # fmt: skip
+        parts.append(_dots_head(layout))
+        parts.append(columns(["face dot", "from nut", "from centre line", "floor", "wood left"], rows))
+    if layout.side_dot_rows:
+        rows = [[row.name, _mm(row.along_mm, 3), _mm(row.height_mm, 3), _mm(row.depth_mm), _mm(row.wood_left_mm)]
+                for row in layout.side_dot_rows]  # fmt: skip
+        head = ["side dot", "along the edge", "above glue face", "depth", "wood beside"]
+        parts.append(columns(head, rows))
+    parts.append("Floors are below the blank's top at the crown line.")
+    if job is not None:
+        parts.append(_cutters_text(job))
+    return "\n\n".join(parts)
+
+
+def _dots_head(layout: Layout) -> str:
+    dots = layout.board.face_dots
+    assert dots is not None
+    lowest = max(row.depth_mm - dots.thinnest_mm for row in layout.face_dot_rows)
+    return (
+        f"A dot {dots.thinnest_mm:.2f} mm thick will lie up to {lowest:.2f} mm below the raw face: that is right, "
+        f"it stands {dots.proud_mm:.2f} mm proud of the finished surface."
+    )
+
+
+def _cutters_text(job: Job) -> str:
+    stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
+    rows = [_stage_row(setup, stage) for setup, stage in stages]
+    head = ["setup", "cutter", "kind", "mm", "how", "rpm", "feed", "plunge", "a pass"]
+    why = dict.fromkeys(source for _, stage in stages for source in stage.figures.sources)
+    return "\n".join(
+        [f"On {job.machine.name}, in the order to run:", columns(head, rows), *(f"  {text}" for text in why)]
+    )
+
+
+def _stage_row(setup: str, stage: Stage) -> list[str]:
+    cutter, figures = stage.cutter, stage.figures
+    how = ", ".join(dict.fromkeys(operation.strategy for operation in stage.operations))
+    return [setup, str(cutter.number), cutter.kind, f"{cutter.diameter_mm:.3f}", how, f"{figures.speed_rpm:.0f}",
+            f"{figures.feed_mm_min:.0f}", f"{figures.plunge_feed_mm_min:.0f}", f"{figures.bite_mm:.3f}"]  # fmt: skip
+
+
+def _mm(value: float | None, decimals: int = 2) -> str:
+    return "-" if value is None else f"{value:.{decimals}f}"
+
+
+def as_data(layout: Layout, job: Job | None, warnings: Sequence[Problem]) -> dict[str, Any]:
+    """Give the same as plain data: frets, face_dots, side_dots with their rows, warnings, and the cutters."""
+    cosine = math.cos(edge_angle_rad(layout.board))
+    frets = [{"fret": row.fret, "x_mm": row.x_mm, "y_mm": 0.0, "along_mm": row.x_mm / cosine, "height_mm": None,
+              "depth_mm": row.depth_mm, "wood_left_mm": row.wood_left_mm, "width_mm": row.width_mm}
+             for row in layout.fret_rows]  # fmt: skip
+    data: dict[str, Any] = {
+        "title": layout.board.title,
+        "frets": frets,
+        "face_dots": [_dot(row, hole) for row, hole in zip(layout.face_dot_rows, layout.face_dots, strict=True)],
+        "side_dots": [_dot(row, hole) for row, hole in zip(layout.side_dot_rows, layout.side_dots, strict=True)],
+        "warnings": [asdict(problem) for problem in warnings],
+    }
+    if job is not None:
+        stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
+        data["cutters"] = [
+            {"setup": setup, "cutter": stage.cutter.number, **asdict(stage.figures)} for setup, stage in stages
+        ]
+    return data
+
+
+def _dot(row: DotRow, hole: Hole) -> dict[str, Any]:
+    return {**asdict(row), "diameter_mm": hole.diameter_mm}
+
+
+def verdict_data(verdict: Verdict) -> dict[str, Any]:
+    """Give a verdict as plain data: proved, findings, figures."""
+    return {
+        "proved": verdict.proved,
+        "findings": [{"rule": f.rule, "file": f.file, "line": f.line, "feature": f.feature, "message": f.message}
+                     for f in verdict.findings],
+        "figures": [{"name": name, "value": value, "unit": unit} for name, value, unit in verdict.figures],
+    }  # fmt: skip
+
+
+def job_text(folder: Path, job: Job, verdict: Verdict, files: Sequence[str]) -> str:
+    """Give what `cut` says at its end: the programs in the order to run, and the other files."""
+    head = f"{len(verdict.programs)} programs for {job.machine.name}, proved, in {folder}, in the order to run:"
+    rows = [[proved.program.file, proved.setup, ", ".join(map(str, proved.cutters)),
+             str(proved.reading.lines if proved.reading else 0)] for proved in verdict.programs]  # fmt: skip
+    table = columns(["program", "setup", "cutter", "lines"], rows)
+    programs = {proved.program.file for proved in verdict.programs}
+    others = [name for name in files if name not in programs]
+    return "\n".join([head, table, *(f"also {name}" for name in others)])
