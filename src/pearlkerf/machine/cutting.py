@@ -1,6 +1,39 @@
-"""Speeds and feeds: the cutter's own numbers, else a cautious table by diameter and wood."""
+"""Speeds and feeds: the cutter's own numbers, else a cautious table by diameter and wood.
 
+feed = rpm * flutes * chip load (any milling handbook).  The maker's own figures always win; the
+machine's limits always hold.
+"""
+
+import math
 from dataclasses import dataclass
+from typing import Final
+
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.woods import wood_class
+
+# diameter (mm), chip load (mm a tooth), bite (part of the diameter), plunge (part of the feed) in dense woods.
+# All from memory (common practice, no source); the low end of what is met. Between diameters: straight lines.
+# 0.5 to 0.6 mm: 0.002 to 0.008 mm a tooth; 0.8 to 1.0: 0.004 to 0.015; 1.5 to 2.0: 0.010 to 0.030;
+# 3.0 to 3.2: 0.020 to 0.060; 6.0 to 6.4: 0.050 to 0.150
+MILLS: Final = (
+    (0.2, 0.0010, 0.20, 0.25),
+    (0.5, 0.0040, 0.34, 0.25),
+    (0.6, 0.0050, 0.34, 0.25),
+    (1.0, 0.0080, 0.35, 0.25),
+    (1.5, 0.0120, 0.40, 0.30),
+    (2.0, 0.0150, 0.40, 0.30),
+    (3.0, 0.0250, 0.50, 0.30),
+    (6.0, 0.0500, 0.50, 0.30),
+    (12.0, 0.0700, 0.50, 0.30),
+)
+# drills: diameter (mm), feed (mm a turn); one peck is half the diameter. From memory (0.02 to 0.06 mm a turn)
+DRILLS: Final = ((0.5, 0.005), (1.0, 0.010), (2.0, 0.020), (6.35, 0.040))
+DRILL_PECK: Final = 0.5
+# softer woods take more, unknown ones less; from memory
+CHIP_SHARE: Final = {"dense": 1.0, "banded": 1.0, "hard": 1.25, None: 0.8}
+# surface speed at which a small cutter in dense wood begins to burn, m/min; from memory
+MOST_SURFACE_M_MIN: Final = 180.0
+DRILL_SURFACE_M_MIN: Final = 40.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,3 +45,80 @@ class CuttingFigures:
     plunge_feed_mm_min: float  # straight down, and the vertical part of ramps and helices
     bite_mm: float  # depth of one pass
     sources: tuple[str, ...]  # for each figure, where it comes from, as a sentence
+
+
+def is_known_wood(wood: str) -> bool:
+    """Say whether a wood is in the table."""
+    return wood_class(wood) is not None
+
+
+def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigures:
+    """Give speed, feeds and bite of a cutter in a wood.
+
+    The profile's own numbers are taken where it gives them, else the tables'; feeds follow the speed
+    that the machine can turn, and stay within its axes.
+    """
+    speed, why_speed = _speed_rpm(machine, cutter)
+    feed, plunge, bite, why_feed = _table_figures(cutter, wood, speed)
+    own = f"cutter {cutter.number} in the profile"
+    feed, why_feed = (cutter.feed_mm_min, own) if cutter.feed_mm_min is not None else (feed, why_feed)
+    plunge, why_plunge = (
+        (cutter.plunge_feed_mm_min, own) if cutter.plunge_feed_mm_min is not None else (plunge, "table, from memory")
+    )
+    bite, why_bite = (cutter.bite_mm, own) if cutter.bite_mm is not None else (bite, "table, from memory")
+    limits = machine.motion.feed_limit_mm_min
+    limited = min(feed, limits[0], limits[1])
+    return CuttingFigures(
+        speed_rpm=speed,
+        feed_mm_min=limited,
+        plunge_feed_mm_min=min(plunge, limits[2], limited),
+        bite_mm=min(bite, cutter.reach_mm),
+        sources=(
+            f"cutter {cutter.number}: speed {speed:.0f} rpm from {why_speed}",
+            f"cutter {cutter.number}: feed {limited:.0f} mm/min from {why_feed}"
+            + (", held to the slower axis" if limited < feed else ""),
+            f"cutter {cutter.number}: plunge {min(plunge, limits[2], limited):.0f} mm/min from {why_plunge}",
+            f"cutter {cutter.number}: {min(bite, cutter.reach_mm):.3f} mm a pass from {why_bite}",
+        ),
+    )
+
+
+def _speed_rpm(machine: Machine, cutter: Cutter) -> tuple[float, str]:
+    """Speed and its source: the cutter's, else the surface speed's, held to cutter and spindle."""
+    surface = DRILL_SURFACE_M_MIN if cutter.kind in ("twist drill", "brad point") else MOST_SURFACE_M_MIN
+    by_surface = surface * 1000 / (math.pi * cutter.diameter_mm)
+    wanted = by_surface if cutter.speed_rpm is None else cutter.speed_rpm
+    why = f"{surface:.0f} m/min, from memory" if cutter.speed_rpm is None else f"cutter {cutter.number} in the profile"
+    if cutter.speed_limit_rpm is not None and wanted > cutter.speed_limit_rpm:
+        wanted, why = cutter.speed_limit_rpm, "the cutter's limit"
+    held = min(max(wanted, machine.spindle.slowest_rpm), machine.spindle.fastest_rpm)
+    if held > wanted:
+        why = "the slowest that the spindle turns"
+    elif held < wanted:
+        why = "the fastest that the spindle turns"
+    return float(math.floor(held)) if held > machine.spindle.slowest_rpm else held, why
+
+
+def _table_figures(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, float, float, str]:
+    of = wood_class(wood)
+    share, named = CHIP_SHARE[of], of or "unknown"
+    if cutter.kind in ("twist drill", "brad point"):
+        per_turn = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])
+        feed = speed_rpm * per_turn
+        return feed, feed, DRILL_PECK * cutter.diameter_mm, f"{per_turn:.4f} mm a turn in {named} wood, from memory"
+    chip = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in MILLS])
+    bite = cutter.diameter_mm * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
+    feed = speed_rpm * cutter.flutes * chip
+    plunge = feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in MILLS])
+    bite *= 0.8 if of is None else 1.0
+    return feed, plunge, bite, f"{chip:.4f} mm a tooth in {named} wood, from memory"
+
+
+def _between(at: float, rows: list[tuple[float, float]]) -> float:
+    """Interpolate in a table; beyond its ends its end values, below its first in proportion."""
+    if at <= rows[0][0]:
+        return rows[0][1] * at / rows[0][0]
+    for (low, first), (high, last) in zip(rows, rows[1:], strict=False):
+        if at <= high:
+            return first + (last - first) * (at - low) / (high - low)
+    return rows[-1][1]
