@@ -6,6 +6,7 @@ slot n-1                      slot n
   | |         '---'            | |
 """
 
+import math
 from collections.abc import Iterator, Sequence
 
 from pearlkerf.board.model import FaceDots, SideDots
@@ -14,6 +15,7 @@ from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, named, one_
 from pearlkerf.layout.frets import space_mm
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.model import Hole
+from pearlkerf.layout.outline import edge_angle_rad
 
 
 def walls_to_slots_mm(laid: Laid, hole: Hole, x_mm: float) -> float:
@@ -43,7 +45,7 @@ def check_walls(laid: Laid, dots: FaceDots | SideDots, walls: Sequence[tuple[flo
             f"{after - before:.2f} mm apart: {wood(left)} stays beside it",
             allowed=at_least(WALL),
             hint=one_of(
-                _narrower_pair(dots, missing) if _spread(dots, bad) else "",
+                *(_nearer_pair(laid, dots, bad, limit_mm, left) if _spread(dots, bad) else ()),
                 at_most(dots.diameter_mm - 2 * missing, "a diameter"),
                 f"leave {named(hole.number for hole in bad)} out of {table}.frets",
             ),
@@ -57,8 +59,22 @@ def _spread(dots: FaceDots | SideDots, bad: Sequence[Hole]) -> bool:
     return isinstance(dots, SideDots) and all(hole.number in dots.double for hole in bad)
 
 
-def _narrower_pair(dots: FaceDots | SideDots, missing_mm: float) -> str:
+def _nearer_pair(
+    laid: Laid, dots: FaceDots | SideDots, bad: Sequence[Hole], limit_mm: float, left_mm: float
+) -> Iterator[str]:
+    """Offer a smaller spacing where the two then still leave wood between them, and one dot where one fits."""
     if not isinstance(dots, SideDots):
-        return ""
-    spacing = dots.pair_spacing_mm - 2 * missing_mm
-    return at_most(spacing, "a spacing") if spacing >= dots.diameter_mm + dots.fit_mm + WALL.least_mm else ""
+        return
+    diameter = dots.diameter_mm + dots.fit_mm
+    spacing = dots.pair_spacing_mm - 2 * (limit_mm - left_mm)
+    if spacing >= diameter + limit_mm:
+        yield at_most(spacing, "a spacing")
+    skew = dots.depth_mm * abs(math.sin(edge_angle_rad(laid.board)))
+    if all(_room_mm(laid, hole) - diameter / 2 - skew >= limit_mm for hole in bad):
+        yield f"leave {named(hole.number for hole in bad)} out of side_dots.double"
+
+
+def _room_mm(laid: Laid, hole: Hole) -> float:
+    """Give the way from the middle of a hole's fret space to the nearer slot's wall."""
+    before, after = space_mm(laid.frets_mm, hole.number)
+    return (after - before) / 2 - laid.half_slot_mm

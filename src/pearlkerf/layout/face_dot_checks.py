@@ -18,15 +18,6 @@ def check_shell(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.face_dots
     if dots is None or not laid.face_dots:
         return
-    if dots.proud_mm >= dots.thinnest_mm - ROUNDING_MM:
-        yield Remark("refused", Problem(
-            key="face_dots.proud",
-            found=f"shell {dots.thinnest_mm:.2f} mm thick cannot stand {dots.proud_mm:.2f} mm proud and stay in its "
-            "pocket",
-            allowed=f"less than {dots.thinnest_mm - dots.shell_left_mm:.2f} mm",
-            hint="0.2 mm is usual",
-        ))  # fmt: skip
-        return
     depths = {hole.name: pocket_depths(laid.board, dots, laid.surface, hole.centre) for hole in laid.face_dots}
     name, worst = max(depths.items(), key=lambda item: item[1].shallowest_mm - item[1].deepest_mm)
     if worst.shallowest_mm > worst.deepest_mm + ROUNDING_MM:
@@ -46,6 +37,14 @@ def _too_thin(dots: FaceDots, name: str, worst: Depths) -> Problem:
     fall = worst.greatest_fall_mm - worst.least_fall_mm
     needed = fall + dots.shell_left_mm + dots.proud_mm
     proud = dots.thinnest_mm - fall - dots.shell_left_mm
+    if dots.proud_mm >= dots.thinnest_mm - ROUNDING_MM and proud >= 0:
+        return Problem(
+            key="face_dots.proud",
+            found=f"shell {dots.thinnest_mm:.2f} mm thick cannot stand {dots.proud_mm:.2f} mm proud and stay in its "
+            "pocket",
+            allowed=f"at most {down(proud)} mm",
+            hint=f"set proud to at most {down(proud)} mm, or use shell at least {up(needed)} mm thick",
+        )
     return Problem(
         key="face_dots.thickness",
         found=f"shell {dots.thinnest_mm:.2f} mm thick is too thin for {name}: the finished surface falls by "

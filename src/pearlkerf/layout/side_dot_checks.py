@@ -64,7 +64,7 @@ def check_depth(laid: Laid) -> Iterator[Remark]:
         key="side_dots.depth",
         found=f"holes {dots.depth_mm:.2f} mm deep leave {wood(left)} where the board is {width:.2f} mm wide",
         allowed=at_least(FLOOR),
-        hint=one_of(at_most(width - limit_mm, "a depth"), "3 mm is usual"),
+        hint=at_most(width - limit_mm, "a depth") + " (3 mm is usual)",
     ))  # fmt: skip
 
 
@@ -134,13 +134,16 @@ def check_against_pockets(laid: Laid) -> Iterator[Remark]:
     left, side, face = min(pairs, key=lambda pair: pair[0])
 
     def meet(limit_mm: float) -> Problem:
-        bad = {hole.number for wall, hole, _ in pairs if wall < limit_mm - ROUNDING_MM}
-        missing = limit_mm - max(_across_mm(laid, hole, pocket) for wall, hole, pocket in pairs if wall == left)
+        bad = [(hole, pocket) for wall, hole, pocket in pairs if wall < limit_mm - ROUNDING_MM]
+        missing = limit_mm - min(_across_mm(laid, hole, pocket) for hole, pocket in bad)
         return Problem(
             key="side_dots.depth",
             found=f"{wood(left)} stays between {side.name} and {face.name}",
             allowed=at_least(WALL),
-            hint=one_of(at_most(dots.depth_mm - missing, "a depth"), f"leave {named(bad)} out of side_dots.frets"),
+            hint=one_of(
+                at_most(dots.depth_mm - missing, "a depth"),
+                f"leave {named(side.number for side, _ in bad)} out of side_dots.frets",
+            ),
         )
 
     yield from weigh(left, WALL, meet)
