@@ -62,14 +62,15 @@ def parse_length_mm(value: int | float | str, unit: Unit) -> float:
     (647.7, 0.5842, 6.35)
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise LengthError(f"{_show(value)} is not a length", WRITTEN, 'write a number, or a string such as "6 mm"')
+        raise LengthError(f"{shown(value)} is not a length", WRITTEN, 'write a number, or a string such as "6 mm"')
     exact_mm = _written_mm(value) if isinstance(value, str) else _bare_mm(value, unit)
     if abs(exact_mm) > LONGEST_MM:
-        raise LengthError(f"the length {_show(value)} is too large", f"at most {LONGEST_MM // 1000} m")
+        raise LengthError(f"the length {shown(value)} is too large", f"at most {LONGEST_MM // 1000} m")
     return float(exact_mm)
 
 
-def _show(value: object) -> str:
+def shown(value: object) -> str:
+    """Give a value as a message shows it: short, printable, text in quotation marks."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, int) and abs(value) > 10**LONGEST_TEXT:
@@ -89,15 +90,15 @@ def _bare_mm(value: int | float, unit: Unit) -> Fraction:
 def _written_mm(text: str) -> Fraction:
     stripped = text.strip()
     if not stripped or len(text) > LONGEST_TEXT:
-        raise LengthError(f"{_show(text)} is not a length", WRITTEN)
+        raise LengthError(f"{shown(text)} is not a length", WRITTEN)
     if "," in stripped:
         hint = f'write a decimal point: "{stripped.replace(",", ".")}"' if stripped.count(",") == 1 else ""
-        raise LengthError(f"{_show(text)} has a comma", "digits and a decimal point", hint)
+        raise LengthError(f"{shown(text)} has a comma", "digits and a decimal point", hint)
     if _EXPONENT.match(stripped):
-        raise LengthError(f"{_show(text)} has an exponent", "plain digits", "write the number out in digits")
+        raise LengthError(f"{shown(text)} has an exponent", "plain digits", "write the number out in digits")
     match = _NUMBER.fullmatch(stripped)
     if match is None:
-        raise LengthError(f"{_show(text)} is not a length", WRITTEN, _form_hint(stripped))
+        raise LengthError(f"{shown(text)} is not a length", WRITTEN, _form_hint(stripped))
     return _number(match, text) * _unit(match["unit"], text)
 
 
@@ -107,10 +108,10 @@ def _number(match: re.Match[str], text: str) -> Fraction:
         return sign * Fraction(match["decimal"] or match["integer"])
     whole, over, under = int(match["whole"] or 0), int(match["over"]), int(match["under"])
     if under == 0:
-        raise LengthError(f"{_show(text)} divides by 0", "a denominator of 1 or more")
+        raise LengthError(f"{shown(text)} divides by 0", "a denominator of 1 or more")
     if match["whole"] is not None and over >= under:
         raise LengthError(
-            f"{_show(text)}: after a whole number the fraction must be less than 1",
+            f"{shown(text)}: after a whole number the fraction must be less than 1",
             'such as "25 1/2 in"',
         )
     return sign * (whole + Fraction(over, under))
@@ -119,13 +120,13 @@ def _number(match: re.Match[str], text: str) -> Fraction:
 def _unit(unit: str | None, text: str) -> Fraction:
     if unit is None:
         raise LengthError(
-            f"{_show(text)} has no unit", WRITTEN, f'write "{text.strip()} mm", or leave the quotation marks out'
+            f"{shown(text)} has no unit", WRITTEN, f'write "{text.strip()} mm", or leave the quotation marks out'
         )
     name = unit.strip()
     if name not in MM_PER_UNIT:
         close = difflib.get_close_matches(name.lower(), list(MM_PER_UNIT), n=1, cutoff=0.5)
         right = _NEAR.get(name.lower()) or (close[0] if close else "")
-        raise LengthError(f"unknown unit {_show(name)}", WRITTEN, f'did you mean "{right}"?' if right else "")
+        raise LengthError(f"unknown unit {shown(name)}", WRITTEN, f'did you mean "{right}"?' if right else "")
     return MM_PER_UNIT[name]
 
 

@@ -6,6 +6,7 @@ machine's limits always hold.
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from pearlkerf.machine.model import Cutter, Machine
@@ -118,7 +119,7 @@ def _between(at: float, rows: list[tuple[float, float]]) -> float:
     """Interpolate in a table; beyond its ends its end values, below its first in proportion."""
     if at <= rows[0][0]:
         return rows[0][1] * at / rows[0][0]
-    for (low, first), (high, last) in zip(rows, rows[1:], strict=False):
+    for (low, first), (high, last) in pairwise(rows):
         if at <= high:
             return first + (last - first) * (at - low) / (high - low)
     return rows[-1][1]

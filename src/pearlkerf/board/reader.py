@@ -1,0 +1,98 @@
+"""From a board file to a board: everything that is wrong with the file itself, at once."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pearlkerf.board.model import Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
+from pearlkerf.board.tables import BlankTable, BoardFileTable, FaceDotsTable, FretSlotsTable, SideDotsTable
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.lengths import Unit
+from pearlkerf.toml_models import read_model
+from pearlkerf.toml_tables import MOST_BYTES, Places, read_tables
+
+
+@dataclass(frozen=True, slots=True)
+class BoardFile:
+    """A board file as read.
+
+    ``board`` holds as much as could be read, so that the layout can look at it too; None where what
+    must be there is missing or wrong.  A file with problems is never cut.
+    """
+
+    board: Board | None
+    problems: tuple[Problem, ...]
+    places: Places
+    file: str
+    text: bytes
+
+
+def read_board(path: Path) -> BoardFile:
+    """Read a board file; raises OSError where it cannot be read."""
+    with path.open("rb") as file:
+        text = file.read(MOST_BYTES + 1)
+    name = str(path)
+    try:
+        tables = read_tables(text, name)
+    except Refusal as refusal:
+        return BoardFile(None, refusal.problems, Places(name, {}), name, text)
+    written = tables.data.get("unit")
+    unit: Unit | None = written if written in ("mm", "in") else None
+    read, problems = read_model(BoardFileTable, tables, unit)
+    board = None if read is None else _board(read, path.stem)
+    return BoardFile(board, tuple(problems), tables.places, name, text)
+
+
+def _board(read: BoardFileTable, stem: str) -> Board:
+    table = read.board
+    return Board(
+        title=stem if read.title is None else read.title,
+        scale=Scale(read.scale.length, read.scale.frets),
+        length_mm=table.length,
+        nut_width_mm=table.nut_width,
+        end_width_mm=table.end_width,
+        thickness_mm=table.thickness,
+        radius=Radius(*table.radius),
+        state=table.state,
+        crown_allowance_mm=table.crown_allowance,
+        wood=table.wood,
+        hand=table.hand,
+        blank=None if read.blank is None else _blank(read.blank),
+        fret_slots=None if read.fret_slots is None else _fret_slots(read.fret_slots),
+        face_dots=None if read.face_dots is None else _face_dots(read.face_dots),
+        side_dots=None if read.side_dots is None else _side_dots(read.side_dots),
+    )
+
+
+def _blank(table: BlankTable) -> Blank:
+    return Blank(table.width, table.beyond_nut, table.beyond_end)
+
+
+def _fret_slots(table: FretSlotsTable) -> FretSlots:
+    return FretSlots(table.width, table.depth, table.floor, table.ends, table.margin, table.state, table.fit)
+
+
+def _face_dots(table: FaceDotsTable) -> FaceDots:
+    return FaceDots(
+        frets=tuple(table.frets),
+        diameter_mm=table.diameter,
+        thinnest_mm=table.thickness[0],
+        thickest_mm=table.thickness[1],
+        double=tuple(table.double),
+        proud_mm=table.proud,
+        fit_mm=table.fit,
+        shell_left_mm=table.shell_left,
+        spacing_mm=table.spacing,
+    )
+
+
+def _side_dots(table: SideDotsTable) -> SideDots:
+    return SideDots(
+        frets=tuple(table.frets),
+        diameter_mm=table.diameter,
+        depth_mm=table.depth,
+        double=tuple(table.double),
+        height_mm=table.height,
+        spacing_mm=table.spacing,
+        margin_mm=table.margin,
+        fit_mm=table.fit,
+    )
