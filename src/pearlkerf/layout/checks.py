@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.limits import ROUNDING_MM, Limit
+from pearlkerf.layout.limits import ROUNDING_MM, SMALLEST_OFFER_MM, Limit
 from pearlkerf.layout.model import Crown, Hole, Slot
 
 
@@ -89,12 +89,12 @@ def at_least(limit: Limit) -> str:
 
 
 def at_most(length_mm: float, what: str) -> str:
-    """Offer a smaller length, or nothing where none is left.
+    """Offer a smaller length, or nothing where it would be too small to be of use.
 
-    >>> at_most(5.239, "a diameter"), at_most(-1.0, "a diameter")
+    >>> at_most(5.239, "a diameter"), at_most(0.3, "a diameter")
     ('use a diameter of at most 5.23 mm', '')
     """
-    return f"use {what} of at most {down(length_mm)} mm" if length_mm >= 0.01 else ""
+    return f"use {what} of at most {down(length_mm)} mm" if length_mm >= SMALLEST_OFFER_MM else ""
 
 
 def one_of(*ways: str) -> str:

@@ -8,6 +8,7 @@ slot n-1                      slot n
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from pearlkerf.board.model import FaceDots, SideDots
 from pearlkerf.errors import Problem
@@ -16,6 +17,15 @@ from pearlkerf.layout.frets import space_mm
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.model import Hole
 from pearlkerf.layout.outline import edge_angle_rad
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """The wood beside a hole: what counts, and what there is along the board, from which a hint is worked out."""
+
+    wood_mm: float
+    along_mm: float
+    hole: Hole
 
 
 def walls_to_slots_mm(laid: Laid, hole: Hole, x_mm: float) -> float:
@@ -29,14 +39,16 @@ def walls_to_slots_mm(laid: Laid, hole: Hole, x_mm: float) -> float:
     return min(x_mm - before, after - laid.half_slot_mm - x_mm) - hole.diameter_mm / 2
 
 
-def check_walls(laid: Laid, dots: FaceDots | SideDots, walls: Sequence[tuple[float, Hole]]) -> Iterator[Remark]:
-    """Give one remark for all dots of a table, for the tightest; ``walls`` holds wood in mm and its hole."""
-    left, worst = min(walls, key=lambda pair: pair[0])
+def check_walls(laid: Laid, dots: FaceDots | SideDots, walls: Sequence[Wall]) -> Iterator[Remark]:
+    """Give one remark for all dots of a table, at the tightest."""
+    tightest = min(walls, key=lambda wall: wall.wood_mm)
+    worst, left = tightest.hole, tightest.wood_mm
     table = "face_dots" if isinstance(dots, FaceDots) else "side_dots"
 
     def tight(limit_mm: float) -> Problem:
-        missing = limit_mm - left
-        bad = [hole for wall, hole in walls if wall < limit_mm - ROUNDING_MM]
+        short = [wall for wall in walls if wall.wood_mm < limit_mm - ROUNDING_MM]
+        missing = limit_mm - min(wall.along_mm for wall in short)
+        bad = [wall.hole for wall in short]
         before, after = space_mm(laid.frets_mm, worst.number)
         beside = f"frets {worst.number - 1} and {worst.number}" if worst.number > 1 else "the nut and fret 1"
         return Problem(
@@ -45,7 +57,7 @@ def check_walls(laid: Laid, dots: FaceDots | SideDots, walls: Sequence[tuple[flo
             f"{after - before:.2f} mm apart: {wood(left)} stays beside it",
             allowed=at_least(WALL),
             hint=one_of(
-                *(_nearer_pair(laid, dots, bad, limit_mm, left) if _spread(dots, bad) else ()),
+                *(_nearer_pair(laid, dots, bad, limit_mm, missing) if _spread(dots, bad) else ()),
                 at_most(dots.diameter_mm - 2 * missing, "a diameter"),
                 f"leave {named(hole.number for hole in bad)} out of {table}.frets",
             ),
@@ -60,21 +72,21 @@ def _spread(dots: FaceDots | SideDots, bad: Sequence[Hole]) -> bool:
 
 
 def _nearer_pair(
-    laid: Laid, dots: FaceDots | SideDots, bad: Sequence[Hole], limit_mm: float, left_mm: float
+    laid: Laid, dots: FaceDots | SideDots, bad: Sequence[Hole], limit_mm: float, missing_mm: float
 ) -> Iterator[str]:
     """Offer a smaller spacing where the two then still leave wood between them, and one dot where one fits."""
     if not isinstance(dots, SideDots):
         return
     diameter = dots.diameter_mm + dots.fit_mm
-    spacing = dots.pair_spacing_mm - 2 * (limit_mm - left_mm)
+    spacing = dots.pair_spacing_mm - 2 * missing_mm
     if spacing >= diameter + limit_mm:
         yield at_most(spacing, "a spacing")
-    skew = dots.depth_mm * abs(math.sin(edge_angle_rad(laid.board)))
-    if all(_room_mm(laid, hole) - diameter / 2 - skew >= limit_mm for hole in bad):
+    if all(room_mm(laid, dots, hole) - diameter / 2 >= limit_mm for hole in bad):
         yield f"leave {named(hole.number for hole in bad)} out of side_dots.double"
 
 
-def _room_mm(laid: Laid, hole: Hole) -> float:
-    """Give the way from the middle of a hole's fret space to the nearer slot's wall."""
+def room_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
+    """Give the way from the middle of a side dot's fret space to the nearer slot's wall, all down the hole."""
     before, after = space_mm(laid.frets_mm, hole.number)
-    return (after - before) / 2 - laid.half_slot_mm
+    skew = dots.depth_mm * abs(math.sin(edge_angle_rad(laid.board)))
+    return (after - before) / 2 - laid.half_slot_mm - skew

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 from pearlkerf.board.model import FaceDots
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, up, weigh, wood
-from pearlkerf.layout.dot_walls import check_walls, walls_to_slots_mm
+from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
+from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.face_dots import Depths, pocket_depths
 from pearlkerf.layout.limits import FLOOR, PROUDEST_MM, ROUNDING_MM, SHELL, WALL
 from pearlkerf.layout.model import Hole
@@ -87,7 +87,7 @@ def check_wood_under_pockets(laid: Laid) -> Iterator[Remark]:
             allowed=at_least(FLOOR),
             hint=one_of(
                 f"use shell at most {down(thinner)} mm thick" if enough else "",
-                f"a blank of at least {up(laid.board.thickness_mm + limit_mm - left)} mm",
+                f"use a blank of at least {up(laid.board.thickness_mm + limit_mm - left)} mm",
             ),
         )
 
@@ -99,7 +99,8 @@ def check_pockets_between_slots(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.face_dots
     if dots is None or not laid.face_dots:
         return
-    walls = [(walls_to_slots_mm(laid, hole, hole.centre[0]), hole) for hole in laid.face_dots]
+    along = [walls_to_slots_mm(laid, hole, hole.centre[0]) for hole in laid.face_dots]
+    walls = [Wall(left, left, hole) for left, hole in zip(along, laid.face_dots, strict=True)]
     yield from check_walls(laid, dots, walls)
 
 
@@ -108,50 +109,66 @@ def check_pockets_at_edges(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.face_dots
     if dots is None or not laid.face_dots:
         return
-    cosine = math.cos(edge_angle_rad(laid.board))
-
-    def to_edge(hole: Hole) -> float:
-        return (half_width_mm(laid.board, hole.centre[0]) - abs(hole.centre[1])) * cosine - hole.diameter_mm / 2
-
-    near = min(laid.face_dots, key=to_edge)
+    near = min(laid.face_dots, key=lambda hole: _to_edge_mm(laid, hole))
+    left = _to_edge_mm(laid, near)
     spaced = dots.spacing_mm is not None and near.number in dots.double
 
     def at_edge(limit_mm: float) -> Problem:
-        missing = limit_mm - to_edge(near)
+        bad = [hole.number for hole in laid.face_dots if _to_edge_mm(laid, hole) < limit_mm - ROUNDING_MM]
+        spacing = _widest_spacing_mm(laid, dots, limit_mm)
         return Problem(
             key="face_dots.spacing" if spaced else "face_dots.diameter",
-            found=f"{wood(to_edge(near))} stays between {near.name} and the edge of the board",
+            found=f"{wood(left)} stays between {near.name} and the edge of the board",
             allowed=at_least(WALL),
             hint=one_of(
-                at_most((dots.spacing_mm or 0.0) - 2 * missing / cosine, "a spacing") if spaced else "",
-                at_most(dots.diameter_mm - 2 * missing, "a diameter"),
+                at_most(spacing, "a spacing") if spaced and spacing >= near.diameter_mm + limit_mm else "",
+                at_most(dots.diameter_mm - 2 * (limit_mm - left), "a diameter"),
+                f"leave {named(bad)} out of face_dots.frets",
             ),
         )
 
-    yield from weigh(to_edge(near), WALL, at_edge)
+    yield from weigh(left, WALL, at_edge)
+
+
+def _to_edge_mm(laid: Laid, hole: Hole) -> float:
+    """Give the wood between a pocket and the edge, which lies at an angle."""
+    across = half_width_mm(laid.board, hole.centre[0]) - abs(hole.centre[1])
+    return across * math.cos(edge_angle_rad(laid.board)) - hole.diameter_mm / 2
+
+
+def _widest_spacing_mm(laid: Laid, dots: FaceDots, limit_mm: float) -> float:
+    """Give the spacing at which every double leaves just this much wood to the edge."""
+    taken = (limit_mm + (dots.diameter_mm + dots.fit_mm) / 2) / math.cos(edge_angle_rad(laid.board))
+    doubles = [hole for hole in laid.face_dots if hole.number in dots.double]
+    return min((2 * (half_width_mm(laid.board, hole.centre[0]) - taken) for hole in doubles), default=0.0)
 
 
 def check_double_pockets(laid: Laid) -> Iterator[Remark]:
-    """The two pockets of a double leave wood between them."""
+    """The two pockets of a double leave wood between them.
+
+    Without a spacing of their own they lie twice as far from each other as from the edges.
+    """
     dots = laid.board.face_dots
-    if dots is None or not dots.double:
+    if dots is None or dots.spacing_mm is None or not dots.double:
         return
-    tight = min((hole for hole in laid.face_dots if hole.number in dots.double), key=lambda hole: abs(hole.centre[1]))
-    spacing = 2 * abs(tight.centre[1])
-    between = spacing - tight.diameter_mm
+    spacing, diameter = dots.spacing_mm, dots.diameter_mm + dots.fit_mm
 
     def touch(limit_mm: float) -> Problem:
+        wider = diameter + limit_mm
         return Problem(
-            key="face_dots.diameter" if dots.spacing_mm is None else "face_dots.spacing",
-            found=f"{wood(between)} stays between the two dots of fret {tight.number}",
+            key="face_dots.spacing",
+            found=f"{wood(spacing - diameter)} stays between the two dots of {named(dots.double)}",
             allowed=at_least(WALL),
             hint=one_of(
-                f"use a spacing of at least {up(tight.diameter_mm + limit_mm)} mm",
+                f"use a spacing of at least {up(wider)} mm"
+                if wider <= _widest_spacing_mm(laid, dots, limit_mm)
+                else "",
                 at_most(spacing - limit_mm - dots.fit_mm, "a diameter"),
+                f"leave {named(dots.double)} out of face_dots.double",
             ),
         )
 
-    yield from weigh(between, WALL, touch)
+    yield from weigh(spacing - diameter, WALL, touch)
 
 
 FACE_DOT_CHECKS = (

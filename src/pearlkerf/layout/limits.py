@@ -26,6 +26,8 @@ SHORTEST_SLOT_WIDTHS: Final = 4.0
 PROUDEST_MM: Final = 0.5
 # a level floor that differs less than this from the one asked for is not worth a word
 LEVEL_FLOOR_MM: Final = 0.05
+# no diameter, width, depth or spacing smaller than this is offered as a way to mend something
+SMALLEST_OFFER_MM: Final = 0.5
 # limits compare with this much forgiveness, because decimal fractions are not binary ones
 ROUNDING_MM: Final = 1e-6
 # directions in which a compound surface is looked at over a dot's rim; between two of them the

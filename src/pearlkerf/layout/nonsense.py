@@ -106,7 +106,7 @@ def _too_round(board: Board, room: float) -> Problem:
         allowed=f"at least {WALL.least_mm:.2f} mm of finished edge",
         hint=one_of(
             f"use at least {up(needed[0])} mm at the nut end and {up(needed[1])} mm at the bridge end",
-            f"a blank of at least {up(thicker)} mm" if math.isfinite(thicker) else "",
+            f"use a blank of at least {up(thicker)} mm" if math.isfinite(thicker) else "",
         ),
     )
 

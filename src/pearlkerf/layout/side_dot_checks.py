@@ -10,7 +10,7 @@ from itertools import pairwise
 from pearlkerf.board.model import SideDots
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
-from pearlkerf.layout.dot_walls import check_walls, walls_to_slots_mm
+from pearlkerf.layout.dot_walls import Wall, check_walls, room_mm, walls_to_slots_mm
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM, WALL
 from pearlkerf.layout.model import Hole, Slot
 from pearlkerf.layout.outline import edge_angle_rad, half_width_mm
@@ -41,8 +41,8 @@ def _edge_too_thin(laid: Laid, dots: SideDots, low: float, high: float) -> Probl
     missing = low - high
     ways = (
         at_most(dots.diameter_mm - missing, "a diameter"),
-        f"a margin of at most {down(dots.margin_mm - missing / 2)} mm" if dots.margin_mm > missing / 2 else "",
-        f"a blank of at least {up(laid.board.thickness_mm + missing)} mm",
+        f"use a margin of at most {down(dots.margin_mm - missing / 2)} mm" if dots.margin_mm > missing / 2 else "",
+        f"use a blank of at least {up(laid.board.thickness_mm + missing)} mm",
     )
     return Problem(
         key="side_dots.diameter",
@@ -73,22 +73,21 @@ def check_between_slots(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.side_dots
     if dots is None or not laid.side_dots:
         return
-    walls = [(_wall_mm(laid, dots, hole), hole) for hole in laid.side_dots]
-    yield from check_walls(laid, dots, walls)
+    yield from check_walls(laid, dots, [_wall(laid, dots, hole) for hole in laid.side_dots])
 
 
-def _wall_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
+def _wall(laid: Laid, dots: SideDots, hole: Hole) -> Wall:
     """A hole is square to the edge, so its bottom lies a little nearer to one of the slots than its mouth."""
     mouth = centre_line_x_mm(laid.board, hole)
     bottom = mouth + dots.depth_mm * math.sin(edge_angle_rad(laid.board))
     along = min(walls_to_slots_mm(laid, hole, mouth), walls_to_slots_mm(laid, hole, bottom))
     slots = laid.board.fret_slots
     if slots is None or slots.ends == "through":
-        return along
+        return Wall(along, along, hole)
     nut_end = min(mouth, bottom) - hole.diameter_mm / 2
     before_tips = slots.margin_mm - dots.depth_mm
     under = min(_height_between_mm(laid, hole, slot) for slot in laid.slots)
-    return min(max(along, before_tips, under), nut_end)
+    return Wall(min(max(along, before_tips, under), nut_end), along, hole)
 
 
 def _height_between_mm(laid: Laid, hole: Hole, slot: Slot) -> float:
@@ -105,20 +104,24 @@ def check_between_side_dots(laid: Laid) -> Iterator[Remark]:
     first, second = min(pairwise(holes), key=lambda pair: pair[1].centre[0] - pair[0].centre[0])
     apart = second.centre[0] - first.centre[0]
     between = apart - first.diameter_mm
-    twins = first.number == second.number
 
     def touch(limit_mm: float) -> Problem:
-        spacing = f"use a spacing of at least {up(dots.diameter_mm + dots.fit_mm + limit_mm)} mm"
+        twins = first.number == second.number
+        spacing = first.diameter_mm + limit_mm
+        fits = all(
+            room_mm(laid, dots, hole) >= (spacing + hole.diameter_mm) / 2 + WALL.least_mm
+            for hole in holes
+            if hole.number in dots.double
+        )
+        smaller = at_most(apart - limit_mm - dots.fit_mm, "a diameter")
         return Problem(
-            key="side_dots.spacing" if twins and dots.spacing_mm is not None else "side_dots.diameter",
+            key="side_dots.diameter" if dots.spacing_mm is None else "side_dots.spacing",
             found=f"{wood(between)} stays between {first.name}, and {second.name}",
             allowed=at_least(WALL),
             hint=one_of(
-                spacing if twins else "",
-                at_most(apart - limit_mm - dots.fit_mm, "a diameter")
-                if dots.spacing_mm is not None or not twins
-                else "",
-                f"leave {second.number} out of side_dots.{'double' if twins else 'frets'}",
+                f"use a spacing of at least {up(spacing)} mm" if twins and fits else "",
+                smaller if dots.spacing_mm is not None or not twins else "",
+                f"leave {named([second.number])} out of side_dots.{'double' if twins else 'frets'}",
             ),
         )
 

@@ -48,7 +48,7 @@ def check_wood_under_slots(laid: Laid) -> Iterator[Remark]:
             allowed=at_least(FLOOR),
             hint=one_of(
                 at_most(slots.depth_mm - (limit_mm - left), "a depth"),
-                f"a blank of at least {up(board.thickness_mm + limit_mm - left)} mm",
+                f"use a blank of at least {up(board.thickness_mm + limit_mm - left)} mm",
             ),
         )
 
