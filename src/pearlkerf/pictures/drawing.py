@@ -1,0 +1,160 @@
+"""One flat middle form for everything drawn from a layout: lines, circles, arcs and text in mm, by layer.
+
+Every exporter (PDF, SVG, DXF) writes this list and computes nothing of its own.
+X runs to the right and Y up, as in the face setup.
+"""
+
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final, Literal
+
+Point = tuple[float, float]
+Anchor = Literal["start", "middle", "end"]
+Layer = Literal[
+    "outline",
+    "blank",
+    "centre-line",
+    "frets",
+    "slots",
+    "face-dots",
+    "face-dot-centres",
+    "edge-strip",
+    "fold",
+    "side-dots",
+    "side-dot-centres",
+    "numbers",
+    "notes",
+    "title",
+]
+
+REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
+MM_PER_INCH: Final = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """How a layer's lines are drawn: width and dashes in mm (no dashes: a full line)."""
+
+    width_mm: float
+    dashes_mm: tuple[float, ...] = ()
+
+
+PENS: Final[dict[Layer, Pen]] = {
+    "outline": Pen(0.25),
+    "blank": Pen(0.13, (3.0, 1.5)),
+    "centre-line": Pen(0.08, (6.0, 1.0, 1.0, 1.0)),
+    "frets": Pen(0.08),
+    "slots": Pen(0.08),
+    "face-dots": Pen(0.08),
+    "face-dot-centres": Pen(0.1),
+    "edge-strip": Pen(0.18),
+    "fold": Pen(0.18, (2.0, 1.0)),
+    "side-dots": Pen(0.08),
+    "side-dot-centres": Pen(0.1),
+    "numbers": Pen(0.1),
+    "notes": Pen(0.1),
+    "title": Pen(0.1),
+}
+"""Every layer, in the order of drawing, with its pen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line."""
+
+    layer: Layer
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """Straight lines from corner to corner, closed or open."""
+
+    layer: Layer
+    corners: tuple[Point, ...]
+    ends: Literal["closed", "open"] = "closed"
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A full circle."""
+
+    layer: Layer
+    centre: Point
+    radius_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A part of a circle, counter-clockwise from ``start_deg`` to ``end_deg`` (the larger)."""
+
+    layer: Layer
+    centre: Point
+    radius_mm: float
+    start_deg: float
+    end_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text on its baseline, turned counter-clockwise; ``height_mm`` is that of a capital."""
+
+    layer: Layer
+    at: Point
+    text: str
+    height_mm: float
+    anchor: Anchor = "start"
+    angle_deg: float = 0.0
+
+
+Thing = Line | Path | Circle | Arc | Text
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A title and the drawn things, in the order of drawing."""
+
+    title: str
+    things: tuple[Thing, ...]
+
+    def of(self, layer: Layer) -> tuple[Thing, ...]:
+        """Give the things of one layer, in order."""
+        return tuple(thing for thing in self.things if thing.layer == layer)
+
+
+def cross(layer: Layer, centre: Point, arm_mm: float) -> tuple[Line, Line]:
+    """Give an upright cross of two lines that meet in ``centre``."""
+    x, y = centre
+    return Line(layer, (x - arm_mm, y), (x + arm_mm, y)), Line(layer, (x, y - arm_mm), (x, y + arm_mm))
+
+
+def points_of(things: Iterable[Thing]) -> list[Point]:
+    """Give points whose box holds the things (the lengths of texts left out)."""
+    points: list[Point] = []
+    for thing in things:
+        match thing:
+            case Line():
+                points += [thing.start, thing.end]
+            case Path():
+                points += thing.corners
+            case Circle() | Arc():
+                (x, y), r = thing.centre, thing.radius_mm
+                points += [(x - r, y - r), (x + r, y + r)]
+            case Text():
+                points.append(thing.at)
+    return points
+
+
+def plain(text: str) -> str:
+    """Give text as one line that no file format takes for structure: each control or format sign is shown as U+FFFD.
+
+    Letters are composed where Unicode has them composed, so that a typeface finds its glyph.
+
+    >>> plain("Ebony\\n0\\u202eEOF \\ud800") == "Ebony\\ufffd0\\ufffdEOF \\ufffd"
+    True
+    """
+    composed = unicodedata.normalize("NFC", text)
+    hidden = {"Cc", "Cf", "Cs", "Cn", "Zl", "Zp"}
+    return "".join(REPLACEMENT if unicodedata.category(sign) in hidden else sign for sign in composed)

@@ -1,0 +1,219 @@
+"""The layout as a drawing at full size: what the paper template, the SVG and the DXF all show.
+
+    right-handed board, seen from above, nut at the left
+
+      |  |  |  |  fret labels                     treble
+      +--+--+--+--+--------------------+
+      |  |  | +|  |                    |
+      +--+--+--+--+--------------------+ - fold   bass
+      |    +    +    strip for the bass edge |
+      +--------------------------------+          meets the glue face
+
+Folded down over the bass edge, a mark at distance t from the fold lies t below the face.  So a side
+dot at height h above the glue face is drawn at t = edge height - h, and at its distance along the
+edge from the nut corner; on a left-handed board the same holds at the other side of the board.
+"""
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from pearlkerf.layout.model import Hole, Layout, Slot
+from pearlkerf.pictures.drawing import (
+    MM_PER_INCH,
+    Arc,
+    Circle,
+    Drawing,
+    Line,
+    Path,
+    Point,
+    Text,
+    Thing,
+    cross,
+    plain,
+    points_of,
+)
+
+NUMBER_HEIGHT_MM: Final = 2.0
+NOTE_HEIGHT_MM: Final = 1.8
+TITLE_HEIGHT_MM: Final = 3.5
+LABEL_GAP_MM: Final = 2.0  # from the wood's edge to a label
+LABEL_PITCH: Final = 0.7  # height of a label's capitals over the narrowest fret space, at most
+FOLD_MARK_MM: Final = 6.0  # how far the fold shows beyond the ends of the board
+EDGE_STEP_MM: Final = 5.0  # points along the strip's lower line, where it is curved
+
+
+@dataclass(frozen=True, slots=True)
+class BassEdge:
+    """The bass edge in plan: its nut corner, its direction, the way out of the wood, its length."""
+
+    corner: Point
+    along: Point
+    outward: Point
+    length_mm: float
+
+    def at(self, along_mm: float, out_mm: float) -> Point:
+        """Give the plan point ``along_mm`` from the nut corner and ``out_mm`` beyond the edge."""
+        x = self.corner[0] + along_mm * self.along[0] + out_mm * self.outward[0]
+        y = self.corner[1] + along_mm * self.along[1] + out_mm * self.outward[1]
+        return x, y
+
+
+def bass_sign(layout: Layout) -> float:
+    """Give the sign of Y on the bass side: -1 on a right-handed board, +1 on a left-handed one."""
+    return -1.0 if layout.board.hand == "right" else 1.0
+
+
+def bass_edge(layout: Layout) -> BassEdge:
+    """Give the finished bass edge of a layout, in plan."""
+    sign, board = bass_sign(layout), layout.board
+    corner = (0.0, sign * board.nut_width_mm / 2)
+    end = (board.length_mm, sign * board.end_width_mm / 2)
+    length = math.dist(corner, end)
+    along = ((end[0] - corner[0]) / length, (end[1] - corner[1]) / length)
+    outward = (along[1], -along[0]) if sign < 0 else (-along[1], along[0])
+    return BassEdge(corner, along, outward, length)
+
+
+def edge_height_mm(layout: Layout, along_mm: float) -> float:
+    """Give the height of the raw bass edge above the glue face, as the board lies on the bench before cutting."""
+    if layout.board.state == "flat":
+        return layout.board.thickness_mm
+    x, y = bass_edge(layout).at(along_mm, 0.0)
+    return layout.board.thickness_mm - float(layout.surface.fall_mm(x, y))
+
+
+def width_mm(layout: Layout, x_mm: float) -> float:
+    """Give the width of the finished board at a distance from the nut, linear from end to end."""
+    board = layout.board
+    return board.nut_width_mm + (board.end_width_mm - board.nut_width_mm) * x_mm / board.length_mm
+
+
+def draw_layout(layout: Layout) -> Drawing:
+    """Draw a layout at full size, in mm, by layer: the form that every file format is written from."""
+    title = plain(layout.board.title)
+    things: list[Thing] = [*_wood(layout), *_frets(layout)]
+    for slot in layout.slots:
+        things += _slot(slot)
+    for dot in layout.face_dots:
+        things.append(Circle("face-dots", dot.centre, dot.diameter_mm / 2))
+        things += cross("face-dot-centres", dot.centre, _arm_mm(dot))
+    if layout.side_dots:
+        things += _strip(layout)
+    lowest = min(y for _, y in points_of(things))
+    at = (0.0, lowest - 2 * TITLE_HEIGHT_MM)
+    things.append(Text("title", at, f"{title} (1:1, millimetres)", TITLE_HEIGHT_MM))
+    return Drawing(title, tuple(things))
+
+
+def _arm_mm(dot: Hole) -> float:
+    """Half the length of a centre cross: past the dot's rim, so that both can be seen."""
+    return dot.diameter_mm / 2 + min(1.5, dot.diameter_mm / 2)
+
+
+def _wood(layout: Layout) -> list[Thing]:
+    board = layout.board
+    things: list[Thing] = [
+        Path("outline", tuple((float(x), float(y)) for x, y in layout.outline)),
+        Line("centre-line", (0.0, 0.0), (board.length_mm, 0.0)),
+        Text("notes", (-LABEL_GAP_MM, 0.0), "nut end", NOTE_HEIGHT_MM, "middle", 90.0),
+    ]
+    if board.blank is not None:
+        low, high = -board.blank.beyond_nut_mm, board.length_mm + board.blank.beyond_end_mm
+        half = board.blank.width_mm / 2
+        things.append(Path("blank", ((low, -half), (high, -half), (high, half), (low, half))))
+    return things
+
+
+def _frets(layout: Layout) -> list[Thing]:
+    """Fret lines, their numbers inside the outline at the bass edge, and labels beyond the treble edge."""
+    sign = bass_sign(layout)
+    gaps = [after - before for before, after in pairwise([0.0, *layout.frets_mm.tolist()])]
+    height = min(NUMBER_HEIGHT_MM, LABEL_PITCH * min(gaps))
+    things: list[Thing] = []
+    for fret, x in enumerate(layout.frets_mm.tolist(), start=1):
+        half = width_mm(layout, x) / 2
+        things.append(Line("frets", (x, -half), (x, half)))
+        inside = sign * (half - 1.2) if sign < 0 else half - 1.2 - height
+        things.append(Text("numbers", (x - 0.6, inside), str(fret), height, "end"))
+        label = f"{fret}   {x:.3f} mm   {x / MM_PER_INCH:.4f} in"
+        outside = (x + height / 2, -sign * (_label_start_mm(layout, half) + LABEL_GAP_MM))
+        things.append(Text("numbers", outside, label, height, "start" if sign < 0 else "end", 90.0))
+    return things
+
+
+def _label_start_mm(layout: Layout, half_mm: float) -> float:
+    """Labels begin beyond the blank, where there is one."""
+    return half_mm if layout.board.blank is None else max(half_mm, layout.board.blank.width_mm / 2)
+
+
+def _slot(slot: Slot) -> list[Thing]:
+    """The slot's two walls and its ends: square for a through slot, round for a stopped one."""
+    start, end, r = np.asarray(slot.start), np.asarray(slot.end), slot.width_mm / 2
+    along = (end - start) / math.dist(slot.start, slot.end)
+    side = np.array([-along[1], along[0]]) * r
+    if slot.through:
+        corners = (start - side, end - side, end + side, start + side)
+        return [Path("slots", tuple((float(x), float(y)) for x, y in corners))]
+    first, last = start + along * r, end - along * r
+    turn = math.degrees(math.atan2(along[1], along[0]))
+    walls: list[Thing] = [
+        Line("slots", (float(a[0]), float(a[1])), (float(b[0]), float(b[1])))
+        for a, b in ((first - side, last - side), (last + side, first + side))
+    ]
+    ends: list[Thing] = [
+        Arc("slots", (float(last[0]), float(last[1])), r, turn - 90, turn + 90),
+        Arc("slots", (float(first[0]), float(first[1])), r, turn + 90, turn + 270),
+    ]
+    return walls + ends
+
+
+def _strip(layout: Layout) -> list[Thing]:
+    """The strip for the bass edge: fold, lower line that meets the glue face, and a cross for every side dot."""
+    edge = bass_edge(layout)
+    stations = _stations(layout, edge)
+    lower = [edge.at(along, edge_height_mm(layout, along)) for along in stations]
+    things: list[Thing] = [
+        Line("fold", edge.at(-FOLD_MARK_MM, 0.0), edge.at(edge.length_mm + FOLD_MARK_MM, 0.0)),
+        Path("edge-strip", (edge.at(0.0, 0.0), *lower, edge.at(edge.length_mm, 0.0)), "open"),
+    ]
+    upright = layout.board.hand == "right"
+    angle = math.degrees(math.atan2(edge.along[1], edge.along[0])) + (0.0 if upright else 180.0)
+    for dot in layout.side_dots:
+        things += _side_dot(layout, edge, dot)
+    for fret, along in sorted({dot.number: dot.centre[0] for dot in layout.side_dots}.items()):
+        radius = layout.side_dots[0].diameter_mm / 2
+        out = edge_height_mm(layout, along) - 0.6
+        at = edge.at(along + 2 * radius + 1.0, out)
+        things.append(Text("numbers", at, str(fret), 1.5, "start" if upright else "end", angle))
+    notes = (
+        "Strip for the bass edge: fold down along the edge, from dash to dash, so that the print shows.",
+        "Its outer line must meet the glue face. Rather than fold it, you may cut it off and lay it on.",
+    )
+    for row, note in enumerate(notes, start=1):
+        out = max(edge_height_mm(layout, along) for along in stations) + row * 1.6 * NOTE_HEIGHT_MM
+        at = edge.at(4.0, out)
+        things.append(Text("notes", at, note, NOTE_HEIGHT_MM, "start" if upright else "end", angle))
+    return things
+
+
+def _stations(layout: Layout, edge: BassEdge) -> list[float]:
+    """Places along the edge where the strip's lower line has a corner: two on a flat blank, many on a crowned one."""
+    if layout.board.state == "flat":
+        return [0.0, edge.length_mm]
+    count = max(2, math.ceil(edge.length_mm / EDGE_STEP_MM) + 1)
+    return [float(along) for along in np.linspace(0.0, edge.length_mm, count)]
+
+
+def _side_dot(layout: Layout, edge: BassEdge, dot: Hole) -> list[Thing]:
+    along, height = dot.centre[0], abs(dot.centre[1])
+    out = edge_height_mm(layout, along) - height
+    arm = _arm_mm(dot)
+    return [
+        Circle("side-dots", edge.at(along, out), dot.diameter_mm / 2),
+        Line("side-dot-centres", edge.at(along - arm, out), edge.at(along + arm, out)),
+        Line("side-dot-centres", edge.at(along, out - arm), edge.at(along, out + arm)),
+    ]
