@@ -1,0 +1,72 @@
+"""A slot's floor along its centre line, and back: how far along a height is low enough."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from pearlkerf.proof.cover import Ends
+from pearlkerf.proof.shapes import SlotShape
+
+Floats = NDArray[np.float64]
+# points of the table lie this close, mm: between them a crown of 100 mm radius leaves the chord by 4e-6 mm
+TABLE_STEP_MM = 0.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FloorLine:
+    """The floor's height (m,) at (m,) distances along a slot; it falls to either side of its ``peak`` (index)."""
+
+    along: Floats
+    height: Floats
+    peak: int
+
+    @classmethod
+    def of(cls, shape: SlotShape) -> "FloorLine":
+        """Tabulate the floor of a slot, ends included."""
+        count = max(2, int(np.ceil(shape.length / TABLE_STEP_MM)) + 1)
+        along = np.linspace(0.0, shape.length, count)
+        board = shape.placement.to_board(shape.origin + shape.along * along[:, None])
+        height = shape.feature.floor.z_mm(board[:, 0], board[:, 1])
+        return cls(along, height, int(np.argmax(height)))
+
+    def at(self, along: float) -> float:
+        """Give the floor's height at a distance along the slot."""
+        return float(np.interp(along, self.along, self.height))
+
+    def reach(self, height: Floats) -> tuple[Floats, Floats]:
+        """Give between which distances the floor lies at or above (k,) heights; an empty stretch where nowhere."""
+        left, right = self.height[: self.peak + 1], self.height[self.peak :][::-1]
+        low = np.interp(height, left, self.along[: self.peak + 1], left=-np.inf)
+        high = np.interp(height, right, self.along[self.peak :][::-1], left=np.inf)
+        over = height > self.height[self.peak]
+        return np.where(over, np.inf, low), np.where(over, -np.inf, high)
+
+
+def centre_ends(shape: SlotShape, width: float, half: float) -> Ends:
+    """Give how far along its centre line a slot's floor is wanted: all of the wood.
+
+    In a stopped slot under a crown the tip, a radius short of the slot's end, touches the floor a
+    radius further in still: there, within the last ``width``, the centre line cannot be had.
+    """
+    if shape.feature.through:
+        return slot_ends(shape, width, half)
+    return Ends(width, shape.length - width, 0.0)
+
+
+def slot_ends(shape: SlotShape, width: float, half: float) -> Ends:
+    """Give how far a slot's strip of ``half`` width is wanted: all of the wood, or its round ends less their margin."""
+    if not shape.feature.through:
+        inset = width / 2 - half
+        return Ends(inset, shape.length - inset, half)
+    across = np.array([shape.along[1], -shape.along[0]])
+    low, high = 0.0, shape.length
+    for side in (-half, half):
+        ends = shape.origin + across * side + shape.along * np.array([[-width], [shape.length + width]])
+        met = shapely.intersection(shapely.LineString(ends), shape.wood.plan)
+        if met.is_empty:
+            continue
+        along = (shapely.get_coordinates(met) - shape.origin) @ shape.along
+        low, high = min(low, float(along.min())), max(high, float(along.max()))
+    return Ends(low, high, 0.0)

@@ -1,0 +1,172 @@
+"""A map of the wood's height over one feature, lowered cut by cut: what each cut meets.
+
+The map is a lattice of points.  A cut meets a point while the point lies under its disc; each such
+meeting has a stretch of the path and the lowest height of the tip on it.  Meetings of all cuts are
+sorted by point and path, so that "the height before this meeting" is a running minimum.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.proof.runs import Run
+from pearlkerf.proof.shapes import HoleShape, Shape, SlotShape
+from pearlkerf.proof.tolerances import LAG, MAP_PITCH, ROUNDING_MM
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Meetings:
+    """The worst of each cut of one feature: depth taken at once, and depth below the raw top; (k,) mm."""
+
+    bite: Floats
+    depth: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lattice:
+    """Points (i, j) at (low + pitch * (i, j)) in a feature's own directions; ``top`` (ni, nj) mm, nan off the wood."""
+
+    low: Floats  # (2,)
+    pitch: Floats  # (2,)
+    top: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Path:
+    """Cuts of a feature one after another: local ends (k, 3), radius, and path length at start and end, mm.
+
+    Lengths are in plan.  They leap by more than the lag wherever the cutter comes from outside the wood.
+    """
+
+    start: Floats
+    end: Floats
+    radius: Floats
+    begins: Floats
+
+
+def meet(run: Run, earlier: Sequence[Run], feature: int) -> Meetings:
+    """Give what each cut of ``run`` in a feature meets, after all cuts of the ``earlier`` runs."""
+    shape = run.shapes[feature]
+    runs = (*earlier, run)
+    path = _path(runs, feature)
+    lattice = _lattice(shape, run, float(path.radius.min()))
+    own = len(path.radius) - len(run.cuts.of(feature))
+    bite, depth = _meetings(path, lattice)
+    return Meetings(bite[own:], depth[own:])
+
+
+def _path(runs: Sequence[Run], feature: int) -> Path:
+    starts, ends, radii, fresh = [], [], [], []
+    for run in runs:
+        rows, cuts, shape = run.cuts.of(feature), run.cuts, run.shapes[feature]
+        starts.append(np.column_stack([shape.local(cuts.start[rows, :2]), cuts.start[rows, 2]]))
+        ends.append(np.column_stack([shape.local(cuts.end[rows, :2]), cuts.end[rows, 2]]))
+        radii.append(cuts.radius[rows])
+        breaks = cuts.fresh[rows].copy()
+        breaks[:1] = True
+        breaks[1:] |= np.diff(rows) > 1
+        fresh.append(breaks)
+    start, end, radius = np.concatenate(starts), np.concatenate(ends), np.concatenate(radii)
+    leap = 2 * LAG * float(radius.max())
+    length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
+    begins = np.cumsum(length) - length + np.cumsum(np.concatenate(fresh)) * leap
+    return Path(start, end, radius, begins)
+
+
+def _lattice(shape: Shape, run: Run, radius: float) -> Lattice:
+    if isinstance(shape, HoleShape):
+        half = shape.feature.diameter_mm / 2
+        low, high = np.array([-half, -half]), np.array([half, half])
+        step = np.array([radius * MAP_PITCH] * 2)
+    else:
+        half = shape.feature.width_mm / 2
+        low, high = np.array([-half, 0.0]), np.array([half, shape.length])
+        step = np.array([radius * MAP_PITCH, radius])
+    count = np.maximum(np.ceil((high - low) / step).astype(int), 2)
+    pitch = (high - low) / count
+    across, along = (low[axis] + pitch[axis] * (np.arange(count[axis]) + 0.5) for axis in (0, 1))
+    local = np.stack(np.meshgrid(across, along, indexing="ij"), axis=-1).reshape(-1, 2)
+    points = shape.centre + local if isinstance(shape, HoleShape) else _on_machine(shape, local)
+    within = run.wood.holds(points)
+    if isinstance(shape, HoleShape):
+        within &= np.hypot(local[:, 0], local[:, 1]) <= half
+    top = np.where(within, run.wood.top_mm(points), np.nan)
+    return Lattice(low + pitch / 2, pitch, top.reshape(count))
+
+
+def _on_machine(shape: SlotShape, local: Floats) -> Floats:
+    dx, dy = shape.along
+    points: Floats = shape.origin + local[:, :1] * np.array([dy, -dx]) + local[:, 1:] * shape.along
+    return points
+
+
+def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
+    cut, cell = _under_boxes(path, lattice)
+    cut, cell, first, last, lowest = _under_discs(path, lattice, cut, cell)
+    top = lattice.top.ravel()[cell]
+    before = _height_before(cell, path.begins[cut] + first, path.begins[cut] + last, lowest, top, path.radius[cut])
+    bite, depth = np.zeros(len(path.radius)), np.zeros(len(path.radius))
+    np.maximum.at(bite, cut, np.minimum(before, top) - lowest)
+    np.maximum.at(depth, cut, top - lowest)
+    return bite, depth
+
+
+def _under_boxes(path: Path, lattice: Lattice) -> tuple[Ints, Ints]:
+    """Give pairs of cut and lattice point whose point lies in the box round the cut's sweep."""
+    shape = np.array(lattice.top.shape)
+    reach = path.radius[:, None]
+    low = np.minimum(path.start[:, :2], path.end[:, :2]) - reach
+    high = np.maximum(path.start[:, :2], path.end[:, :2]) + reach
+    first = np.clip(np.ceil((low - lattice.low) / lattice.pitch), 0, shape).astype(np.int64)
+    last = np.clip(np.floor((high - lattice.low) / lattice.pitch) + 1, first, shape).astype(np.int64)
+    size = last - first
+    count = size[:, 0] * size[:, 1]
+    cut = np.repeat(np.arange(len(count)), count)
+    number = np.arange(len(cut)) - np.repeat(np.cumsum(count) - count, count)
+    across, along = np.divmod(number, np.maximum(size[cut, 1], 1))
+    cell = (first[cut, 0] + across) * shape[1] + first[cut, 1] + along
+    on_wood = ~np.isnan(lattice.top.ravel()[cell])
+    return cut[on_wood], cell[on_wood]
+
+
+def _under_discs(path: Path, lattice: Lattice, cut: Ints, cell: Ints) -> tuple[Ints, Ints, Floats, Floats, Floats]:
+    """Keep the pairs that meet; give also the stretch of path of each meeting and the lowest height on it."""
+    i, j = np.divmod(cell, lattice.top.shape[1])
+    point = lattice.low + lattice.pitch * np.column_stack([i, j])
+    way = (path.end - path.start)[:, :2]
+    length = np.linalg.norm(way, axis=1)
+    unit = way / np.maximum(length, ROUNDING_MM)[:, None]
+    off = point - path.start[cut, :2]
+    along = (off * unit[cut]).sum(axis=1)
+    aside = np.where(length[cut] > ROUNDING_MM, np.abs(off[:, 0] * unit[cut, 1] - off[:, 1] * unit[cut, 0]),
+                     np.hypot(off[:, 0], off[:, 1]))  # fmt: skip
+    half = np.sqrt(np.maximum(path.radius[cut] ** 2 - aside**2, 0.0))
+    first, last = np.maximum(along - half, 0.0), np.minimum(along + half, length[cut])
+    met = (aside <= path.radius[cut]) & (first <= last)
+    cut, cell, first, last = cut[met], cell[met], first[met], last[met]
+    drop = (path.end[:, 2] - path.start[:, 2]) / np.maximum(length, ROUNDING_MM)
+    upright = length[cut] <= ROUNDING_MM
+    lowest = path.start[cut, 2] + np.minimum(drop[cut] * first, drop[cut] * last)
+    lowest[upright] = np.minimum(path.start[:, 2], path.end[:, 2])[cut[upright]]
+    return cut, cell, first, last, lowest
+
+
+def _height_before(cell: Ints, first: Floats, last: Floats, lowest: Floats, top: Floats, radius: Floats) -> Floats:
+    """Give the height that each meeting finds: the least of all that ended LAG of a radius before it began."""
+    if not len(cell):
+        return np.zeros(0)
+    apart = float(last.max()) + 1.0
+    order = np.argsort(cell * apart + last, kind="stable")
+    key = (cell * apart + last)[order]
+    range_mm = float(top.max() - lowest.min()) + 1.0
+    least = np.minimum.accumulate(lowest[order] - cell[order] * range_mm) + cell[order] * range_mm
+    found = np.searchsorted(key, cell * apart + first - LAG * radius, side="right") - 1
+    same = (found >= 0) & (cell[order][found] == cell)
+    before: Floats = np.where(same, least[found], math.inf)
+    return before

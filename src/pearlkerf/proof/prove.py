@@ -1,0 +1,129 @@
+"""Hold programs against the setups of a board and a machine: is this what is to be cut, and nothing else?"""
+
+from collections.abc import Iterator, Sequence
+from typing import Literal
+
+import numpy as np
+
+from pearlkerf.layout.model import Setup
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.proof.cuts import Tools, find_cuts
+from pearlkerf.proof.dialect import hold_dialect
+from pearlkerf.proof.identity import Assumed, Identity, SetupUnknown, identify
+from pearlkerf.proof.motions import RAPID, Finding, ProgramText, Proved, Reading, UnreadableProgram, Verdict
+from pearlkerf.proof.pieces import cut_into_pieces
+from pearlkerf.proof.reader import read_program
+from pearlkerf.proof.rules.bites import bites_are_bearable
+from pearlkerf.proof.rules.complete import claimed, features_are_complete
+from pearlkerf.proof.rules.ending import ends_safely
+from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
+from pearlkerf.proof.rules.modes import modes_are_set
+from pearlkerf.proof.rules.rapids import rapids_stay_clear
+from pearlkerf.proof.rules.spindle import spindle_and_feeds
+from pearlkerf.proof.rules.travel import motion_fits_travel
+from pearlkerf.proof.runs import Run, per_motion
+from pearlkerf.proof.shapes import lay_features
+from pearlkerf.proof.tolerances import CUT_MM
+from pearlkerf.proof.wood import Wood
+
+__all__ = ["Assumed", "Completeness", "SetupUnknown", "prove"]
+
+Completeness = Literal["whole setups", "named cuts"]
+
+
+def prove(
+    programs: Sequence[ProgramText],
+    setups: Sequence[Setup],
+    machine: Machine,
+    assumed: Assumed = Assumed(),  # noqa: B008 (frozen)
+    completeness: Completeness = "named cuts",
+) -> Verdict:
+    """Prove a set of programs, in the order in which they are run, from their bytes alone.
+
+    Each is held to every rule of safety by itself, in the wood as the earlier ones of its setup have
+    left it; together those of one setup are held to be complete: for the whole of every setup, or
+    for what their headers name.  Whatever the proof cannot decide it holds against the program.
+
+    Raises SetupUnknown where neither a header nor ``assumed`` says setup or cutter.
+    """
+    findings: list[Finding] = []
+    proved: list[Proved] = []
+    runs: list[Run] = []
+    for program in programs:
+        findings += hold_dialect(program, machine.dialect)
+        try:
+            reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit)
+        except UnreadableProgram as refusal:
+            findings.append(refusal.finding)
+            proved.append(Proved(program, "", (), None))
+            continue
+        identity = identify(reading, program.file, setups, machine, assumed)
+        findings += identity.findings
+        cutters = tuple(section.cutter.number for section in identity.sections)
+        proved.append(Proved(program, identity.setup.name if identity.setup else "", cutters, reading))
+        if identity.setup is not None and identity.sections:
+            runs.append(prepare(reading, program.file, identity, identity.setup, machine))
+    figures: list[tuple[str, float, str]] = []
+    for setup in setups:
+        of_setup = [run for run in runs if run.setup is setup]
+        findings += hold(of_setup, setup, completeness)
+        figures += [figure for run in of_setup for figure in _figures(run)]
+    return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures))
+
+
+def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machine: Machine) -> Run:
+    """Make a program ready for the rules: pieces, wood, features, cuts."""
+    motions, sections = reading.motions, identity.sections
+    wood = Wood.of(setup)
+    shapes = lay_features(setup, wood)
+    pieces = cut_into_pieces(motions)
+    count = len(motions.kind)
+    cutters = [section.cutter for section in sections]
+    tools = Tools(
+        (motions.kind != RAPID),
+        per_motion(sections, [cutter.radius_mm for cutter in cutters], count),
+        per_motion(sections, [_flat_mm(cutter) for cutter in cutters], count),
+        per_motion(sections, [cutter.point_length_mm for cutter in cutters], count),
+    )
+    cuts = find_cuts(pieces, tools, wood, shapes)
+    return Run(file, reading, setup, machine, wood, shapes, sections, identity.claims, pieces, cuts)
+
+
+def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Iterator[Finding]:
+    """Hold the programs of one setup, in order, to rules 2 to 9."""
+    for number, run in enumerate(runs):
+        earlier = runs[:number]
+        yield from modes_are_set(run)
+        yield from spindle_and_feeds(run)
+        yield from motion_fits_travel(run, runs[: number + 1])
+        yield from rapids_stay_clear(run, earlier)
+        yield from cuts_stay_inside(run)
+        yield from bites_are_bearable(run, earlier)
+        yield from ends_safely(run)
+    answerable: set[int] = set()
+    for run in runs:
+        named, missing = claimed(run)
+        answerable |= set(named)
+        yield from missing
+    if completeness == "whole setups":
+        answerable = set(range(len(setup.features)))
+        if not runs and answerable:
+            yield Finding(7, f"no program cuts the {setup.name} setup")
+    if runs:
+        yield from features_are_complete(runs, sorted(answerable))
+
+
+def _flat_mm(cutter: Cutter) -> float:
+    """Give the radius that a cutter clears flat, within CUT_MM of its tip: a ball's chord at that height."""
+    if cutter.kind == "saw":
+        return 0.0
+    if cutter.kind == "ball":
+        return float(np.sqrt(max(2 * cutter.radius_mm * CUT_MM - CUT_MM**2, 0.0)))
+    return cutter.radius_mm
+
+
+def _figures(run: Run) -> Iterator[tuple[str, float, str]]:
+    yield f"{run.file}: farthest outside a feature", worst_outside_mm(run), "mm"
+    yield f"{run.file}: deepest below a floor", deepest_below_mm(run), "mm"
+    if len(run.cuts.motion):
+        yield f"{run.file}: lowest cut", float(min(run.cuts.start[:, 2].min(), run.cuts.end[:, 2].min())), "mm"

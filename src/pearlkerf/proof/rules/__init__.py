@@ -1,0 +1,1 @@
+"""The rules of the proof, one function each: what it proves and within which tolerance."""

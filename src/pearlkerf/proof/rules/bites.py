@@ -1,0 +1,84 @@
+"""Rule 8: no bite is deeper than the cutter may take, none deeper than it reaches, no forbidden plunge."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.machine.cutting import cutting_figures
+from pearlkerf.proof.heights import meet
+from pearlkerf.proof.motions import Finding
+from pearlkerf.proof.runs import Run, per_motion
+from pearlkerf.proof.telling import in_mm, tell
+from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
+    """Prove that each cut takes no more depth than its cutter may, in the wood as it stands by then.
+
+    The wood is a map of heights over each feature, lowered cut by cut in the order of execution,
+    also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart (along a
+    slot a radius), so strips thinner than that do not count.  A bite is what a cut lowers a point
+    by; what the cutter itself has removed within LAG of its radius of travel counts as not yet
+    removed, so that no plunge hides in a chain of short moves.  It may exceed the cutter's bite by
+    DEEPER_BITE_MM.  No point is cut further below the raw top than the cutter's reach, by the same.
+    A cutter that does not plunge goes down into wood no more steeply than PLUNGE_DEG.  What a saw
+    cuts this proof cannot follow: it is refused.
+    """
+    bite, reach, steep = _limits(run)
+    for feature, shape in enumerate(run.shapes):
+        rows, name = run.cuts.of(feature), shape.feature.name
+        if not len(rows) or _is_shallow(run, rows, bite, reach, steep):
+            continue
+        met = meet(run, earlier, feature)
+        for depth, limit, wording in (
+            (met.bite, bite, "takes {} of wood at once in {} (at most {} with this cutter); take more passes"),
+            (met.depth, reach, "cuts {} deep in {} (this cutter reaches {})"),
+        ):
+            bad = depth > limit[rows] + DEEPER_BITE_MM + ROUNDING_MM
+            yield from _told(run, rows[bad], depth[bad], wording, name, limit)
+        down = steep[rows] & (met.bite > DEEPER_BITE_MM)
+        wording = "goes down {} into {}, although its cutter does not plunge; ramp or bore instead"
+        yield from _told(run, rows[down], met.bite[down], wording, name, bite)
+    yield from _saws(run)
+
+
+def _limits(run: Run) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Give each cut's greatest bite and reach, mm, and whether it is a plunge that its cutter may not make."""
+    count = len(run.reading.motions.kind)
+    figures = [cutting_figures(run.machine, section.cutter, run.setup.wood) for section in run.sections]
+    bite = per_motion(run.sections, [each.bite_mm for each in figures], count)[run.cuts.motion]
+    reach = per_motion(run.sections, [section.cutter.reach_mm for section in run.sections], count)[run.cuts.motion]
+    plunges = [section.cutter.plunges and section.cutter.kind != "saw" for section in run.sections]
+    forbidden = per_motion(run.sections, [float(not each) for each in plunges], count)[run.cuts.motion] > 0
+    delta = run.cuts.end - run.cuts.start
+    drop = -delta[:, 2] - LEAST_STEP_MM[run.machine.dialect.unit]
+    steep = drop > np.linalg.norm(delta[:, :2], axis=1) * math.tan(math.radians(PLUNGE_DEG)) + ROUNDING_MM
+    return bite, reach, forbidden & steep
+
+
+def _is_shallow(run: Run, rows: Ints, bite: Floats, reach: Floats, steep: NDArray[np.bool_]) -> bool:
+    """Say whether a feature is so shallow that no cut in it can be too deep, whatever was cut before."""
+    lowest = np.minimum(run.cuts.start[rows, 2], run.cuts.end[rows, 2])
+    return not steep[rows].any() and bool((-lowest <= np.minimum(bite[rows], reach[rows]) + DEEPER_BITE_MM).all())
+
+
+def _told(run: Run, rows: Ints, depth: Floats, wording: str, name: str, limit: Floats) -> Iterator[Finding]:
+    def phrase(deep: float, index: int) -> str:
+        return wording.format(in_mm(deep), name, in_mm(float(limit[rows[index]])))
+
+    if len(rows):
+        yield tell(run, 8, run.cuts.motion[rows], depth, phrase, name)
+
+
+def _saws(run: Run) -> Iterator[Finding]:
+    for section in run.sections:
+        motion = run.cuts.motion
+        cuts = motion[(motion >= section.first) & (motion < section.last)]
+        if section.cutter.kind == "saw" and len(cuts):
+            message = f"cuts with cutter {section.cutter.number}, a saw, which this proof cannot follow"
+            yield run.finding(8, message, run.line(int(cuts[0])))

@@ -1,0 +1,172 @@
+"""Rule 7: every demanded feature is cut to its full extent and depth."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.proof.cover import Discs, Gap, close_spacing_mm, disc_gap, spread_points, strip_gap
+from pearlkerf.proof.floors import FloorLine, centre_ends, slot_ends
+from pearlkerf.proof.motions import Finding
+from pearlkerf.proof.runs import Claim, Run
+from pearlkerf.proof.shapes import HoleShape, SlotShape
+from pearlkerf.proof.telling import in_mm, side_of
+from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, THINNEST_STRIP_MM
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+# a cover is first tried with discs this part of a radius apart and strips down to this thickness (mm), which is
+# mostly enough; then as near and as thin as the tolerances say
+ROUGH_THEN_FINE = ((0.5, 0.004), (0.0, THINNEST_STRIP_MM))
+
+
+def features_are_complete(runs: Sequence[Run], answerable: Sequence[int]) -> Iterator[Finding]:
+    """Prove that features (``answerable``, indexes) are cut in full by a setup's programs together.
+
+    A hole: every point of its disc, less CUT_MM at the wall, is swept at or below its shallowest
+    floor plus CUT_MM.  A slot: its strip, less CUT_MM at either wall and at a stopped slot's ends,
+    is swept along the whole wood; on the centre line down to the floor plus CUT_MM, toward the walls
+    to the floor that a cutter of radius r can reach there, the one at max(abs(y) - r, 0), plus
+    CUT_MM.  A slot wider than its cutter, cut in lanes, is held to the latter on the centre line too,
+    and so is a stopped slot within a width of its ends, where no cutter gets lower.
+    A slot within SLOT_CUTTER_MATCH_MM of its cutter is as wide as the cutter.  What is left uncut
+    never passes: discs on the path stand for its sweep (scallops of SCALLOP_MM, arcs chorded within
+    ARC_SAGITTA_MM), and between lines of the cover convexity holds.  Nothing is excused.
+    """
+    run = runs[0]
+    for feature in answerable:
+        shape = run.shapes[feature]
+        left = hole_left(runs, feature, shape) if isinstance(shape, HoleShape) else slot_left(runs, feature, shape)
+        if left:
+            yield Finding(7, left, runs[-1].file, feature=shape.feature.name)
+
+
+def claimed(run: Run) -> tuple[list[int], list[Finding]]:
+    """Give the features (indexes) that a program's header names, and a finding for what the board has not."""
+    by_claim: dict[Claim, list[int]] = {}
+    for number, shape in enumerate(run.shapes):
+        by_claim.setdefault((shape.feature.group, shape.feature.number), []).append(number)
+    missing = [claim for claim in run.claims if claim not in by_claim]
+    findings = [
+        run.finding(7, f"the header says that it cuts {group} {number}, but the {run.setup.name} setup has no such cut")
+        for group, number in missing
+    ]
+    return [number for claim in run.claims for number in by_claim.get(claim, [])], findings
+
+
+def hole_left(runs: Sequence[Run], feature: int, shape: HoleShape) -> str:
+    """Say what is left of a hole; nothing where it is complete."""
+    hole = shape.feature
+    lips = [_lips(run)[run.cuts.of(feature)] for run in runs]
+    lowest = min((float(each.min()) for each in lips if len(each)), default=math.inf)
+    if lowest == math.inf:
+        return f"{hole.name} is not cut"
+    level = hole.shallowest_mm + CUT_MM + ROUNDING_MM
+    if lowest > level:
+        return f"{hole.name} is {in_mm(lowest - hole.shallowest_mm)} too shallow"
+    gap: Gap | None = None
+    for spacing, thinnest in ROUGH_THEN_FINE:
+        swept = _swept(runs, feature, spacing, [each <= level for each in lips])
+        low = swept.height <= level
+        discs = Discs.whole(shape.local(swept.centre[low]), swept.flat[low])
+        gap = disc_gap(hole.diameter_mm / 2 - CUT_MM, discs, thinnest)
+        if gap is None:
+            return ""
+    assert gap is not None
+    x, y = shape.centre + gap.across * np.array([math.cos(gap.along), math.sin(gap.along)])
+    return f"{hole.name} is not cut to its full size and depth at X {x:.2f} Y {y:.2f}"
+
+
+def slot_left(runs: Sequence[Run], feature: int, shape: SlotShape) -> str:
+    """Say what is left of a slot; nothing where it is complete."""
+    rows = [run.cuts.of(feature) for run in runs]
+    radii = np.unique(np.concatenate([run.cuts.radius[each] for run, each in zip(runs, rows, strict=True)]))
+    if not len(radii):
+        return f"{shape.feature.name} is not cut"
+    floor = FloorLine.of(shape)
+    width = float(shape.width_mm(radii).min())
+    lanes = bool((np.abs(2 * radii - width) > ROUNDING_MM).any())
+    useful = [_may_reach(run, each, shape, floor) for run, each in zip(runs, rows, strict=True)]
+    left = ""
+    for spacing, thinnest in ROUGH_THEN_FINE:
+        swept = _swept(runs, feature, spacing, useful)
+        left = _slot_gap(shape, runs[0], floor, swept, Wanted(width, lanes, thinnest))
+        if not left:
+            return ""
+    return left
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """How a slot's cover is sought: its width, whether it is cut in lanes, the thinnest strip."""
+
+    width: float
+    lanes: bool
+    thinnest: float
+
+
+def _may_reach(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine) -> NDArray[np.bool_]:
+    """Say which cuts come down to the floor anywhere near to where they run."""
+    low, high = floor.reach(_lips(run)[rows] - CUT_MM - ROUNDING_MM)
+    start, end = shape.local(run.cuts.start[rows, :2])[:, 1], shape.local(run.cuts.end[rows, :2])[:, 1]
+    around = 2 * run.cuts.radius[rows]
+    useful: NDArray[np.bool_] = (np.maximum(start, end) >= low - around) & (np.minimum(start, end) <= high + around)
+    return useful
+
+
+def _slot_gap(shape: SlotShape, run: Run, floor: FloorLine, swept: "Swept", wanted: Wanted) -> str:
+    half = wanted.width / 2 - CUT_MM
+    local = shape.local(swept.centre)
+    low, high = floor.reach(swept.height - CUT_MM - ROUNDING_MM)
+    ends = slot_ends(shape, wanted.width, half)
+    lowest, highest = low - swept.flat, high + swept.flat
+    if not shape.feature.through:  # what the last place of a tip, a radius short of the end, reaches is all there is
+        lowest = np.where(lowest <= swept.flat, -math.inf, lowest)
+        highest = np.where(highest >= shape.length - swept.flat, math.inf, highest)
+    gap = strip_gap(half, ends, Discs(local, swept.flat, lowest, highest), wanted.thinnest)
+    if gap is None and not wanted.lanes:
+        ends = centre_ends(shape, wanted.width, half)
+        gap = strip_gap(min(half, CUT_MM), ends, Discs(local, swept.flat, low, high), wanted.thinnest)
+    if gap is None:
+        return ""
+    x, y = shape.origin + shape.along * gap.along
+    where = f"{shape.feature.name}{side_of(run, y - shape.anchor[1])}"
+    near = np.abs(local[:, 1] - gap.along) <= swept.flat
+    short = float(swept.height[near].min()) - floor.at(gap.along) if near.any() else 0.0
+    if short > CUT_MM:
+        return f"{where} is {in_mm(short)} too shallow at X {x:.2f} Y {y:.2f}"
+    return f"{where} is not cut to its full width, length and depth at X {x:.2f} Y {y:.2f}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Swept:
+    """Discs on the cuts of a feature: (m, 2) centres, (m,) radius of the flat, height of the lips, mm."""
+
+    centre: Floats
+    flat: Floats
+    height: Floats
+
+
+def _lips(run: Run) -> Floats:
+    """Give the lowest height of the lips on every cut, mm."""
+    cuts = run.cuts
+    lips: Floats = np.minimum(cuts.start[:, 2], cuts.end[:, 2]) + cuts.point
+    return lips
+
+
+def _swept(runs: Sequence[Run], feature: int, coarse: float, useful: Sequence[NDArray[np.bool_]]) -> Swept:
+    """Give discs on the ``useful`` cuts of a feature, ``coarse`` of a radius apart or as near as scallops want."""
+    parts = []
+    for run, some in zip(runs, useful, strict=True):
+        cuts = run.cuts
+        rows = cuts.of(feature)[some]
+        rows = rows[cuts.flat[rows] > cuts.slack[rows]]
+        spacing = coarse * cuts.radius[rows] if coarse else close_spacing_mm(cuts.radius[rows])
+        index, share = spread_points(cuts.start[rows], cuts.end[rows], spacing)
+        start, end = cuts.start[rows][index], cuts.end[rows][index]
+        at = start + (end - start) * share[:, None]
+        parts.append((at[:, :2], (cuts.flat[rows] - cuts.slack[rows])[index], at[:, 2] + cuts.point[rows][index]))
+    centre, flat, height = (np.concatenate(column) for column in zip(*parts, strict=True))
+    return Swept(centre, flat, height)

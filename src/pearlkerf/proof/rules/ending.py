@@ -1,0 +1,52 @@
+"""Rule 9: the program ends with the cutter up and the spindle off."""
+
+from collections.abc import Iterator
+
+from pearlkerf.proof.motions import Event, Finding
+from pearlkerf.proof.runs import Run
+from pearlkerf.proof.tolerances import ROUNDING_MM
+
+
+def ends_safely(run: Run) -> Iterator[Finding]:
+    """Prove that the program, and each cutter's section, ends at clearance with the spindle off.
+
+    The end is said by M2 or M30, after M5; where the spindle is set by hand, after a stop (M0) at
+    which it can be switched off.  Z compares within ROUNDING_MM.
+    """
+    events = run.reading.events
+    if not run.reading.ended:
+        yield run.finding(9, f"has no end; its tail may be cut off: it must end with {run.machine.dialect.end}")
+    for place, section in enumerate(run.sections):
+        final = place == len(run.sections) - 1
+        if section.last > section.first:
+            yield from _is_up(run, section.last)
+        since = [event for event in events if event.before == section.last and event.kind == "stop" and event.value < 2]
+        if run.machine.spindle.control == "hand":
+            needed = 1 if final else 2
+            if len(since) < needed:
+                yield run.finding(9, "does not stop (M0) after its last cut, so that the spindle can be switched off",
+                                  run.line(section.last - 1) if section.last else None)  # fmt: skip
+        elif not _is_off(events, section.last):
+            yield run.finding(9, "leaves the spindle running; write M5 after the last cut",
+                              run.line(section.last - 1) if section.last else None)  # fmt: skip
+
+
+def _is_up(run: Run, last: int) -> Iterator[Finding]:
+    z, clearance = float(run.reading.motions.end[last - 1, 2]), run.machine.motion.clearance_mm
+    if not z >= clearance - ROUNDING_MM:
+        yield run.finding(9, f"ends with the cutter at Z {z:.2f}, below the clearance of {clearance:.2f}; "
+                          f"write G0 Z{clearance:g} after the last cut", run.line(last - 1))  # fmt: skip
+
+
+def _is_off(events: tuple[Event, ...], last: int) -> bool:
+    """Say whether the spindle has been switched off after motion ``last - 1``, before the end or the next start.
+
+    The standard stops it at the end as well (section 3.6.1); not every controller does.
+    """
+    for event in events:
+        if event.before > last or (event.kind in ("end", "cutter change") and event.before == last):
+            break
+        if event.kind == "spindle" and event.before == last:
+            return event.value == 0
+    before = [event for event in events if event.kind == "spindle" and event.before < last]
+    return not before or before[-1].value == 0

@@ -1,0 +1,48 @@
+"""Rule 2: units, plane, distance and feed mode are set; arcs agree."""
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from pearlkerf.proof.motions import ARC, Finding
+from pearlkerf.proof.pieces import PLANE_AXES
+from pearlkerf.proof.runs import Run
+from pearlkerf.proof.telling import tell
+from pearlkerf.proof.tolerances import ARC_RADII_MM, ROUNDING_MM
+
+# what must be said before anything moves: any code of each modal group (NISTIR 6556, section 3.4)
+GROUPS: Final = (
+    ("units", ("G20", "G21")),
+    ("the plane", ("G17", "G18", "G19")),
+    ("the distance mode", ("G90", "G91")),
+    ("the feed mode", ("G93", "G94")),
+)
+
+
+def modes_are_set(run: Run) -> Iterator[Finding]:
+    """Prove that units, plane, distance and feed mode are set before the first motion, and that arcs agree.
+
+    What a controller has in force when it is switched on, or after the last program, is not stated by
+    the standard (section 3.6.1).  An arc's radius at its start and at its end differ by at most
+    0.002 mm (0.0002 in in an inch program): NISTIR 6556, section 3.5.3.2.
+    """
+    motions = run.reading.motions
+    if not len(motions.kind):
+        return
+    for what, codes in GROUPS:
+        if not run.reading.stated.intersection(codes):
+            yield run.finding(2, f"moves before {what} {'are' if what == 'units' else 'is'} set; write one of "
+                              f"{', '.join(codes)} at the top", run.line(0))  # fmt: skip
+    allowed = ARC_RADII_MM["in" if "G20" in run.reading.stated else "mm"] + ROUNDING_MM
+    for plane, (first, second, _) in PLANE_AXES.items():
+        rows = np.flatnonzero((motions.kind == ARC) & (motions.plane == plane))
+        centre = motions.centre[rows][:, [first, second]]
+        mismatch = np.abs(
+            np.linalg.norm(motions.start[rows][:, [first, second]] - centre, axis=1)
+            - np.linalg.norm(motions.end[rows][:, [first, second]] - centre, axis=1)
+        )
+        bad = ~(mismatch <= allowed)
+        if bad.any():
+            yield tell(run, 2, rows[bad], np.nan_to_num(mismatch[bad], nan=np.inf),
+                       lambda off, _: f"an arc's ends lie {off:.4f} mm unequally far from its centre")  # fmt: skip

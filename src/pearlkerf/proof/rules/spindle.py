@@ -1,0 +1,179 @@
+"""Rule 3: the spindle turns and a feed is set before the first cut; speed and feeds are within limits."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.machine.cutting import cutting_figures
+from pearlkerf.proof.motions import ARC, RAPID, SPINDLE_CLOCKWISE, SPINDLE_COUNTERCLOCKWISE, Event, Finding
+from pearlkerf.proof.runs import Run, Section
+from pearlkerf.proof.telling import tell
+from pearlkerf.proof.tolerances import (
+    DWELL_ROUNDING_S,
+    FEED_STEP_MM_MIN,
+    LEAST_STEP_MM,
+    LONGEST_DWELL_S,
+    RATE_ROUNDING,
+    ROUNDING_MM,
+)
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def spindle_and_feeds(run: Run) -> Iterator[Finding]:
+    """Prove that every cut is made with the spindle running as it should and a feed within limits.
+
+    Clockwise (M3), started and given its delay before the first cut; where it is set by hand, a stop
+    (M0) before a section's first cut counts as the start.  The speed lies within the spindle's range
+    and the cutter's limit.  Feeds lie within the cutter's figures for this wood, the downward part
+    within its plunge feed, each axis within its own limit; they compare with FEED_STEP_MM_MIN of
+    rounding, and a height or distance counts less one least step of the program.  Nothing dwells in
+    the wood longer than LONGEST_DWELL_S: it would scorch.
+    """
+    for section in run.sections:
+        rows = run.cuts.motion
+        cuts = np.unique(rows[(rows >= section.first) & (rows < section.last)])
+        if run.machine.spindle.control == "hand":
+            yield from _started_by_hand(run, section, cuts)
+        else:
+            yield from _started(run, cuts)
+            yield from _speed(run, section, cuts)
+        yield from _feeds(run, section, cuts)
+    if run.machine.spindle.control == "program":
+        yield from _delays(run)
+    yield from _standing_in_wood(run)
+
+
+def _started_by_hand(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
+    if not len(cuts):
+        return
+    starts = [
+        event for event in run.reading.events
+        if event.kind == "stop" and section.first <= event.before <= cuts[0] and event.line > section.line
+    ]  # fmt: skip
+    if not starts:
+        yield run.finding(3, "cuts before a stop (M0) at which the spindle can be switched on", run.line(cuts[0]))
+
+
+def _started(run: Run, cuts: Ints) -> Iterator[Finding]:
+    spindle = run.reading.motions.spindle[cuts]
+    off, backward = cuts[spindle != SPINDLE_CLOCKWISE], cuts[spindle == SPINDLE_COUNTERCLOCKWISE]
+    if len(off):
+        how = "backward (M4)" if len(backward) == len(off) else "off"
+        yield tell(run, 3, off, np.zeros(len(off)),
+                   lambda *_: f"cuts with the spindle {how}; start it clockwise with M3 before")  # fmt: skip
+
+
+def _speed(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
+    speed, spindle = run.reading.motions.speed[cuts], run.machine.spindle
+    unset = np.isnan(speed)
+    if unset.any():
+        yield run.finding(3, "cuts before a spindle speed is set (S)", run.line(cuts[unset][0]))
+    most = min(spindle.fastest_rpm, section.cutter.speed_limit_rpm or spindle.fastest_rpm)
+    for off, bound in (
+        (speed > most * (1 + RATE_ROUNDING), f"at most {most:.0f}"),
+        (speed < spindle.slowest_rpm * (1 - RATE_ROUNDING), f"at least {spindle.slowest_rpm:.0f}"),
+    ):
+        if off.any():
+            message = f"cuts with cutter {section.cutter.number} at {speed[off][0]:.0f} rpm ({bound})"
+            yield run.finding(3, message, run.line(cuts[off][0]))
+
+
+def _feeds(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
+    motions = run.reading.motions
+    moving = np.flatnonzero(motions.kind[section.first : section.last] != RAPID) + section.first
+    feed = motions.feed[moving]
+    unset = ~(feed > 0)
+    if unset.any():
+        yield tell(run, 3, moving[unset], np.zeros(len(moving))[unset], _without_feed)
+    parts, length = _lengths(run, moving)
+    # rounding of both ends may add a least step to a part of a short move
+    share = np.maximum(parts - LEAST_STEP_MM[run.machine.dialect.unit], 0.0) / length[:, None]
+    figures = cutting_figures(run.machine, section.cutter, run.setup.wood)
+    cutting = np.where(np.isin(moving, cuts), feed, 0.0)
+    whose = "with this cutter in this wood"
+    yield from _faster(run, moving, cutting, figures.feed_mm_min, f"cuts at a feed of {{}} ({{}} {whose})")
+    plunging = f"goes down into wood at {{}} ({{}} {whose})"
+    yield from _faster(run, moving, cutting * share[:, 3], figures.plunge_feed_mm_min, plunging)
+    for number, axis in enumerate("XYZ"):
+        limit = run.machine.motion.feed_limit_mm_min[number]
+        yield from _faster(run, moving, feed * share[:, number], limit, f"drives {axis} at a feed of {{}} ({{}})")
+
+
+def _without_feed(_amount: float, _index: int) -> str:
+    return "moves at feed before a feed is set (F)"
+
+
+def _faster(run: Run, moving: Ints, rate: Floats, limit: float, wording: str) -> Iterator[Finding]:
+    bad = rate > limit * (1 + RATE_ROUNDING) + FEED_STEP_MM_MIN
+    if bad.any():
+        yield tell(run, 3, moving[bad], rate[bad],
+                   lambda amount, _: wording.format(f"{amount:.1f} mm/min", f"at most {limit:.1f}"))  # fmt: skip
+
+
+def _lengths(run: Run, moving: Ints) -> tuple[Floats, Floats]:
+    """Give (k, 4) what a feed motion goes in X, Y, Z and downward, and (k,) the length of its path, mm.
+
+    Along an arc in XY each of X and Y may at some place bear the whole of the turn; an arc in another
+    plane counts as if every axis did.
+    """
+    motions = run.reading.motions
+    delta = motions.end[moving] - motions.start[moving]
+    parts = np.column_stack([np.abs(delta), np.maximum(-delta[:, 2], 0.0)])
+    length = np.linalg.norm(delta, axis=1)
+    arcs = np.flatnonzero(motions.kind[moving] == ARC)
+    if len(arcs):
+        plane, rows = motions.plane[moving][arcs], moving[arcs]
+        turned = np.nan_to_num(motions.start[rows] - motions.centre[rows])
+        around = np.linalg.norm(turned, axis=1) * np.abs(motions.sweep[rows])
+        parts[arcs[:, None], [0, 1]] = around[:, None]
+        upright = arcs[plane != 17]
+        parts[upright[:, None], [2, 3]] = around[plane != 17][:, None]
+        length[arcs] = np.where(plane == 17, np.hypot(around, delta[arcs, 2]), around)
+    return parts, np.maximum(length, ROUNDING_MM)
+
+
+def _delays(run: Run) -> Iterator[Finding]:
+    events, needed = run.reading.events, run.machine.spindle.start_delay_s
+    for place, event in enumerate(events):
+        if event.kind != "spindle" or event.value != SPINDLE_CLOCKWISE:
+            continue
+        later = run.cuts.motion[run.cuts.motion >= event.before]
+        if not len(later) or _already_turning(events[:place]):
+            continue
+        waited = sum(other.value for other in events[place + 1 :] if other.kind == "dwell" and other.before <= later[0])
+        if waited < needed - DWELL_ROUNDING_S:
+            yield run.finding(3, f"waits {waited:.2f} s between the spindle's start and the first cut (at least "
+                              f"{needed:.2f} s); write a dwell (G4 P) after M3", event.line)  # fmt: skip
+
+
+def _already_turning(events: tuple[Event, ...]) -> bool:
+    """Say whether the spindle turns already; a stop at which someone may have switched it off does not count."""
+    turning = False
+    for event in events:
+        if event.kind == "spindle":
+            turning = event.value == SPINDLE_CLOCKWISE
+        elif event.kind in ("stop", "cutter change"):
+            turning = False
+    return turning
+
+
+def _standing_in_wood(run: Run) -> Iterator[Finding]:
+    motions = run.reading.motions
+    for event in run.reading.events:
+        if event.kind not in ("dwell", "stop") or not 0 < event.before <= len(motions.kind):
+            continue
+        if event.kind == "dwell" and event.value <= LONGEST_DWELL_S + DWELL_ROUNDING_S:
+            continue
+        at = motions.end[event.before - 1 : event.before]
+        section = next((each for each in run.sections if each.first < event.before <= each.last), None)
+        if section is None or np.isnan(at).any():
+            continue
+        radius = np.array([section.cutter.radius_mm])
+        in_wood = at[:, 2] < run.wood.highest_top_mm(at, at, radius) - ROUNDING_MM
+        if in_wood[0] and run.wood.distance_mm(at, at)[0] < radius[0] - ROUNDING_MM:
+            stands = f"dwells {event.value:.2f} s" if event.kind == "dwell" else "stops"
+            yield run.finding(3, f"{stands} with the cutter in the wood, which scorches (at most {LONGEST_DWELL_S} s)",
+                              event.line)  # fmt: skip

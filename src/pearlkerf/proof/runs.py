@@ -1,0 +1,65 @@
+"""A program as it runs on the machine: whose setup it cuts, with which cutters, what its header claims."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.layout.model import Setup
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.proof.cuts import Cuts
+from pearlkerf.proof.motions import Finding, Reading
+from pearlkerf.proof.pieces import Pieces
+from pearlkerf.proof.shapes import Shape
+from pearlkerf.proof.wood import Wood
+
+Claim = tuple[str, int]  # a feature's group and number
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """What one cutter does: motions ``first`` up to but without ``last``, from line ``line`` of the text."""
+
+    cutter: Cutter
+    first: int
+    last: int
+    line: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Run:
+    """One program of one setup, ready for the rules."""
+
+    file: str
+    reading: Reading
+    setup: Setup
+    machine: Machine
+    wood: Wood
+    shapes: tuple[Shape, ...]
+    sections: tuple[Section, ...]
+    claims: tuple[Claim, ...]  # the features that the header names
+    pieces: Pieces
+    cuts: Cuts
+
+    def line(self, motion: int) -> int:
+        """Give the line of a motion."""
+        return int(self.reading.motions.line[motion])
+
+    def finding(self, rule: int, message: str, line: int | None = None, feature: str = "") -> Finding:
+        """Hold something against this program."""
+        return Finding(rule, message, self.file, line, feature=feature)
+
+
+def per_motion(sections: Sequence[Section], values: Sequence[float], count: int) -> NDArray[np.float64]:
+    """Spread one value for each section over (count,) motions; nan outside all sections."""
+    spread = np.full(count, np.nan)
+    for section, value in zip(sections, values, strict=True):
+        spread[section.first : section.last] = value
+    return spread
+
+
+def cutter_radius_mm(run: Run) -> NDArray[np.float64]:
+    """Give the radius of the cutter of every motion, (n,) mm."""
+    radii = [section.cutter.radius_mm for section in run.sections]
+    return per_motion(run.sections, radii, len(run.reading.motions.kind))

@@ -1,0 +1,46 @@
+"""Every tolerance of the proof, with its unit and reason."""
+
+from typing import Final
+
+# what a cut may lie outside or below its feature, and what may be left inside it: a tenth of a shaving
+CUT_MM: Final = 0.01
+# limits compare with this much forgiveness for binary fractions
+ROUNDING_MM: Final = 1e-6
+# arcs are followed along chords that stay this near to them; every bound is made stricter by as much
+ARC_SAGITTA_MM: Final = 0.0005
+# an arc of more chords than this has an absurd radius: its bounds then grow stricter instead
+MOST_CHORDS: Final = 4096
+# discs that stand for a sweep lie so close that the scallops between them are no deeper than this
+SCALLOP_MM: Final = 0.0005
+# a strip thinner than this, between two lines of a cover, is not divided further: it is left uncut
+THINNEST_STRIP_MM: Final = 0.0005
+# a cutter this near to a slot's width counts as equal to it: the slot demanded is then as wide as the cutter
+SLOT_CUTTER_MATCH_MM: Final = 0.02
+# a followed floor is compared at points no further apart than this; between them a bound is added
+FLOOR_STEP_MM: Final = 0.5
+# a through slot's strip runs on this far beyond the wood, where no other wood stands in it
+BEYOND_WOOD_MM: Final = 50.0
+# a rapid goes down below the top only where the opening leaves this much round the cutter (0.5 mm on the diameter)
+OPENING_MARGIN_MM: Final = 0.25
+# a drill returns to its own hole within this distance
+SAME_PLACE_MM: Final = 0.001
+# a bite may be deeper than the cutter's by this: heights are rounded, floors are chords
+DEEPER_BITE_MM: Final = 0.01
+# points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
+MAP_PITCH: Final = 1 / 3
+# what a cutter removed within this part of its radius of travel still counts as wood before it
+LAG: Final = 0.25
+# a move that goes down more steeply than this into wood is a plunge (common practice, no source)
+PLUNGE_DEG: Final = 10.0
+# NISTIR 6556, section 3.5.3.2: an arc's radii at start and end agree within 0.002 mm, or 0.0002 in (0.00508 mm)
+ARC_RADII_MM: Final = {"mm": 0.002, "in": 0.00508}
+# least step of the coarsest program of each unit, 0.001 mm or 0.0001 in: what rounding may add to a distance
+LEAST_STEP_MM: Final = {"mm": 0.001, "in": 0.00254}
+# a cutter that turns in one place longer than this scorches the wood (common practice, no source)
+LONGEST_DWELL_S: Final = 0.2
+# dwells compare within a millisecond: the standard's number is decimal
+DWELL_ROUNDING_S: Final = 0.001
+# speeds and feeds compare with this relative forgiveness, for conversion between units
+RATE_ROUNDING: Final = 1e-6
+# a feed may exceed its limit by what an inch program's last digit is worth (0.001 in/min)
+FEED_STEP_MM_MIN: Final = 0.0254

@@ -1,0 +1,58 @@
+"""The wood of a setup as it lies on the machine: where it is, and how high it stands before any cut."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from pearlkerf.layout.model import Placement, Setup, Stock
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wood:
+    """The stock in machine axes; ``plan`` is its outline, a prepared polygon."""
+
+    plan: shapely.Polygon
+    stock: Stock
+    placement: Placement
+
+    @classmethod
+    def of(cls, setup: Setup) -> "Wood":
+        """Lay the stock of a setup where its placement says."""
+        plan = shapely.Polygon(setup.placement.to_machine(setup.stock.outline))
+        shapely.prepare(plan)
+        return cls(plan, setup.stock, setup.placement)
+
+    def highest_top_mm(self, start: Floats, end: Floats, radius: Floats) -> Floats:
+        """Give the highest raw top under cutters of ``radius`` along straight pieces, (k,) mm.
+
+        On a crowned top the highest point is the one nearest to the crown line, and, where the
+        radius grows along the board, the one where it is greatest; never lower than the truth.
+        """
+        if self.stock.crown is None:
+            return np.zeros(len(start))
+        a, b = self.placement.to_board(start[:, :2]), self.placement.to_board(end[:, :2])
+        crosses = np.sign(a[:, 1]) != np.sign(b[:, 1])
+        nearest = np.where(crosses, 0.0, np.minimum(np.abs(a[:, 1]), np.abs(b[:, 1])))
+        nearest = np.maximum(nearest - radius, 0.0)
+        low, high = np.minimum(a[:, 0], b[:, 0]) - radius, np.maximum(a[:, 0], b[:, 0]) + radius
+        return np.maximum(self.stock.top_mm(low, nearest), self.stock.top_mm(high, nearest))
+
+    def top_mm(self, points: Floats) -> Floats:
+        """Give the raw top at (k, 2) points, mm."""
+        board = self.placement.to_board(points)
+        return self.stock.top_mm(board[:, 0], board[:, 1])
+
+    def distance_mm(self, start: Floats, end: Floats) -> Floats:
+        """Give the distance in plan of straight pieces (k, 2 or 3) from the wood, mm; 0 over it."""
+        if not len(start):
+            return np.zeros(0)
+        lines = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
+        return np.asarray(shapely.distance(lines, self.plan))
+
+    def holds(self, points: Floats) -> NDArray[np.bool_]:
+        """Say which (k, 2) points lie over the wood."""
+        return np.asarray(shapely.contains_xy(self.plan, points[:, 0], points[:, 1]))
