@@ -48,3 +48,12 @@ def text_width_mm(text: str, size_mm: float, face: str = REGULAR) -> float:
 
     register_typeface()
     return float(pdfmetrics.stringWidth(text, face, size_mm))
+
+
+def fitted(title: str, size_mm: float, room_mm: float) -> str:
+    """Give a title, cut short with an ellipsis where it is longer than the room for it."""
+    if text_width_mm(title, size_mm, BOLD) <= room_mm:
+        return title
+    while title and text_width_mm(title + "…", size_mm, BOLD) > room_mm:
+        title = title[:-1]
+    return title.rstrip() + "…"

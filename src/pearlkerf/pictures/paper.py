@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.drawing import Circle, Drawing, Line, cross
 from pearlkerf.pictures.dxf import write_dxf
-from pearlkerf.pictures.fonts import BOLD, REGULAR, register_typeface, set_in_type, text_width_mm
+from pearlkerf.pictures.fonts import BOLD, REGULAR, fitted, register_typeface, set_in_type, text_width_mm
 from pearlkerf.pictures.pen import extent_of, set_down
 from pearlkerf.pictures.sheets import MARGIN_MM, Box, Page, Sheet, Tile, Tiling, spread
 from pearlkerf.pictures.svg import write_svg
@@ -148,15 +148,6 @@ def _draw_header(canvas: "Canvas", title: str, tiling: Tiling, tile: Tile) -> No
     if last > 1:
         how = "Cut one sheet on the dashed line, lay it over the other: the marks must meet."
         canvas.drawRightString(right, top - TITLE_MM - 1.5 * TYPE_MM, how)
-
-
-def fitted(title: str, size_mm: float, room_mm: float) -> str:
-    """Give a title, cut short with an ellipsis where it is longer than the room for it."""
-    if text_width_mm(title, size_mm, BOLD) <= room_mm:
-        return title
-    while title and text_width_mm(title + "…", size_mm, BOLD) > room_mm:
-        title = title[:-1]
-    return title.rstrip() + "…"
 
 
 def _draw_bars(canvas: "Canvas", page: Page) -> None:

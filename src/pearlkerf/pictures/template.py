@@ -43,6 +43,9 @@ TITLE_HEIGHT_MM: Final = 3.5
 LABEL_GAP_MM: Final = 2.0  # from the wood's edge to a label
 LABEL_PITCH: Final = 0.7  # height of a label's capitals over the narrowest fret space, at most
 FOLD_MARK_MM: Final = 6.0  # how far the fold shows beyond the ends of the board
+STRIP_FOLDED: Final = "Strip for the bass edge: fold it down along the edge, from dash to dash, the print outside."
+STRIP_CUT: Final = "Strip for the bass edge: once the board has its outline, cut the strip off and lay it on the edge."
+STRIP_RULE: Final = "The strip's outer line must meet the glue face, its end the nut end."
 EDGE_STEP_MM: Final = 5.0  # points along the strip's lower line, where it is curved
 
 
@@ -189,10 +192,7 @@ def _strip(layout: Layout) -> list[Thing]:
         out = edge_height_mm(layout, along) - 0.6
         at = edge.at(along + 2 * radius + 1.0, out)
         things.append(Text("numbers", at, str(fret), 1.5, "start" if upright else "end", angle))
-    notes = (
-        "Strip for the bass edge: fold down along the edge, from dash to dash, so that the print shows.",
-        "Its outer line must meet the glue face. Rather than fold it, you may cut it off and lay it on.",
-    )
+    notes = (STRIP_FOLDED if layout.board.blank is None else STRIP_CUT, STRIP_RULE)
     for row, note in enumerate(notes, start=1):
         out = max(edge_height_mm(layout, along) for along in stations) + row * 1.6 * NOTE_HEIGHT_MM
         at = edge.at(4.0, out)
