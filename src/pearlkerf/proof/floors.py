@@ -31,9 +31,9 @@ class FloorLine:
         height = shape.feature.floor.z_mm(board[:, 0], board[:, 1])
         return cls(along, height, int(np.argmax(height)))
 
-    def at(self, along: float) -> float:
-        """Give the floor's height at a distance along the slot."""
-        return float(np.interp(along, self.along, self.height))
+    def at(self, along: Floats) -> Floats:
+        """Give the floor's height at distances along the slot."""
+        return np.asarray(np.interp(along, self.along, self.height))
 
     def reach(self, height: Floats) -> tuple[Floats, Floats]:
         """Give between which distances the floor lies at or above (k,) heights; an empty stretch where nowhere."""

@@ -89,13 +89,31 @@ def slot_left(runs: Sequence[Run], feature: int, shape: SlotShape) -> str:
     width = float(shape.width_mm(radii).min())
     lanes = bool((np.abs(2 * radii - width) > ROUNDING_MM).any())
     useful = [_may_reach(run, each, shape, floor) for run, each in zip(runs, rows, strict=True)]
-    left = ""
+    gap: Gap | None = None
     for spacing, thinnest in ROUGH_THEN_FINE:
         swept = _swept(runs, feature, spacing, useful)
-        left = _slot_gap(shape, runs[0], floor, swept, Wanted(width, lanes, thinnest))
-        if not left:
+        gap = _slot_gap(shape, floor, swept, Wanted(width, lanes, thinnest))
+        if gap is None:
             return ""
-    return left
+    assert gap is not None
+    x, y = shape.origin + shape.along * gap.along
+    where = f"{shape.feature.name}{side_of(runs[0], y - shape.anchor[1])}"
+    short = min(_too_high_at(run, each, shape, floor, gap.along) for run, each in zip(runs, rows, strict=True))
+    if CUT_MM < short < math.inf:
+        return f"{where} is {in_mm(short)} too shallow at X {x:.2f} Y {y:.2f}"
+    return f"{where} is not cut to its full width, length and depth at X {x:.2f} Y {y:.2f}"
+
+
+def _too_high_at(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine, along: float) -> float:
+    """Give how far the lips stay above the floor within their reach at a place of a slot; inf where none pass."""
+    start, end = (shape.local(part[rows, :2])[:, 1] for part in (run.cuts.start, run.cuts.end))
+    radius, way = run.cuts.radius[rows], end - start
+    share = np.clip((along - start) / np.where(way == 0, 1.0, way), 0.0, 1.0)
+    height = run.cuts.start[rows, 2] + (run.cuts.end - run.cuts.start)[rows, 2] * share + run.cuts.point[rows]
+    height[way == 0] = _lips(run)[rows][way == 0]
+    passing = np.abs(start + way * share - along) <= radius
+    reachable = np.maximum(floor.at(along - radius), floor.at(along + radius))
+    return float((height - reachable)[passing].min(initial=math.inf))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +134,7 @@ def _may_reach(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine) -> NDAr
     return useful
 
 
-def _slot_gap(shape: SlotShape, run: Run, floor: FloorLine, swept: "Swept", wanted: Wanted) -> str:
+def _slot_gap(shape: SlotShape, floor: FloorLine, swept: "Swept", wanted: Wanted) -> Gap | None:
     half = wanted.width / 2 - CUT_MM
     local = shape.local(swept.centre)
     low, high = floor.reach(swept.height - CUT_MM - ROUNDING_MM)
@@ -129,15 +147,7 @@ def _slot_gap(shape: SlotShape, run: Run, floor: FloorLine, swept: "Swept", want
     if gap is None and not wanted.lanes:
         ends = centre_ends(shape, wanted.width, half)
         gap = strip_gap(min(half, CUT_MM), ends, Discs(local, swept.flat, low, high), wanted.thinnest)
-    if gap is None:
-        return ""
-    x, y = shape.origin + shape.along * gap.along
-    where = f"{shape.feature.name}{side_of(run, y - shape.anchor[1])}"
-    near = np.abs(local[:, 1] - gap.along) <= swept.flat
-    short = float(swept.height[near].min()) - floor.at(gap.along) if near.any() else 0.0
-    if short > CUT_MM:
-        return f"{where} is {in_mm(short)} too shallow at X {x:.2f} Y {y:.2f}"
-    return f"{where} is not cut to its full width, length and depth at X {x:.2f} Y {y:.2f}"
+    return gap
 
 
 @dataclass(frozen=True, slots=True, eq=False)

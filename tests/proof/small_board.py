@@ -1,0 +1,147 @@
+"""A small invented board and machine, and programs for them written line by line, for tests of the proof.
+
+Nothing here comes from the makers: heights and paths are worked out again, in plain trigonometry.
+"""
+
+import math
+
+import numpy as np
+
+from pearlkerf.layout.model import Crown, Floor, Hole, Placement, Setup, Slot, Stock
+from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.proof.motions import ProgramText, Verdict
+from pearlkerf.proof.prove import Assumed, prove
+
+RADIUS = 254.0
+HALF_WIDTH = 20.0
+CROWN = Crown(RADIUS, RADIUS, 60.0)
+OUTLINE = np.array([[0.0, -HALF_WIDTH], [60.0, -HALF_WIDTH], [60.0, HALF_WIDTH], [0.0, HALF_WIDTH]])
+FRET = Slot("frets", 1, "fret 1", (20.0, -HALF_WIDTH), (20.0, HALF_WIDTH), 0.6, Floor(-2.0, CROWN), through=True)
+STOPPED = Slot("frets", 2, "fret 2", (30.0, -18.0), (30.0, 18.0), 0.6, Floor(-1.0), through=False)
+DOT = Hole("face dots", 1, "face dot 1", (10.0, 5.0), 6.0, -1.5, -1.45, -1.55)
+DRILLED = Hole("face dots", 3, "face dot 3", (45.0, -8.0), 2.0, -2.0, -1.9, -2.1)
+FEATURES = (FRET, STOPPED, DOT, DRILLED)
+
+
+def face(*features, placement=Placement(), crown=None, outline=OUTLINE):  # noqa: B008
+    """The face setup of the small board with some of its features, all where none is named."""
+    return Setup("face", "ebony", Stock(outline, 6.0, crown), features or FEATURES, (), placement=placement)
+
+
+def mill(number, diameter, bite, **more):
+    """An end mill with figures of its own."""
+    figures = {"speed_rpm": 16000, "feed_mm_min": 400, "plunge_feed_mm_min": 100, "reach_mm": 4.0, "kind": "end mill"}
+    return Cutter(number=number, diameter_mm=diameter, bite_mm=bite, flutes=2, **{**figures, **more})
+
+
+CUTTERS = (
+    mill(1, 0.6, 0.5),
+    mill(2, 3.0, 0.8),
+    mill(3, 2.0, 0.8, kind="brad point", point_length_mm=0.4),
+    mill(4, 3.0, 0.8, plunges=False),
+    mill(5, 3.0, 0.8, kind="ball"),
+    mill(6, 40.0, 3.0, kind="saw", speed_limit_rpm=9000),
+    mill(7, 0.5, 0.5),
+    mill(8, 3.0, 0.8, reach_mm=1.2),
+    mill(9, 0.61, 0.5),
+)
+
+
+def machine(control="program", travel=(100.0, 60.0, 30.0), **dialect):
+    """A machine with a clearance of 5 mm."""
+    dialect.setdefault("line_limit", 80)
+    return Machine(
+        "bench", "A bench router", Travel(*travel), Spindle(8000, 24000, control, 2.0),
+        Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), Dialect(**dialect), CUTTERS,
+    )  # fmt: skip
+
+
+def number(value):
+    """Write a length with three decimals."""
+    return f"{round(value, 3) + 0.0:.3f}"
+
+
+def program(body, cutter=2, cuts="face dots 1", setup="face"):
+    """A whole program round some lines that cut."""
+    head = [f"(setup={setup} cutter={cutter} cuts={cuts})", "G21", "G17 G90 G94", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
+    return "\n".join([*head, *body, "G0 Z5.0", "M5", "M2"]) + "\n"
+
+
+def bore(centre=(10.0, 5.0), orbit=1.5, floor=-1.5, turns=2, final=3, feed="F300.0"):
+    """Down a helix in thirds of a turn, round at the floor (``final`` thirds), and back to the centre."""
+    (x, y), top = centre, 0.1
+    lines = [f"G0 X{number(x)} Y{number(y)}", "G0 Z0.5", f"G1 Z{number(top)} F100.0", f"G1 X{number(x + orbit)} {feed}"]
+    for third in range(1, 3 * turns + final + 1):
+        before, angle = ((third - way) * 2 * math.pi / 3 for way in (1, 0))
+        z = max(floor, top + (floor - top) * third / (3 * turns))
+        end = f"X{number(x + orbit * math.cos(angle))} Y{number(y + orbit * math.sin(angle))} Z{number(z)}"
+        lines.append(f"G3 {end} I{number(-orbit * math.cos(before))} J{number(-orbit * math.sin(before))}")
+    return [*lines, f"G1 X{number(x)} Y{number(y)}", "G1 Z0.5", "G0 Z5.0"]
+
+
+def fall(y):
+    """How far the crown has fallen at y: R - sqrt(R**2 - y**2)."""
+    return RADIUS - math.sqrt(RADIUS**2 - y**2)
+
+
+def slot(x=20.0, radius=0.3, depth=-2.0, passes=6, follow=True, lanes=(0.0,), top=None, step=1.0):
+    """A through slot, lane by lane at each depth, both ways, its floor followed millimetre by millimetre."""
+    reach = HALF_WIDTH + radius + 0.5
+    places = [-reach + step * n for n in range(int(2 * reach / step) + 1)] + [reach]
+    lines, onward = [f"G0 X{number(x + lanes[0])} Y{number(-reach)}", "G0 Z0.5"], True
+    for share in (n / passes for n in range(1, passes + 1)):
+        for lane in lanes:
+            for place, y in enumerate(places if onward else places[::-1]):
+                under = max(abs(y) - radius, 0.0)
+                floor = depth - (fall(under) if follow else 0.0)
+                raw = -fall(under) if top else 0.0
+                z = raw + (floor - raw) * share
+                lines.append(f"G1 X{number(x + lane)} Y{number(y)} Z{number(z)} F{400.0 if place else 100.0}")
+            onward = not onward
+    return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
+
+
+def stopped(x=30.0, radius=0.3, ends=18.0, depth=-1.0, strokes=4):
+    """A stopped slot, ramped to and fro, its floor run once more from end to end."""
+    low, high = -(ends - radius), ends - radius
+    lines = [f"G0 X{number(x)} Y{number(low)}", "G0 Z0.5", "G1 Z0.0 F100.0"]
+    for stroke in range(1, strokes + 1):
+        lines.append(f"G1 Y{number(high if stroke % 2 else low)} Z{number(depth * stroke / strokes)}")
+    lines[3] += " F400.0"
+    return [*lines, f"G1 Y{number(high)}", "G1 Z0.5 F100.0", "G0 Z5.0"]
+
+
+def pecks(centre=(45.0, -8.0), bottom=-2.4, peck=0.8, dwell=0.1):
+    """A hole drilled in pecks, each cleared above the wood."""
+    lines, depth = [f"G0 X{number(centre[0])} Y{number(centre[1])}", "G0 Z0.5"], 0.0
+    while depth > bottom:
+        depth = max(depth - peck, bottom)
+        lines.append(f"G1 Z{number(depth)} F100.0")
+        if depth > bottom:
+            lines += ["G0 Z0.5", f"G0 Z{number(depth + 0.2)}"]
+    return [*lines, f"G4 P{dwell}", "G1 Z0.5", "G0 Z5.0"]
+
+
+def verdict(*texts, setup=None, on=None, completeness="named cuts", assumed=Assumed()):  # noqa: B008
+    """Prove some programs of the small board."""
+    programs = [ProgramText(f"{place}.nc", text.encode("ascii")) for place, text in enumerate(texts, 1)]
+    setups = setup if isinstance(setup, list) else [setup or face()]
+    return prove(programs, setups, on or machine(), assumed, completeness)
+
+
+def rules(*texts, **how) -> set[int]:
+    """The rules that hold something against some programs."""
+    return broken(verdict(*texts, **how))
+
+
+def broken(given: Verdict) -> set[int]:
+    """The rules that a verdict names."""
+    return {finding.rule for finding in given.findings}
+
+
+def damaged(text, old, new, place=0):
+    """A text with one of the places where ``old`` stands changed to ``new``."""
+    parts = text.split(old)
+    assert len(parts) > 1, f"{old!r} does not stand in the program"
+    place %= len(parts) - 1
+    return old.join(parts[: place + 1]) + new + old.join(parts[place + 1 :])
