@@ -68,7 +68,7 @@ def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
     )
     head = small_heading(f"{number}.  {row.file}: {row.cuts}")
     cells = [[prose(label, "label") for label, _ in figures], [prose(figure, "figure") for _, figure in figures]]
-    shares = [0.7, 1.1, 1.0, 1.1, 1.3, 1.1, 0.8, 1.9]
+    shares = [0.7, 1.35, 1.0, 1.1, 1.3, 1.1, 0.8, 1.8]
     return together([head, table(cells, shares, width_mm, "figures"), gap(3)])
 
 
@@ -103,10 +103,11 @@ def _sunk(card: Card, width_mm: float) -> Flow:
         tops = dict.fromkeys((_beside_raw(row.below_thickest_mm), _beside_raw(row.below_mm)))
         cells = (row.name, f"{row.depth_mm:.2f} mm deep", " to ".join(tops), _beside_raw(row.finished_below_mm))
         rows.append([prose(cell) for cell in cells])
-    flat = math.isinf(board.radius.nut_mm)
+    shaped = math.isinf(board.radius.nut_mm) or board.state == "radiused"
+    taken = f"{board.crown_allowance_mm:.2f} mm" + ("" if shaped else " at the crown, radiusing more beside it")
     why = (
         "All from the raw face, at the dot's centre. Where a dot lies below, it looks wrong and is right: levelling "
-        f"takes {board.crown_allowance_mm:.2f} mm{'' if flat else ' at the crown, radiusing more beside it'}. "
+        f"takes {taken}. "
         f"The thinnest dot then stands {dots.proud_mm:.2f} mm above the finished face and is levelled with it."
     )
     return together(

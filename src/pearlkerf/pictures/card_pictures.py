@@ -12,7 +12,7 @@ from pearlkerf.pictures.drawing import Arc, Circle, Drawing, Line, Path, Point, 
 
 WIDE_MM: Final = 180.0
 SIDE_ROOM_MM: Final = 24.0  # left and right of the board, for the names of its ends
-LEAST_TALL_MM: Final = 16.0  # a strip thinner than this on the page is drawn taller than it is
+LEAST_TALL_MM: Final = 14.0  # a strip thinner than this on the page is drawn taller than it is
 LETTER_MM: Final = 2.5
 SMALL_MM: Final = 1.9
 NUMBERS_APART_MM: Final = 3.8  # nearer than this, a number is left out
@@ -133,7 +133,7 @@ def _names(frame: _Frame, ends: tuple[str, str], sides: tuple[str, str]) -> list
     """The names of the ends (left, right) and of the sides (far, near), beside the board."""
     right, middle = WIDE_MM - SIDE_ROOM_MM + 2, frame.top / 2 - LETTER_MM / 2
     return [
-        Text("notes", (SIDE_ROOM_MM - 4, frame.top - LETTER_MM), ends[0], LETTER_MM, "end"),
+        Text("notes", (SIDE_ROOM_MM - 8, frame.top - LETTER_MM), ends[0], LETTER_MM, "end"),
         Text("notes", (right, middle), ends[1], LETTER_MM),
         Text("notes", (right, frame.top - LETTER_MM), sides[0], LETTER_MM),
         Text("notes", (right, 0.0), sides[1], LETTER_MM),

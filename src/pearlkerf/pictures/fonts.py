@@ -1,5 +1,6 @@
 """The typeface that the PDFs carry, so that any printer sets any title: its registration and its gaps."""
 
+from bisect import bisect_right
 from importlib.resources import as_file, files
 from typing import Final
 
@@ -54,6 +55,5 @@ def fitted(title: str, size_mm: float, room_mm: float) -> str:
     """Give a title, cut short with an ellipsis where it is longer than the room for it."""
     if text_width_mm(title, size_mm, BOLD) <= room_mm:
         return title
-    while title and text_width_mm(title + "…", size_mm, BOLD) > room_mm:
-        title = title[:-1]
-    return title.rstrip() + "…"
+    fits = bisect_right(range(len(title)), room_mm, key=lambda n: text_width_mm(title[:n] + "…", size_mm, BOLD))
+    return title[: max(0, fits - 1)].rstrip() + "…"
