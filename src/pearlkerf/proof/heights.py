@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import HoleShape, Shape, SlotShape
-from pearlkerf.proof.tolerances import LAG, MAP_PITCH, ROUNDING_MM
+from pearlkerf.proof.tolerances import LAG, MAP_PITCH, RAMP_DEG, ROUNDING_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -39,15 +39,25 @@ class Lattice:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Path:
-    """Cuts of a feature one after another: local ends (k, 3), radius, and path length at start and end, mm.
+    """Cuts of a feature one after another: local ends (k, 3) and radius (k,), mm, and the progress made.
 
-    Lengths are in plan.  They leap by more than the lag wherever the cutter comes from outside the wood.
+    Progress is the way gone in plan less what a descent at RAMP_DEG would have needed for the depth
+    gone down, never falling back: a plunge, and stairs that are as good as one, make none.  It leaps
+    by more than the lag wherever the cutter comes from outside the wood.  ``done`` (k,) is what was
+    made before each cut, ``first`` and ``rate`` (k,) what the cut itself has reached at its start
+    (less than ``done`` after a plunge) and makes on each mm in plan.
     """
 
     start: Floats
     end: Floats
     radius: Floats
-    begins: Floats
+    done: Floats
+    first: Floats
+    rate: Floats
+
+    def progress(self, cut: Ints, along: Floats) -> Floats:
+        """Give the progress after ``along`` mm of cuts."""
+        return np.maximum(self.done[cut], self.first[cut] + self.rate[cut] * along)
 
 
 def meet(run: Run, earlier: Sequence[Run], feature: int) -> Meetings:
@@ -73,10 +83,25 @@ def _path(runs: Sequence[Run], feature: int) -> Path:
         breaks[1:] |= np.diff(rows) > 1
         fresh.append(breaks)
     start, end, radius = np.concatenate(starts), np.concatenate(ends), np.concatenate(radii)
-    leap = 2 * LAG * float(radius.max())
+    begins = np.concatenate(fresh)
     length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
-    begins = np.cumsum(length) - length + np.cumsum(np.concatenate(fresh)) * leap
-    return Path(start, end, radius, begins)
+    gained = length - np.maximum(start[:, 2] - end[:, 2], 0.0) / math.tan(math.radians(RAMP_DEG))
+    reached, most = _progress(gained, begins, 2 * LAG * float(radius.max()))
+    return Path(start, end, radius, most, reached, gained / np.maximum(length, ROUNDING_MM))
+
+
+def _progress(gained: Floats, begins: NDArray[np.bool_], leap: float) -> tuple[Floats, Floats]:
+    """Give what is reached (k,) before each cut, and the most (k,) that ever was, leaping where one ``begins``."""
+    visit = np.cumsum(begins) - 1
+    first = np.flatnonzero(begins)
+    before = np.cumsum(gained) - gained
+    reached = before - before[first][visit]  # within each visit, from zero
+    apart = float(np.abs(reached).max() + np.abs(gained).max()) + 1.0
+    most = np.maximum.accumulate(reached + 2 * apart * visit) - 2 * apart * visit
+    last = np.append(first[1:], len(gained)) - 1
+    total = np.maximum(most[last], (reached + gained)[last]) + leap
+    offset = (np.cumsum(total) - total)[visit]
+    return reached + offset, most + offset
 
 
 def _lattice(shape: Shape, run: Run, radius: float) -> Lattice:
@@ -110,7 +135,8 @@ def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
     cut, cell = _under_boxes(path, lattice)
     cut, cell, first, last, lowest = _under_discs(path, lattice, cut, cell)
     top = lattice.top.ravel()[cell]
-    before = _height_before(cell, path.begins[cut] + first, path.begins[cut] + last, lowest, top, path.radius[cut])
+    begun, ended = path.progress(cut, first), path.progress(cut, last)
+    before = _height_before(cell, begun - LAG * path.radius[cut], ended, lowest, top)
     bite, depth = np.zeros(len(path.radius)), np.zeros(len(path.radius))
     np.maximum.at(bite, cut, np.minimum(before, top) - lowest)
     np.maximum.at(depth, cut, top - lowest)
@@ -157,16 +183,16 @@ def _under_discs(path: Path, lattice: Lattice, cut: Ints, cell: Ints) -> tuple[I
     return cut, cell, first, last, lowest
 
 
-def _height_before(cell: Ints, first: Floats, last: Floats, lowest: Floats, top: Floats, radius: Floats) -> Floats:
-    """Give the height that each meeting finds: the least of all that ended LAG of a radius before it began."""
+def _height_before(cell: Ints, limit: Floats, ended: Floats, lowest: Floats, top: Floats) -> Floats:
+    """Give the height that each meeting finds: the least of all at its point that ``ended`` within its ``limit``."""
     if not len(cell):
         return np.zeros(0)
-    apart = float(last.max()) + 1.0
-    order = np.argsort(cell * apart + last, kind="stable")
-    key = (cell * apart + last)[order]
+    apart = float(ended.max() - min(ended.min(), limit.min())) + 1.0
+    order = np.argsort(cell * apart + ended, kind="stable")
+    key = (cell * apart + ended)[order]
     range_mm = float(top.max() - lowest.min()) + 1.0
     least = np.minimum.accumulate(lowest[order] - cell[order] * range_mm) + cell[order] * range_mm
-    found = np.searchsorted(key, cell * apart + first - LAG * radius, side="right") - 1
+    found = np.searchsorted(key, cell * apart + limit, side="right") - 1
     same = (found >= 0) & (cell[order][found] == cell)
     before: Floats = np.where(same, least[found], math.inf)
     return before

@@ -28,8 +28,10 @@ SAME_PLACE_MM: Final = 0.001
 DEEPER_BITE_MM: Final = 0.01
 # points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
 MAP_PITCH: Final = 1 / 3
-# what a cutter removed within this part of its radius of travel still counts as wood before it
+# what a cutter removed within this part of its radius of way still counts as wood before it
 LAG: Final = 0.25
+# going down more steeply than this, by one move or by stairs, makes no way: its depth counts as one bite
+RAMP_DEG: Final = 30.0
 # a move that goes down more steeply than this into wood is a plunge (common practice, no source)
 PLUNGE_DEG: Final = 10.0
 # NISTIR 6556, section 3.5.3.2: an arc's radii at start and end agree within 0.002 mm, or 0.0002 in (0.00508 mm)

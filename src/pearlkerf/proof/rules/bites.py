@@ -23,11 +23,11 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     The wood is a map of heights over each feature, lowered cut by cut in the order of execution,
     also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart (along a
     slot a radius), so strips thinner than that do not count.  A bite is what a cut lowers a point
-    by; what the cutter itself has removed within LAG of its radius of travel counts as not yet
-    removed, so that no plunge hides in a chain of short moves.  It may exceed the cutter's bite by
-    DEEPER_BITE_MM.  No point is cut further below the raw top than the cutter's reach, by the same.
-    A cutter that does not plunge goes down into wood no more steeply than PLUNGE_DEG.  What a saw
-    cuts this proof cannot follow: it is refused.
+    by; what the cutter itself has removed within LAG of its radius of way counts as not yet removed,
+    and going down more steeply than RAMP_DEG makes no way: no plunge hides in a chain of short
+    moves.  A bite may exceed the cutter's by DEEPER_BITE_MM.  No point is cut further below the raw
+    top than the cutter's reach, by the same.  A cutter that does not plunge goes down into wood no
+    more steeply than PLUNGE_DEG.  What a saw cuts this proof cannot follow: it is refused.
     """
     bite, reach, steep = _limits(run)
     for feature, shape in enumerate(run.shapes):

@@ -1,6 +1,6 @@
 """Rule 3: the spindle turns and a feed is set before the first cut; speed and feeds are within limits."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -89,28 +89,40 @@ def _feeds(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
     if unset.any():
         yield tell(run, 3, moving[unset], np.zeros(len(moving))[unset], _without_feed)
     parts, length = _lengths(run, moving)
+    rate = feed[:, None] * parts / length[:, None]
     # rounding of both ends may add a least step to a part of a short move
-    share = np.maximum(parts - LEAST_STEP_MM[run.machine.dialect.unit], 0.0) / length[:, None]
+    sure = feed[:, None] * np.maximum(parts - LEAST_STEP_MM[run.machine.dialect.unit], 0.0) / length[:, None]
     figures = cutting_figures(run.machine, section.cutter, run.setup.wood)
-    cutting = np.where(np.isin(moving, cuts), feed, 0.0)
     whose = "with this cutter in this wood"
-    yield from _faster(run, moving, cutting, figures.feed_mm_min, f"cuts at a feed of {{}} ({{}} {whose})")
-    plunging = f"goes down into wood at {{}} ({{}} {whose})"
-    yield from _faster(run, moving, cutting * share[:, 3], figures.plunge_feed_mm_min, plunging)
-    for number, axis in enumerate("XYZ"):
-        limit = run.machine.motion.feed_limit_mm_min[number]
-        yield from _faster(run, moving, feed * share[:, number], limit, f"drives {axis} at a feed of {{}} ({{}})")
+    limits = [
+        (feed, feed, figures.feed_mm_min, f"cuts at a feed of {{}} ({{}} {whose})"),
+        (rate[:, 3], sure[:, 3], figures.plunge_feed_mm_min, f"goes down into wood at {{}} ({{}} {whose})"),
+    ]
+    for axis, name in enumerate("XYZ"):
+        limit = run.machine.motion.feed_limit_mm_min[axis]
+        limits.append((rate[:, axis], sure[:, axis], limit, f"drives {name} at a feed of {{}} ({{}})"))
+    for number, (told, held, limit, wording) in enumerate(limits):
+        bad = held > limit * (1 + RATE_ROUNDING) + FEED_STEP_MM_MIN
+        if number < 2:
+            bad &= _in_wood(run, moving, bad & np.isin(moving, cuts))
+        if bad.any():
+            yield tell(run, 3, moving[bad], told[bad], _faster(limit, wording))
+
+
+def _faster(limit: float, wording: str) -> Callable[[float, int], str]:
+    return lambda amount, _: wording.format(f"{amount:.1f} mm/min", f"at most {limit:.1f}")
+
+
+def _in_wood(run: Run, moving: Ints, asked: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Say which of the motions ``asked`` for meet wood at all: a slot's cuts run on beside it, in the air."""
+    cuts = run.cuts
+    rows = np.flatnonzero(np.isin(cuts.motion, moving[asked]))
+    meets = run.wood.distance_mm(cuts.start[rows], cuts.end[rows]) < cuts.radius[rows] + cuts.slack[rows]
+    return np.isin(moving, cuts.motion[rows[meets]])
 
 
 def _without_feed(_amount: float, _index: int) -> str:
     return "moves at feed before a feed is set (F)"
-
-
-def _faster(run: Run, moving: Ints, rate: Floats, limit: float, wording: str) -> Iterator[Finding]:
-    bad = rate > limit * (1 + RATE_ROUNDING) + FEED_STEP_MM_MIN
-    if bad.any():
-        yield tell(run, 3, moving[bad], rate[bad],
-                   lambda amount, _: wording.format(f"{amount:.1f} mm/min", f"at most {limit:.1f}"))  # fmt: skip
 
 
 def _lengths(run: Run, moving: Ints) -> tuple[Floats, Floats]:
