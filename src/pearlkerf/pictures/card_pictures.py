@@ -36,7 +36,7 @@ def setup_drawing(setup: Setup) -> Drawing:
     things: list[Thing] = [*_board(frame, setup), *_axes(frame)]
     low, high = setup.low_side, OTHER_SIDE.get(setup.low_side, "")
     things += _names(frame, ("nut", "bridge"), (high, low))
-    things.append(Text("notes", (WIDE_MM / 2, BELOW_MM), f"operator{frame.note}", LETTER_MM, "middle"))
+    things.append(Text("notes", (WIDE_MM / 2, BELOW_MM), f"the operator stands here{frame.note}", LETTER_MM, "middle"))
     return Drawing(f"{setup.name} setup", tuple(things))
 
 
@@ -49,7 +49,7 @@ def player_drawing(layout: Layout) -> Drawing:
     things: list[Thing] = [
         Path("outline", tuple(frame.at(*(corner * turn).tolist()) for corner in setup.stock.outline)),
         *_names(frame, ends, ("playing face", "glue face")),
-        Text("notes", (WIDE_MM / 2, BELOW_MM), f"player{frame.note}", LETTER_MM, "middle"),
+        Text("notes", (WIDE_MM / 2, BELOW_MM), f"the player looks from here{frame.note}", LETTER_MM, "middle"),
     ]
     for dot in layout.side_dots:
         things.append(Circle("side-dots", frame.at(dot.centre[0] * turn, dot.centre[1] * turn), _seen_mm(frame, dot)))
@@ -100,7 +100,7 @@ class _Frame:
         self.scale = (WIDE_MM - 2 * SIDE_ROOM_MM) / float(high[0] - low[0])
         self.taller = max(1, math.ceil(LEAST_TALL_MM / (float(high[1] - low[1]) * self.scale)))
         self.top = float(high[1] - low[1]) * self.scale * self.taller
-        self.note = f" (drawn {self.taller} times as tall as it is)" if self.taller > 1 else ""
+        self.note = f", the board drawn {self.taller} times as tall as it is" if self.taller > 1 else ""
 
     def at(self, x: float, y: float) -> Point:
         return SIDE_ROOM_MM + (x - self.low[0]) * self.scale, (y - self.low[1]) * self.scale * self.taller

@@ -194,10 +194,17 @@ def _strip(layout: Layout) -> list[Thing]:
         things.append(Text("numbers", at, str(fret), 1.5, "start" if upright else "end", angle))
     notes = (STRIP_FOLDED if layout.board.blank is None else STRIP_CUT, STRIP_RULE)
     for row, note in enumerate(notes, start=1):
-        out = max(edge_height_mm(layout, along) for along in stations) + row * 1.6 * NOTE_HEIGHT_MM
+        out = _strip_foot_mm(layout, stations) + row * 1.6 * NOTE_HEIGHT_MM
         at = edge.at(4.0, out)
         things.append(Text("notes", at, note, NOTE_HEIGHT_MM, "start" if upright else "end", angle))
     return things
+
+
+def _strip_foot_mm(layout: Layout, stations: list[float]) -> float:
+    """How far from the bass edge the strip, and the blank where there is one, reach near the nut."""
+    blank = layout.board.blank
+    beside = 0.0 if blank is None else (blank.width_mm - layout.board.nut_width_mm) / 2
+    return max(beside, *(edge_height_mm(layout, along) for along in stations))
 
 
 def _stations(layout: Layout, edge: BassEdge) -> list[float]:
