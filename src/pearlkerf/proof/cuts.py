@@ -108,7 +108,7 @@ def _owners(
     first = np.flatnonzero(fresh)
     named = _least(a[first], b[first], radius[first], slack[first], shapes)[0]
     nearest = named[visit] if len(first) else nearest
-    for feature in np.unique(named):
+    for feature in sorted(set(named.tolist())):
         rows = np.flatnonzero(nearest == feature)
         outside[rows] = shapes[feature].outside_mm(a[rows], b[rows], radius[rows]) + slack[rows]
     stray = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)

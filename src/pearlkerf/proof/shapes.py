@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Feature, Hole, Placement, Setup, Slot
-from pearlkerf.proof.tolerances import BEYOND_WOOD_MM, FLOOR_STEP_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
+from pearlkerf.proof.tolerances import BEYOND_WOOD_MM, CUT_MM, FLOOR_STEP_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
 from pearlkerf.proof.wood import Wood
 
 Floats = NDArray[np.float64]
@@ -108,10 +108,14 @@ class SlotShape:
         share = (np.arange(len(piece)) - np.repeat(np.cumsum(steps + 1) - steps - 1, steps + 1)) / steps[piece]
         points = start[piece] + (end[piece] - start[piece]) * share[:, None]
         deep = self._floor_under(points, radius[piece]) - points[:, 2]
-        reach = radius[piece] + (length / steps)[piece]
-        deep[self.wood.distance_mm(points, points) >= reach] = -math.inf
+        between = length / steps
+        bulge = self._bulge(between)
+        suspect = np.flatnonzero(deep + bulge[piece] > CUT_MM)
+        reach = (radius + between)[piece[suspect]]
+        beside = self.wood.distance_mm(points[suspect], points[suspect]) >= reach
+        deep[suspect[beside]] = -math.inf
         worst: Floats = np.maximum.reduceat(deep, np.cumsum(steps + 1) - steps - 1)
-        return worst + self._bulge(length / steps)
+        return worst + bulge
 
     def _floor_under(self, points: Floats, radius: Floats) -> Floats:
         board = self.placement.to_board(points[:, :2])

@@ -7,19 +7,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.cover import Discs, Gap, close_spacing_mm, disc_gap, spread_points, strip_gap
+from pearlkerf.proof.cover import Discs, Gap, disc_gap, strip_gap
 from pearlkerf.proof.floors import FloorLine, centre_ends, slot_ends
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Claim, Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
+from pearlkerf.proof.sweep import Swept, lips_mm, swept_closely, swept_roughly
 from pearlkerf.proof.telling import in_mm, side_of
 from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, THINNEST_STRIP_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-# a cover is first tried with discs this part of a radius apart and strips down to this thickness (mm), which is
-# mostly enough; then as near and as thin as the tolerances say
-ROUGH_THEN_FINE = ((0.5, 0.004), (0.0, THINNEST_STRIP_MM))
+# a cover is first tried with few discs and strips down to this thickness (mm), which is mostly enough
+ROUGH_THEN_CLOSE = ((swept_roughly, 0.004), (swept_closely, THINNEST_STRIP_MM))
 
 
 def features_are_complete(runs: Sequence[Run], answerable: Sequence[int]) -> Iterator[Finding]:
@@ -59,7 +59,7 @@ def claimed(run: Run) -> tuple[list[int], list[Finding]]:
 def hole_left(runs: Sequence[Run], feature: int, shape: HoleShape) -> str:
     """Say what is left of a hole; nothing where it is complete."""
     hole = shape.feature
-    lips = [_lips(run)[run.cuts.of(feature)] for run in runs]
+    lips = [lips_mm(run.cuts)[run.cuts.of(feature)] for run in runs]
     lowest = min((float(each.min()) for each in lips if len(each)), default=math.inf)
     if lowest == math.inf:
         return f"{hole.name} is not cut"
@@ -67,8 +67,8 @@ def hole_left(runs: Sequence[Run], feature: int, shape: HoleShape) -> str:
     if lowest > level:
         return f"{hole.name} is {in_mm(lowest - hole.shallowest_mm)} too shallow"
     gap: Gap | None = None
-    for spacing, thinnest in ROUGH_THEN_FINE:
-        swept = _swept(runs, feature, spacing, [each <= level for each in lips])
+    for sweep, thinnest in ROUGH_THEN_CLOSE:
+        swept = sweep(runs, feature, [each <= level for each in lips])
         low = swept.height <= level
         discs = Discs.whole(shape.local(swept.centre[low]), swept.flat[low])
         gap = disc_gap(hole.diameter_mm / 2 - CUT_MM, discs, thinnest)
@@ -90,8 +90,8 @@ def slot_left(runs: Sequence[Run], feature: int, shape: SlotShape) -> str:
     lanes = bool((np.abs(2 * radii - width) > ROUNDING_MM).any())
     useful = [_may_reach(run, each, shape, floor) for run, each in zip(runs, rows, strict=True)]
     gap: Gap | None = None
-    for spacing, thinnest in ROUGH_THEN_FINE:
-        swept = _swept(runs, feature, spacing, useful)
+    for sweep, thinnest in ROUGH_THEN_CLOSE:
+        swept = sweep(runs, feature, useful)
         gap = _slot_gap(shape, floor, swept, Wanted(width, lanes, thinnest))
         if gap is None:
             return ""
@@ -110,7 +110,7 @@ def _too_high_at(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine, along
     radius, way = run.cuts.radius[rows], end - start
     share = np.clip((along - start) / np.where(way == 0, 1.0, way), 0.0, 1.0)
     height = run.cuts.start[rows, 2] + (run.cuts.end - run.cuts.start)[rows, 2] * share + run.cuts.point[rows]
-    height[way == 0] = _lips(run)[rows][way == 0]
+    height[way == 0] = lips_mm(run.cuts)[rows][way == 0]
     passing = np.abs(start + way * share - along) <= radius
     reachable = np.maximum(floor.at(along - radius), floor.at(along + radius))
     return float((height - reachable)[passing].min(initial=math.inf))
@@ -127,14 +127,14 @@ class Wanted:
 
 def _may_reach(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine) -> NDArray[np.bool_]:
     """Say which cuts come down to the floor anywhere near to where they run."""
-    low, high = floor.reach(_lips(run)[rows] - CUT_MM - ROUNDING_MM)
+    low, high = floor.reach(lips_mm(run.cuts)[rows] - CUT_MM - ROUNDING_MM)
     start, end = shape.local(run.cuts.start[rows, :2])[:, 1], shape.local(run.cuts.end[rows, :2])[:, 1]
     around = 2 * run.cuts.radius[rows]
     useful: NDArray[np.bool_] = (np.maximum(start, end) >= low - around) & (np.minimum(start, end) <= high + around)
     return useful
 
 
-def _slot_gap(shape: SlotShape, floor: FloorLine, swept: "Swept", wanted: Wanted) -> Gap | None:
+def _slot_gap(shape: SlotShape, floor: FloorLine, swept: Swept, wanted: Wanted) -> Gap | None:
     half = wanted.width / 2 - CUT_MM
     local = shape.local(swept.centre)
     low, high = floor.reach(swept.height - CUT_MM - ROUNDING_MM)
@@ -148,35 +148,3 @@ def _slot_gap(shape: SlotShape, floor: FloorLine, swept: "Swept", wanted: Wanted
         ends = centre_ends(shape, wanted.width, half)
         gap = strip_gap(min(half, CUT_MM), ends, Discs(local, swept.flat, low, high), wanted.thinnest)
     return gap
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Swept:
-    """Discs on the cuts of a feature: (m, 2) centres, (m,) radius of the flat, height of the lips, mm."""
-
-    centre: Floats
-    flat: Floats
-    height: Floats
-
-
-def _lips(run: Run) -> Floats:
-    """Give the lowest height of the lips on every cut, mm."""
-    cuts = run.cuts
-    lips: Floats = np.minimum(cuts.start[:, 2], cuts.end[:, 2]) + cuts.point
-    return lips
-
-
-def _swept(runs: Sequence[Run], feature: int, coarse: float, useful: Sequence[NDArray[np.bool_]]) -> Swept:
-    """Give discs on the ``useful`` cuts of a feature, ``coarse`` of a radius apart or as near as scallops want."""
-    parts = []
-    for run, some in zip(runs, useful, strict=True):
-        cuts = run.cuts
-        rows = cuts.of(feature)[some]
-        rows = rows[cuts.flat[rows] > cuts.slack[rows]]
-        spacing = coarse * cuts.radius[rows] if coarse else close_spacing_mm(cuts.radius[rows])
-        index, share = spread_points(cuts.start[rows], cuts.end[rows], spacing)
-        start, end = cuts.start[rows][index], cuts.end[rows][index]
-        at = start + (end - start) * share[:, None]
-        parts.append((at[:, :2], (cuts.flat[rows] - cuts.slack[rows])[index], at[:, 2] + cuts.point[rows][index]))
-    centre, flat, height = (np.concatenate(column) for column in zip(*parts, strict=True))
-    return Swept(centre, flat, height)

@@ -33,14 +33,15 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
     the wood longer than LONGEST_DWELL_S: it would scorch.
     """
     for section in run.sections:
-        rows = run.cuts.motion
-        cuts = np.unique(rows[(rows >= section.first) & (rows < section.last)])
+        cutting = np.zeros(len(run.reading.motions.kind), dtype=bool)
+        cutting[run.cuts.motion] = True
+        cuts = np.flatnonzero(cutting[section.first : section.last]) + section.first
         if run.machine.spindle.control == "hand":
             yield from _started_by_hand(run, section, cuts)
         else:
             yield from _started(run, cuts)
             yield from _speed(run, section, cuts)
-        yield from _feeds(run, section, cuts)
+        yield from _feeds(run, section)
     if run.machine.spindle.control == "program":
         yield from _delays(run)
     yield from _standing_in_wood(run)
@@ -81,7 +82,7 @@ def _speed(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
             yield run.finding(3, message, run.line(cuts[off][0]))
 
 
-def _feeds(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
+def _feeds(run: Run, section: Section) -> Iterator[Finding]:
     motions = run.reading.motions
     moving = np.flatnonzero(motions.kind[section.first : section.last] != RAPID) + section.first
     feed = motions.feed[moving]
@@ -103,8 +104,8 @@ def _feeds(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
         limits.append((rate[:, axis], sure[:, axis], limit, f"drives {name} at a feed of {{}} ({{}})"))
     for number, (told, held, limit, wording) in enumerate(limits):
         bad = held > limit * (1 + RATE_ROUNDING) + FEED_STEP_MM_MIN
-        if number < 2:
-            bad &= _in_wood(run, moving, bad & np.isin(moving, cuts))
+        if number < 2 and bad.any():
+            bad &= _in_wood(run, moving, bad)
         if bad.any():
             yield tell(run, 3, moving[bad], told[bad], _faster(limit, wording))
 

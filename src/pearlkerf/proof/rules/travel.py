@@ -48,8 +48,8 @@ def _span(run: Run, first: int, last: int) -> tuple[NDArray[np.float64], NDArray
     slack = pieces.slack[rows][:, None]
     points = [motions.start[first:last], motions.end[first:last]]
     points += [part[rows] + sign * slack for part in (pieces.start, pieces.end) for sign in (-1, 1)]
-    every = np.concatenate([np.full((1, 3), np.nan), *points])
-    return np.fmin.reduce(every), np.fmax.reduce(every)
+    every = np.concatenate([np.full((3, 1), np.nan), *(part.T for part in points)], axis=1)
+    return np.fmin.reduce(every, axis=1), np.fmax.reduce(every, axis=1)
 
 
 def _farthest(run: Run, axis: int) -> int:
