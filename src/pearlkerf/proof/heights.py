@@ -14,7 +14,15 @@ from numpy.typing import NDArray
 
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import HoleShape, Shape, SlotShape
-from pearlkerf.proof.tolerances import LAG, MAP_PITCH, RAMP_DEG, ROUNDING_MM
+from pearlkerf.proof.tolerances import (
+    LAG,
+    MAP_PITCH,
+    RAMP_DEG,
+    ROUNDING_MM,
+    SHARP_RAD,
+    STROKE_SAGITTA_MM,
+    WALL_STRIP_MM,
+)
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -63,15 +71,19 @@ class Path:
 def meet(run: Run, earlier: Sequence[Run], feature: int) -> Meetings:
     """Give what each cut of ``run`` in a feature meets, after all cuts of the ``earlier`` runs."""
     shape = run.shapes[feature]
-    runs = (*earlier, run)
-    path = _path(runs, feature)
-    lattice = _lattice(shape, run, float(path.radius.min()))
-    own = len(path.radius) - len(run.cuts.of(feature))
-    bite, depth = _meetings(path, lattice)
-    return Meetings(bite[own:], depth[own:])
+    path, stroke = _path((*earlier, run), feature)
+    bite, depth = _meetings(path, _lattice(shape, run, float(path.radius.min())))
+    own = stroke[len(stroke) - len(run.cuts.of(feature)) :]
+    return Meetings(bite[own], depth[own])
 
 
-def _path(runs: Sequence[Run], feature: int) -> Path:
+def _path(runs: Sequence[Run], feature: int) -> tuple[Path, Ints]:
+    """Give the path of all runs in a feature, and the stroke of it (an index) that each cut belongs to.
+
+    Short cuts that go on from each other are one stroke, as long as it is shorter than the map's
+    pitch, hardly bends (within STROKE_SAGITTA_MM), and keeps going down, or keeps going level or up:
+    the map would not tell them apart.
+    """
     starts, ends, radii, fresh = [], [], [], []
     for run in runs:
         rows, cuts, shape = run.cuts.of(feature), run.cuts, run.shapes[feature]
@@ -82,12 +94,32 @@ def _path(runs: Sequence[Run], feature: int) -> Path:
         breaks[:1] = True
         breaks[1:] |= np.diff(rows) > 1
         fresh.append(breaks)
-    start, end, radius = np.concatenate(starts), np.concatenate(ends), np.concatenate(radii)
-    begins = np.concatenate(fresh)
+    start, end, radius, begins = (np.concatenate(parts) for parts in (starts, ends, radii, fresh))
     length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
-    gained = length - np.maximum(start[:, 2] - end[:, 2], 0.0) / math.tan(math.radians(RAMP_DEG))
-    reached, most = _progress(gained, begins, 2 * LAG * float(radius.max()))
-    return Path(start, end, radius, most, reached, gained / np.maximum(length, ROUNDING_MM))
+    sinking = np.maximum(start[:, 2] - end[:, 2], 0.0)
+    first = _strokes((end - start)[:, :2], sinking > 0, begins, MAP_PITCH * float(radius.min()))
+    length, sinking = np.add.reduceat(length, first), np.add.reduceat(sinking, first)
+    last = np.append(first[1:], len(start)) - 1
+    gained = length - sinking / math.tan(math.radians(RAMP_DEG))
+    reached, most = _progress(gained, begins[first], 2 * LAG * float(radius.max()))
+    way = np.maximum(np.linalg.norm(end[last, :2] - start[first, :2], axis=1), ROUNDING_MM)
+    path = Path(start[first], end[last], radius[first], most, reached, gained / way)
+    return path, np.searchsorted(first, np.arange(len(start)), side="right") - 1
+
+
+def _strokes(way: Floats, sinks: NDArray[np.bool_], begins: NDArray[np.bool_], longest: float) -> Ints:
+    """Give the first cut of every stroke."""
+    length = np.hypot(way[:, 0], way[:, 1])
+    turn = np.zeros(len(way))
+    turn[1:] = np.abs(np.arctan2(way[:-1, 0] * way[1:, 1] - way[:-1, 1] * way[1:, 0], (way[:-1] * way[1:]).sum(axis=1)))
+    around = np.full(len(way), np.inf)  # the radius of the bend
+    np.divide(length[1:] + length[:-1], 2 * turn[1:], out=around[1:], where=turn[1:] > 0)
+    apart = np.minimum(longest, np.sqrt(8 * STROKE_SAGITTA_MM * around))
+    total = np.cumsum(length / np.maximum(apart, ROUNDING_MM))
+    joins = (length > 0) & ~begins & (turn < SHARP_RAD)
+    joins[1:] &= (sinks[1:] == sinks[:-1]) & (np.floor(total[1:]) == np.floor(total[:-1])) & (length[:-1] > 0)
+    joins[:1] = False
+    return np.flatnonzero(~joins)
 
 
 def _progress(gained: Floats, begins: NDArray[np.bool_], leap: float) -> tuple[Floats, Floats]:
@@ -112,7 +144,7 @@ def _lattice(shape: Shape, run: Run, radius: float) -> Lattice:
     else:
         half = shape.feature.width_mm / 2
         low, high = np.array([-half, 0.0]), np.array([half, shape.length])
-        step = np.array([radius * MAP_PITCH, radius])
+        step = np.array([2 * radius * MAP_PITCH, radius])
     count = np.maximum(np.ceil((high - low) / step).astype(int), 2)
     pitch = (high - low) / count
     across, along = (low[axis] + pitch[axis] * (np.arange(count[axis]) + 0.5) for axis in (0, 1))
@@ -132,14 +164,13 @@ def _on_machine(shape: SlotShape, local: Floats) -> Floats:
 
 
 def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
-    cut, cell = _under_boxes(path, lattice)
-    cut, cell, first, last, lowest = _under_discs(path, lattice, cut, cell)
-    top = lattice.top.ravel()[cell]
-    begun, ended = path.progress(cut, first), path.progress(cut, last)
-    before = _height_before(cell, begun - LAG * path.radius[cut], ended, lowest, top)
+    met = _under_discs(path, lattice, *_under_boxes(path, lattice))
+    cut, top = met.cut, lattice.top.ravel()[met.cell]
+    begun, ended = path.progress(cut, met.first), path.progress(cut, met.last)
+    before = _height_before(met, begun - LAG * path.radius[cut], ended, top)
     bite, depth = np.zeros(len(path.radius)), np.zeros(len(path.radius))
-    np.maximum.at(bite, cut, np.minimum(before, top) - lowest)
-    np.maximum.at(depth, cut, top - lowest)
+    np.maximum.at(bite, cut[met.well], (np.minimum(before, top) - met.lowest)[met.well])
+    np.maximum.at(depth, cut, top - met.lowest)
     return bite, depth
 
 
@@ -161,38 +192,53 @@ def _under_boxes(path: Path, lattice: Lattice) -> tuple[Ints, Ints]:
     return cut[on_wood], cell[on_wood]
 
 
-def _under_discs(path: Path, lattice: Lattice, cut: Ints, cell: Ints) -> tuple[Ints, Ints, Floats, Floats, Floats]:
-    """Keep the pairs that meet; give also the stretch of path of each meeting and the lowest height on it."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Met:
+    """Meetings of a cut and a lattice point; (m,) each."""
+
+    cut: Ints
+    cell: Ints
+    first: Floats  # mm along the cut, where the point comes under the disc
+    last: Floats  # where it leaves it
+    lowest: Floats  # mm, the tip between the two
+    well: NDArray[np.bool_]  # True where the point comes further under the disc than WALL_STRIP_MM
+
+
+def _under_discs(path: Path, lattice: Lattice, cut: Ints, cell: Ints) -> Met:
+    """Keep the pairs of cut and point that meet."""
     i, j = np.divmod(cell, lattice.top.shape[1])
-    point = lattice.low + lattice.pitch * np.column_stack([i, j])
     way = (path.end - path.start)[:, :2]
-    length = np.linalg.norm(way, axis=1)
+    length = np.hypot(way[:, 0], way[:, 1])
     unit = way / np.maximum(length, ROUNDING_MM)[:, None]
-    off = point - path.start[cut, :2]
-    along = (off * unit[cut]).sum(axis=1)
-    aside = np.where(length[cut] > ROUNDING_MM, np.abs(off[:, 0] * unit[cut, 1] - off[:, 1] * unit[cut, 0]),
-                     np.hypot(off[:, 0], off[:, 1]))  # fmt: skip
-    half = np.sqrt(np.maximum(path.radius[cut] ** 2 - aside**2, 0.0))
+    x = lattice.low[0] + lattice.pitch[0] * i - path.start[cut, 0]
+    y = lattice.low[1] + lattice.pitch[1] * j - path.start[cut, 1]
+    along = x * unit[cut, 0] + y * unit[cut, 1]
+    aside2 = np.maximum(x * x + y * y - along * along, 0.0)
+    nearest2 = aside2 + (along - np.clip(along, 0.0, length[cut])) ** 2
+    met = np.flatnonzero(nearest2 <= path.radius[cut] ** 2)
+    cut, cell, along, aside2, nearest2 = cut[met], cell[met], along[met], aside2[met], nearest2[met]
+    radius = path.radius[cut]
+    half = np.sqrt(np.maximum(radius**2 - aside2, 0.0))
     first, last = np.maximum(along - half, 0.0), np.minimum(along + half, length[cut])
-    met = (aside <= path.radius[cut]) & (first <= last)
-    cut, cell, first, last = cut[met], cell[met], first[met], last[met]
     drop = (path.end[:, 2] - path.start[:, 2]) / np.maximum(length, ROUNDING_MM)
-    upright = length[cut] <= ROUNDING_MM
     lowest = path.start[cut, 2] + np.minimum(drop[cut] * first, drop[cut] * last)
+    upright = length[cut] <= ROUNDING_MM
     lowest[upright] = np.minimum(path.start[:, 2], path.end[:, 2])[cut[upright]]
-    return cut, cell, first, last, lowest
+    well = nearest2 <= (radius - np.minimum(WALL_STRIP_MM, radius / 4)) ** 2
+    return Met(cut, cell, first, last, lowest, well)
 
 
-def _height_before(cell: Ints, limit: Floats, ended: Floats, lowest: Floats, top: Floats) -> Floats:
+def _height_before(met: Met, limit: Floats, ended: Floats, top: Floats) -> Floats:
     """Give the height that each meeting finds: the least of all at its point that ``ended`` within its ``limit``."""
+    cell, lowest = met.cell, met.lowest
     if not len(cell):
         return np.zeros(0)
     apart = float(ended.max() - min(ended.min(), limit.min())) + 1.0
     order = np.argsort(cell * apart + ended, kind="stable")
-    key = (cell * apart + ended)[order]
+    key, sorted_cell = (cell * apart + ended)[order], cell[order]
     range_mm = float(top.max() - lowest.min()) + 1.0
-    least = np.minimum.accumulate(lowest[order] - cell[order] * range_mm) + cell[order] * range_mm
+    least = np.minimum.accumulate(lowest[order] - sorted_cell * range_mm) + sorted_cell * range_mm
     found = np.searchsorted(key, cell * apart + limit, side="right") - 1
-    same = (found >= 0) & (cell[order][found] == cell)
+    same = (found >= 0) & (sorted_cell[found] == cell)
     before: Floats = np.where(same, least[found], math.inf)
     return before

@@ -28,6 +28,12 @@ SAME_PLACE_MM: Final = 0.001
 DEEPER_BITE_MM: Final = 0.01
 # points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
 MAP_PITCH: Final = 1 / 3
+# strips of wood thinner than this beside a wall do not count as a bite: a turn may just miss or meet them
+WALL_STRIP_MM: Final = 0.02
+# short cuts that the map takes as one straight stroke bend no more than this
+STROKE_SAGITTA_MM: Final = 0.01
+# nor do they turn at once by more than this
+SHARP_RAD: Final = 0.5
 # what a cutter removed within this part of its radius of way still counts as wood before it
 LAG: Final = 0.25
 # going down more steeply than this, by one move or by stairs, makes no way: its depth counts as one bite
