@@ -37,6 +37,7 @@ _SCALAR: Final = re.compile(
     re.DOTALL,
 )
 _TOMLLIB_PLACE: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+MANY_LINES: Final = ("[", '"""', "'''")  # the starts of values that may go on in the next line
 _COMMA_NUMBER: Final = re.compile(r"\s*([+-]?\d+),(\d+)\s*(?:#.*)?$")
 _BARE_TEXT: Final = re.compile(r"\s*([^\s\"'\[{#][^#\"']*?)\s*(?:#.*)?$")
 
@@ -303,17 +304,17 @@ def _syntax_problem(text: str, message: str, file: str) -> Problem:
         path, first, second = scanner.duplicate
         hint = f"leave one of the two; the first is on line {lines.place(first)[0]}"
         return Problem("is written twice", "each key once", hint, dotted(path), file, *lines.place(second))
-    offset = lines.offset(int(stated[1]), int(stated[2])) if stated and stated[1] else len(text)
-    before = [statement for statement in scanner.statements if statement.offset <= offset]
-    statement = before[-1] if before else None
-    here = statement is not None and (
-        (stated and not stated[1]) or lines.place(statement.offset)[0] == lines.place(offset)[0]
-    )
-    if stated is None or not stated[1]:
-        offset = statement.offset if statement else 0
-    key = dotted(statement.path) if statement and here else ""
-    hint = _syntax_hint(text[statement.value :].split("\n", 1)[0]) if statement and here else ""
-    return Problem(f"not TOML: {what[:1].lower()}{what[1:]}", "", hint, key, file, *lines.place(offset))
+    found = f"not TOML: {what[:1].lower()}{what[1:]}"
+    offset = lines.offset(int(stated[1]), int(stated[2])) if stated and stated[1] else None
+    before = [statement for statement in scanner.statements if offset is None or statement.offset <= offset]
+    if not before:
+        return Problem(found).at(file, *lines.place(offset or 0))
+    statement = before[-1]
+    place = lines.place(statement.offset if offset is None else offset)
+    value = text[statement.value :].lstrip()
+    if place[0] != lines.place(statement.offset)[0] and not value.startswith(MANY_LINES):
+        return Problem(found).at(file, *place)  # the statement before is whole: this line names no key
+    return Problem(found, "", _syntax_hint(value.split("\n", 1)[0]), dotted(statement.path)).at(file, *place)
 
 
 def _syntax_hint(value: str) -> str:

@@ -15,6 +15,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from pearlkerf.lengths import LengthError, Unit, parse_length_mm, shown
 
+NAMES: Final = {"mm": "mm", "in": "inches"}
 NEAR: Final = 0.6  # share of letters in common from which a word is offered as the one that was meant
 
 
@@ -94,11 +95,9 @@ class Length(Checked):
         unknown_unit = unit is None and not isinstance(value, str)
         if not unknown_unit and not self.lowest_mm <= length_mm <= self.highest_mm:
             size = "small" if length_mm < self.lowest_mm else "large"
-            written = f"{shown(value)}, " if isinstance(value, str) else ""
+            written = f"{shown(value)}: " if isinstance(value, str) else ""
             bounds = f"{mm_text(self.lowest_mm, unit)} to {mm_text(self.highest_mm, unit)}"
-            raise WrongValue(
-                f"{written}{mm_text(length_mm, unit)}, is too {size}", bounds, self._unit_hint(value, unit)
-            )
+            raise WrongValue(f"{written}{mm_text(length_mm, unit)} is too {size}", bounds, self._unit_hint(value, unit))
         return length_mm
 
     def _unit_hint(self, value: object, unit: Unit | None) -> str:
@@ -107,7 +106,7 @@ class Length(Checked):
         other: Unit = "in" if unit == "mm" else "mm"
         fits = self.lowest_mm <= parse_length_mm(value, other) <= self.highest_mm  # type: ignore[arg-type]
         plausible = fits and value != 0
-        return f'a bare number is in {unit}; did you mean "{shown(value)} {other}"?' if plausible else ""
+        return f'bare numbers here are {NAMES[unit]}; did you mean "{shown(value)} {other}"?' if plausible else ""
 
 
 @dataclass(frozen=True, slots=True)

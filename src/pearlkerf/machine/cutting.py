@@ -30,6 +30,10 @@ MILLS: Final = (
 # drills: diameter (mm), feed (mm a turn); one peck is half the diameter. From memory (0.02 to 0.06 mm a turn)
 DRILLS: Final = ((0.5, 0.005), (1.0, 0.010), (2.0, 0.020), (6.35, 0.040))
 DRILL_PECK: Final = 0.5
+# slitting saws 0.5 to 0.6 mm thick: 0.003 to 0.015 mm a tooth, a slot in one to three passes. From memory
+SAW_CHIP_MM: Final = 0.004
+SAW_BITE_MM: Final = 1.0
+SAW_PLUNGE: Final = 0.25  # part of the feed, for moves down beside the work
 # softer woods take more, unknown ones less; from memory
 CHIP_SHARE: Final = {"dense": 1.0, "banded": 1.0, "hard": 1.25, None: 0.8}
 # surface speed at which a small cutter in dense wood begins to burn, m/min; from memory
@@ -61,10 +65,13 @@ def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigur
     """
     speed, why_speed = _speed_rpm(machine, cutter)
     feed, plunge, bite, why_feed = _table_figures(cutter, wood, speed)
-    own = f"cutter {cutter.number} in the profile"
-    feed, why_feed = (cutter.feed_mm_min, own) if cutter.feed_mm_min is not None else (feed, why_feed)
+    own, slowed = f"cutter {cutter.number} in the profile", _slowed(cutter, speed)
+    own_feed = own if slowed == 1 else f"{own}, less in proportion to the speed"
+    feed, why_feed = (cutter.feed_mm_min * slowed, own_feed) if cutter.feed_mm_min is not None else (feed, why_feed)
     plunge, why_plunge = (
-        (cutter.plunge_feed_mm_min, own) if cutter.plunge_feed_mm_min is not None else (plunge, "table, from memory")
+        (cutter.plunge_feed_mm_min * slowed, own_feed)
+        if cutter.plunge_feed_mm_min is not None
+        else (plunge, "table, from memory")
     )
     bite, why_bite = (cutter.bite_mm, own) if cutter.bite_mm is not None else (bite, "table, from memory")
     limits = machine.motion.feed_limit_mm_min
@@ -100,6 +107,11 @@ def _speed_rpm(machine: Machine, cutter: Cutter) -> tuple[float, str]:
     return float(math.floor(held)) if held > machine.spindle.slowest_rpm else held, why
 
 
+def _slowed(cutter: Cutter, speed_rpm: float) -> float:
+    """Part of the cutter's own feeds that keeps its chip load where the spindle turns slower than it asks."""
+    return 1.0 if cutter.speed_rpm is None else min(1.0, speed_rpm / cutter.speed_rpm)
+
+
 def _table_figures(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, float, float, str]:
     of = wood_class(wood)
     share, named = CHIP_SHARE[of], of or "unknown"
@@ -107,6 +119,9 @@ def _table_figures(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, 
         per_turn = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])
         feed = speed_rpm * per_turn
         return feed, feed, DRILL_PECK * cutter.diameter_mm, f"{per_turn:.4f} mm a turn in {named} wood, from memory"
+    if cutter.kind == "saw":
+        feed = speed_rpm * cutter.flutes * share * SAW_CHIP_MM
+        return feed, SAW_PLUNGE * feed, SAW_BITE_MM, f"{share * SAW_CHIP_MM:.4f} mm a tooth of a saw, from memory"
     chip = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in MILLS])
     bite = cutter.diameter_mm * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
     feed = speed_rpm * cutter.flutes * chip

@@ -97,6 +97,13 @@ def _check_cutter(read: ProfileTable, index: int, cutter: CutterTable) -> Iterat
         yield Problem(
             "a saw needs its speed limit, it is marked on the blade", "speed_limit = … rpm", "", f"{key}.speed_limit"
         )
+    if cutter.bite is not None and cutter.bite > cutter.reach:
+        found = f"one pass of {cutter.bite:g} mm is deeper than the cutter reaches"
+        yield Problem(found, f"at most {cutter.reach:g} mm", f"use at most {cutter.reach:g} mm", f"{key}.bite")
+    if cutter.stick_out is not None and cutter.stick_out < cutter.reach:
+        found = f"the cutter sticks out {cutter.stick_out:g} mm, less than its cutting length"
+        hint = "give what stands out of the collet, or a shorter reach"
+        yield Problem(found, f"at least {cutter.reach:g} mm", hint, f"{key}.stick_out")
     limit = cutter.speed_limit
     if limit is not None and limit < read.spindle.speed[0]:
         yield Problem(f"the cutter may turn at most {limit:g} rpm, the spindle turns no slower than "

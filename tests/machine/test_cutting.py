@@ -1,0 +1,162 @@
+"""Speeds and feeds: the textbook formula, the cutter's own numbers, cautious tables, the machine's limits."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pearlkerf.machine.cutting import cutting_figures, is_known_wood
+from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.machine.woods import WOODS, wood_class
+
+SLOT = Cutter(1, "end mill", 0.58, 2, 4.5)
+DRILL = Cutter(2, "brad point", 2.0, 2, 20.0, point_length_mm=0.8)
+SAW = Cutter(3, "saw", 63.0, 100, 4.0, speed_limit_rpm=9000.0, plunges=False)
+
+
+def machine(
+    slowest: float = 6000, fastest: float = 24000, feed: tuple[float, float, float] = (9e9, 9e9, 9e9)
+) -> Machine:
+    motion = Motion((2000.0, 2000.0, 800.0), feed, (200.0, 200.0, 100.0), 8.0)
+    return Machine("m", "m", Travel(680, 220, 75), Spindle(slowest, fastest), motion, Dialect(), (SLOT,))
+
+
+def chip_mm(cutter: Cutter, wood: str) -> float:
+    figures = cutting_figures(machine(), cutter, wood)
+    return figures.feed_mm_min / figures.speed_rpm / cutter.flutes
+
+
+def test_a_slot_cutter_in_ebony_takes_what_the_trade_calls_cautious() -> None:
+    # From memory (common practice, no source): 0.58 mm in ebony, 0.004 to 0.006 mm a tooth and 0.2 mm a pass.
+    figures = cutting_figures(machine(), SLOT, "ebony")
+    assert 0.004 <= chip_mm(SLOT, "ebony") <= 0.006
+    assert math.isclose(figures.bite_mm, 0.2, abs_tol=0.01)
+    assert figures.speed_rpm == 24000
+    assert 0.2 <= figures.plunge_feed_mm_min / figures.feed_mm_min <= 0.4
+
+
+# Starting ranges, mm a tooth in ebony, rosewood and wenge, and bite in diameters; from memory, no source.
+RANGES = [
+    (0.5, 0.002, 0.008, 0.15, 0.4),
+    (0.6, 0.002, 0.008, 0.15, 0.4),
+    (0.8, 0.004, 0.015, 0.25, 0.5),
+    (1.0, 0.004, 0.015, 0.25, 0.5),
+    (1.5, 0.010, 0.030, 0.25, 0.5),
+    (2.0, 0.010, 0.030, 0.25, 0.5),
+    (3.0, 0.020, 0.060, 0.5, 1.0),
+    (6.0, 0.050, 0.150, 0.5, 1.0),
+]
+
+
+@pytest.mark.parametrize(("diameter", "least", "most", "shallow", "deep"), RANGES)
+@pytest.mark.parametrize("wood", ["ebony", "rosewood", "wenge"])
+def test_chip_and_bite_lie_in_the_lower_half_of_the_trades_ranges(
+    diameter: float, least: float, most: float, shallow: float, deep: float, wood: str
+) -> None:
+    cutter = replace(SLOT, diameter_mm=diameter, reach_mm=20.0)
+    assert least <= chip_mm(cutter, wood) <= (least + most) / 2 + 1e-12
+    assert shallow <= cutting_figures(machine(), cutter, wood).bite_mm / diameter <= deep
+
+
+@pytest.mark.parametrize(("rpm", "flutes", "chip", "feed"), [(18000, 2, 0.02, 720.0), (24000, 2, 0.005, 240.0)])
+def test_feed_is_speed_times_teeth_times_chip(rpm: float, flutes: int, chip: float, feed: float) -> None:
+    """F = n z f_z, as in any milling handbook: 18000 * 2 * 0.02 = 720; 24000 * 2 * 0.005 = 240 mm/min."""
+    # the diameter at which the table gives this chip load, by bisection on the table itself
+    low, high = 0.2, 6.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if chip_mm(replace(SLOT, diameter_mm=middle), "ebony") < chip else (low, middle)
+    cutter = replace(SLOT, diameter_mm=high, flutes=flutes, speed_rpm=rpm)
+    assert math.isclose(cutting_figures(machine(), cutter, "ebony").feed_mm_min, feed, rel_tol=1e-9)
+
+
+def test_a_speed_from_the_table_keeps_to_a_surface_speed() -> None:
+    # v = pi D n / 1000: 3 mm at 18000 rpm is 169.646003 m/min (by calculation)
+    assert math.isclose(math.pi * 3 * 18000 / 1000, 169.646003, abs_tol=1e-6)
+    speed = cutting_figures(machine(1000), replace(SLOT, diameter_mm=3.0), "ebony").speed_rpm
+    assert 150 < math.pi * 3 * speed / 1000 <= 180
+
+
+def test_the_cutters_own_numbers_win() -> None:
+    own = replace(SLOT, speed_rpm=18000.0, feed_mm_min=150.0, plunge_feed_mm_min=40.0, bite_mm=0.12)
+    figures = cutting_figures(machine(), own, "ebony")
+    assert (figures.speed_rpm, figures.feed_mm_min, figures.plunge_feed_mm_min, figures.bite_mm) == (
+        18000,
+        150,
+        40,
+        0.12,
+    )
+    assert all("profile" in source for source in figures.sources)
+
+
+def test_a_slower_spindle_lowers_the_cutters_own_feeds_with_it() -> None:
+    own = replace(SLOT, speed_rpm=24000.0, feed_mm_min=150.0, plunge_feed_mm_min=40.0)
+    figures = cutting_figures(machine(fastest=12000), own, "ebony")
+    assert (figures.speed_rpm, figures.feed_mm_min, figures.plunge_feed_mm_min) == (12000, 75, 20)
+    assert "the fastest that the spindle turns" in figures.sources[0]
+    assert "in proportion" in figures.sources[1]
+
+
+def test_a_spindle_that_cannot_go_slow_enough_is_told() -> None:
+    figures = cutting_figures(machine(8000), DRILL, "ebony")
+    assert figures.speed_rpm == 8000
+    assert "the slowest that the spindle turns" in figures.sources[0]
+
+
+def test_axes_hold_the_feeds() -> None:
+    figures = cutting_figures(machine(feed=(100.0, 90.0, 20.0)), SLOT, "ebony")
+    assert (figures.feed_mm_min, figures.plunge_feed_mm_min) == (90.0, 20.0)
+    assert "held to the slower axis" in figures.sources[1]
+
+
+def test_a_drill_feeds_by_the_turn_and_pecks_no_deeper_than_its_diameter() -> None:
+    # from memory (common practice, no source): 2 to 6.35 mm, 0.02 to 0.06 mm a turn, peck at most the diameter
+    figures = cutting_figures(machine(), DRILL, "ebony")
+    assert 0.02 <= figures.plunge_feed_mm_min / figures.speed_rpm <= 0.06
+    assert figures.bite_mm <= 2.0
+
+
+def test_a_saw_keeps_its_limit_and_a_small_chip() -> None:
+    # from memory (common practice, no source): 0.003 to 0.015 mm a tooth, the slot in one to three passes
+    figures = cutting_figures(machine(6000), SAW, "ebony")
+    assert figures.speed_rpm <= 9000
+    assert 0.003 <= figures.feed_mm_min / figures.speed_rpm / 100 <= 0.015
+    assert 0.6 <= figures.bite_mm <= 2.5
+
+
+@pytest.mark.parametrize(("wood", "of"), [
+    ("Macassar ebony", "dense"), ("EBONY", "dense"), ("Indian rosewood (old stock)", "dense"), ("pau-ferro", "dense"),
+    ("roasted maple", "hard"), ("Wenge", "banded"), ("ebony-dyed maple", "dense"),
+    ("", None), ("plywood", None), ("ebonite", None), ("G0 Z-50", None),
+])  # fmt: skip
+def test_a_wood_is_known_by_name_in_any_company(wood: str, of: str | None) -> None:
+    assert wood_class(wood) == of
+    assert is_known_wood(wood) == (of is not None)
+
+
+cutters = st.builds(
+    Cutter, number=st.just(1), kind=st.sampled_from(["end mill", "ball", "brad point", "twist drill", "saw"]),
+    diameter_mm=st.floats(0.05, 80), flutes=st.integers(1, 120), reach_mm=st.floats(0.1, 30),
+    speed_rpm=st.none() | st.floats(1000, 60000), speed_limit_rpm=st.none() | st.floats(6000, 60000),
+    feed_mm_min=st.none() | st.floats(1, 5000), plunge_feed_mm_min=st.none() | st.floats(1, 5000),
+    bite_mm=st.none() | st.floats(0.01, 40),
+)  # fmt: skip
+
+
+@given(cutters, st.sampled_from([*WOODS, "unheard-of"]), st.floats(6001, 40000), st.floats(10, 9000))
+def test_figures_are_positive_within_every_limit_and_no_wood_is_cut_faster_than_an_unknown_one_is(
+    cutter: Cutter, wood: str, fastest: float, feed: float
+) -> None:
+    one = machine(6000, fastest, (feed, feed, feed / 3))
+    figures = cutting_figures(one, cutter, wood)
+    assert 6000 <= figures.speed_rpm <= min(fastest, cutter.speed_limit_rpm or fastest)
+    assert 0 < figures.feed_mm_min <= feed
+    assert 0 < figures.plunge_feed_mm_min <= min(figures.feed_mm_min, feed / 3)
+    assert 0 < figures.bite_mm <= cutter.reach_mm
+    assert len(figures.sources) == 4
+    assert figures == cutting_figures(one, cutter, wood)
+    unknown = cutting_figures(one, cutter, "unheard-of")
+    assert unknown.feed_mm_min <= figures.feed_mm_min
+    assert unknown.bite_mm <= figures.bite_mm
