@@ -42,7 +42,7 @@ CUTTERS = (
     mill(5, 3.0, 0.8, kind="ball"),
     mill(6, 40.0, 3.0, kind="saw", speed_limit_rpm=9000),
     mill(7, 0.5, 0.5),
-    mill(8, 3.0, 0.8, reach_mm=1.2),
+    mill(8, 3.0, 2.0, reach_mm=1.2),
     mill(9, 0.61, 0.5),
 )
 

@@ -98,6 +98,16 @@ def test_a_feed_beyond_an_axis_is_found_in_the_air_too():
     assert told == ["drives Z at a feed of 400.0 mm/min (at most 300.0)"]
 
 
+def test_an_arc_drives_both_axes_at_its_whole_feed_somewhere():
+    lifted = damaged(GOOD, "G1 Z0.5\n", "G1 Z0.5\nG1 X20.0 F1000.0\nG3 X22.0 Y7.0 I0.0 J2.0 F1600.0\n", -1)
+    told = [finding.message for finding in verdict(lifted).findings]
+    assert told == [f"drives {axis} at a feed of 1600.0 mm/min (at most 1500.0)" for axis in "XY"]
+
+
+def test_a_first_rapid_that_also_travels_starts_at_an_unknown_height():
+    assert {4, 5} <= rules(damaged(GOOD, "G0 Z5.0\nS16000", "G0 X0.0 Y0.0 Z5.0\nS16000"))
+
+
 def test_an_unknown_place_is_never_cut_from():
     lost = damaged(program(pecks(), 3, "face dots 3"), " Y-8.000", "")
     assert 4 in rules(lost)

@@ -26,8 +26,8 @@ def cuts_stay_inside(run: Run) -> Iterator[Finding]:
     piece when it does at both ends; arcs are followed along chords, at most ARC_SAGITTA_MM stricter.
     A cutter's whole disc counts as flat at its tip, whatever its shape; a drill's point is excused.
     A through slot may run on beyond the wood.  Under a crown the floor counts where it is highest
-    under the disc; conical crowns and the rise between compared points are bounded on the strict
-    side, by less than 0.001 mm for radii of 150 mm and more.
+    under the disc; a conical crown and the rise between compared points are bounded on the strict
+    side, for a 0.6 mm cutter and cones that widen by up to a third by less than 0.001 mm.
     """
     yield from _outside(run)
     yield from _too_deep(run)
