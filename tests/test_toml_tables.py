@@ -167,6 +167,8 @@ def refusal(text: bytes) -> Problem:
         ("é = 1\ny = 'é".encode() + b"\xfe'", 2, 7, "", "byte 0xFE is not UTF-8", "UTF-8"),
         (b"x = 1\ny = '\0'", 2, 6, "", "a zero byte", ""),
         (b"x = 1\n# " + b"x" * LONGEST_LINE, 2, 1, "", "a very long line", ""),
+        (b"x = 1\n" + b"a." * 40 + b"b = 1", 2, 1, "", "a key of very many parts", ""),
+        (b"x = 1\nk = {'a' . " + b'"a" . ' * 40 + b"b = 1}", 2, 6, "", "a key of very many parts", ""),
         (b"#" * (MOST_BYTES + 1), None, None, "", "bytes", ""),
         (b"\n".join([b"x = [", *[b"[" * 1000] * 20]), None, None, "", "nested too deeply", ""),
         (b"\n" + b"x = " + b"9" * 4000 + b"", 2, None, "", "a very long line", ""),

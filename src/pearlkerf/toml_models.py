@@ -1,7 +1,7 @@
 """Tables of a TOML file held against a pydantic model; what is wrong becomes Problems with their places."""
 
 from collections.abc import Iterator
-from typing import Any, TypeVar, get_args, get_origin
+from typing import Any, Final, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 from pydantic.fields import FieldInfo
@@ -19,6 +19,7 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True)
 
 
+MODEL_LEVELS: Final = 4  # file, list of tables, table, key: as deep as a mistake can be cut out
 Read = TypeVar("Read", bound=Table)
 Where = tuple[str | int, ...]
 
@@ -137,14 +138,14 @@ def _allowed(field: FieldInfo) -> str:
 
 def _without(data: dict[str, Any], places: list[Where], model: type[Table]) -> tuple[dict[str, Any], bool]:
     """Give the data without the mistakes at these places; False where a part that must be there goes."""
-    left = True
+    rest, left = _copied(data, MODEL_LEVELS), True
     for where in places:
         cut = next(_removable(model, where), None)
         if cut is None:
             left = False
-            continue
-        data = _removed(data, cut)
-    return data, left
+        else:
+            _remove(rest, cut)
+    return rest, left
 
 
 def _removable(model: type[Table], where: Where) -> Iterator[Where]:
@@ -158,11 +159,17 @@ def _removable(model: type[Table], where: Where) -> Iterator[Where]:
             yield where[:length]
 
 
-def _removed(data: Any, where: Where) -> Any:
-    if isinstance(data, list) and isinstance(where[0], int) and where[0] < len(data):
-        return [_removed(part, where[1:]) if index == where[0] else part for index, part in enumerate(data)]
-    if not isinstance(data, dict) or where[0] not in data:
-        return data
-    if len(where) == 1:
-        return {key: value for key, value in data.items() if key != where[0]}
-    return {**data, where[0]: _removed(data[where[0]], where[1:])}
+def _copied(data: Any, levels: int) -> Any:
+    if levels and isinstance(data, dict):
+        return {key: _copied(part, levels - 1) for key, part in data.items()}
+    if levels and isinstance(data, list):
+        return [_copied(part, levels - 1) for part in data]
+    return data
+
+
+def _remove(data: Any, where: Where) -> None:
+    for part in where[:-1]:
+        if isinstance(data, dict) and part not in data:
+            return  # went with its table
+        data = data[part]
+    data.pop(where[-1], None)

@@ -21,10 +21,13 @@ from pearlkerf.errors import Problem, Refusal
 Path = tuple[str | int, ...]
 
 MOST_BYTES: Final = 1 << 20  # 1 MiB
-LONGEST_LINE: Final = 4000  # characters; tomllib's time grows with the square of a dotted key's parts
+LONGEST_LINE: Final = 4000  # characters
+MOST_PARTS: Final = 32  # of one dotted key; tomllib's time and memory grow with their square
 
 _BARE_KEY: Final = re.compile(r"[A-Za-z0-9_-]+")
 _KEY_PART: Final = re.compile(r"""[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*'""")
+_LONG_KEY: Final = re.compile(rf"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){{{MOST_PARTS}}}""")
+_LONG_LINE: Final = re.compile(rf"[^\n]{{{LONGEST_LINE + 1}}}")
 _SPACE: Final = re.compile(r"[ \t]*")
 _GAP: Final = re.compile(r"(?:[ \t\n]+|#[^\n]*)*")
 _REST_OF_LINE: Final = re.compile(r"[^\n]*")
@@ -35,6 +38,11 @@ _SCALAR: Final = re.compile(
     r"|'(?!'')[^'\n]*'"
     r"""|[^\s,\]\}#"'\[\{][^,\]\}#\n]*""",
     re.DOTALL,
+)
+_HOSTILE: Final = (
+    (re.compile("\0"), "a zero byte", "text"),
+    (_LONG_LINE, "a very long line", f"lines of at most {LONGEST_LINE} characters"),
+    (_LONG_KEY, "a key of very many parts", f"at most {MOST_PARTS} parts"),
 )
 _TOMLLIB_PLACE: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 MANY_LINES: Final = ("[", '"""', "'''")  # the starts of values that may go on in the next line
@@ -102,19 +110,10 @@ def _decoded(text: bytes, file: str) -> str:
         found = f"byte 0x{body[wrong.start]:02X} is not UTF-8 text"
         column = len(body[start : wrong.start].decode("utf-8")) + 1
         raise Refusal([Problem(found, "UTF-8", "save the file as UTF-8", "", file, line, column)]) from None
-    for offset in (plain.find("\0"), _first_long_line(plain)):
-        if offset >= 0:
-            line, column = _Lines(plain).place(offset)
-            found = "a zero byte" if plain[offset] == "\0" else "a very long line"
-            raise Refusal(
-                [Problem(found, f"text, lines of at most {LONGEST_LINE} characters", "", "", file, line, column)]
-            )
+    for hostile, found, allowed in _HOSTILE:
+        if match := hostile.search(plain):
+            raise Refusal([Problem(found, allowed).at(file, *_Lines(plain).place(match.start()))])
     return plain
-
-
-def _first_long_line(plain: str) -> int:
-    match = re.search(rf"[^\n]{{{LONGEST_LINE + 1}}}", plain)
-    return match.start() if match else -1
 
 
 class _Lines:

@@ -180,7 +180,9 @@ def test_a_byte_order_mark_is_accepted_and_the_bytes_are_kept(tmp_path: Path) ->
 
 
 def test_a_file_above_a_mebibyte_is_refused(tmp_path: Path) -> None:
-    (problem,) = read(tmp_path, CORE + "# fill\n" * 150_000).problems
+    file = read(tmp_path, CORE + "# fill\n" * 150_000)
+    (problem,) = file.problems
+    assert file.places.put(Problem("x", key="board.length")).file == problem.file == file.file
     assert "at most 1048576 bytes" in str(problem)
 
 

@@ -140,6 +140,23 @@ def test_a_name_with_a_separator_or_an_ending_is_a_path(tmp_path: Path, monkeypa
         read_machine("./nowhere")
 
 
+JUNK = ["true", "-1", "0", "1e308", "nan", '""', '"x"', "[]", "[[]]", "[{}]", "{}", "{ a = 1 }", "[1]", "1979-05-27"]
+LINES = [number for number, line in enumerate(LEAST.splitlines()) if " = " in line]
+
+
+@pytest.mark.parametrize("junk", JUNK)
+@pytest.mark.parametrize("number", LINES)
+def test_junk_for_any_value_is_refused_where_it_stands(tmp_path: Path, number: int, junk: str) -> None:
+    lines = LEAST.splitlines()
+    key = lines[number].split(" = ")[0]
+    lines[number] = f"{key} = {junk}"
+    with pytest.raises(Refusal) as refused:
+        profile(tmp_path, "\n".join(lines))
+    assert refused.value.problems[0].key.split(".")[-1] == key
+    assert refused.value.problems[0].line == number + 1
+    assert "nput should" not in str(refused.value)
+
+
 SHIPPED = profile_names()
 
 
