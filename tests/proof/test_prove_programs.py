@@ -108,6 +108,7 @@ def test_a_program_with_two_cutters_is_proved(change):
     [
         ("stop", "M5\nM0\n", "M0\n", 0, 9),
         ("stop", "M5\nM0\n(", "(", 0, 9),
+        ("stop", "M0\n(", "(", 0, 9),
         ("stop", "G0 Z5.0\nS16000", "S16000", -1, 4),
         ("stop", "G4 P2.0\n", "", -1, 3),
         ("stop", "cutter=3", "cutter=1", 0, 7),
@@ -120,6 +121,15 @@ def test_a_program_with_two_cutters_is_proved(change):
 )
 def test_a_change_of_cutters_is_held(change, old, new, place, rule):
     assert rule in rules(damaged(two_cutters(change), old, new, place), on=machine(cutter_change=change))
+
+
+@pytest.mark.parametrize("change", SECTIONS)
+def test_a_change_of_cutters_under_a_hand_set_spindle_needs_its_stop(change):
+    by_hand = two_cutters(change).replace("S16000 M3\nG4 P2.0", "M0").replace("M5\nM0", "M0").replace("M5", "M0")
+    on = machine("hand", cutter_change=change)
+    assert rules(by_hand, on=on) == set()
+    lost = damaged(by_hand, "G0 Z5.0\nG0 Z5.0\nM0\n", "G0 Z5.0\nG0 Z5.0\n", 0)
+    assert rules(lost, on=on) == {9}
 
 
 def test_findings_of_a_kind_are_told_once_with_their_number():

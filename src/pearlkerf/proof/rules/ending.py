@@ -16,19 +16,19 @@ def ends_safely(run: Run) -> Iterator[Finding]:
     events = run.reading.events
     if not run.reading.ended:
         yield run.finding(9, f"has no end; its tail may be cut off: it must end with {run.machine.dialect.end}")
+    by_hand = run.machine.spindle.control == "hand"
     for place, section in enumerate(run.sections):
-        final = place == len(run.sections) - 1
+        changes_at_stop = place < len(run.sections) - 1 and run.machine.dialect.cutter_change != "automatic"
+        line = run.line(section.last - 1) if section.last else None
         if section.last > section.first:
             yield from _is_up(run, section.last)
-        since = [event for event in events if event.before == section.last and event.kind == "stop" and event.value < 2]
-        if run.machine.spindle.control == "hand":
-            needed = 1 if final else 2
-            if len(since) < needed:
-                yield run.finding(9, "does not stop (M0) after its last cut, so that the spindle can be switched off",
-                                  run.line(section.last - 1) if section.last else None)  # fmt: skip
-        elif not _is_off(events, section.last):
-            yield run.finding(9, "leaves the spindle running; write M5 after the last cut",
-                              run.line(section.last - 1) if section.last else None)  # fmt: skip
+        stops = any(event.kind == "stop" and event.value < 2 and event.before == section.last for event in events)
+        if by_hand and not stops:
+            yield run.finding(9, "does not stop (M0) after its last cut, so that the spindle can be switched off", line)
+        elif changes_at_stop and not stops:
+            yield run.finding(9, f"does not stop (M0) before cutter {run.sections[place + 1].cutter.number}", line)
+        if not by_hand and not _is_off(events, section.last):
+            yield run.finding(9, "leaves the spindle running; write M5 after the last cut", line)
 
 
 def _is_up(run: Run, last: int) -> Iterator[Finding]:
