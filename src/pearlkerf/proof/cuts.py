@@ -1,6 +1,6 @@
 """The cuts of a program: the parts of its feed motions that lie below the wood's top, and whose they are."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,8 @@ from pearlkerf.proof.wood import Wood
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+# how far the cuts at some rows leave a feature, mm
+Leaves = Callable[[Shape, Ints], Floats]
 
 NOBODYS = -1
 
@@ -68,7 +70,11 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
         fresh[1:] |= (np.diff(rows) > 1) | (start[1:] != end[:-1]).any(axis=1)
     start, end = _clip(start, end, top)
     slack = pieces.slack[rows]
-    nearest, outside = _owners(start, end, radius[motion], slack, fresh, shapes)
+
+    def leaves(shape: Shape, rows: Ints) -> Floats:
+        return shape.outside_mm(start[rows, :2], end[rows, :2], radius[motion[rows]]) + slack[rows]
+
+    nearest, outside = _owners(fresh, shapes, leaves)
     owner = np.where(outside <= CUT_MM + ROUNDING_MM, nearest, NOBODYS)
     keep = np.ones(len(rows), dtype=bool)
     stray = np.flatnonzero(owner == NOBODYS)
@@ -91,36 +97,30 @@ def _clip(start: Floats, end: Floats, top: Floats) -> tuple[Floats, Floats]:
     return start, end
 
 
-def _owners(
-    start: Floats, end: Floats, radius: Floats, slack: Floats, fresh: NDArray[np.bool_], shapes: Sequence[Shape]
-) -> tuple[Ints, Floats]:
+def _owners(fresh: NDArray[np.bool_], shapes: Sequence[Shape], leaves: Leaves) -> tuple[Ints, Floats]:
     """Give the feature that each cut leaves least, and by how much.
 
     Cuts between two visits to the wood mostly belong together: each visit's first cut names a
     feature, which is tried for all of them; only those that leave it are tried against every other.
     """
-    nearest = np.zeros(len(start), dtype=np.int64)
-    outside = np.full(len(start), np.inf)
-    if not shapes:
-        return nearest, outside
-    a, b = start[:, :2], end[:, :2]
-    visit = np.cumsum(fresh) - 1
     first = np.flatnonzero(fresh)
-    named = _least(a[first], b[first], radius[first], slack[first], shapes)[0]
-    nearest = named[visit] if len(first) else nearest
+    if not len(first) or not shapes:
+        return np.zeros(len(fresh), dtype=np.int64), np.full(len(fresh), np.inf)
+    named = _least(first, shapes, leaves)[0]
+    nearest = named[np.cumsum(fresh) - 1]
+    outside = np.full(len(fresh), np.inf)
     for feature in sorted(set(named.tolist())):
         rows = np.flatnonzero(nearest == feature)
-        outside[rows] = shapes[feature].outside_mm(a[rows], b[rows], radius[rows]) + slack[rows]
+        outside[rows] = leaves(shapes[feature], rows)
     stray = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
-    nearest[stray], outside[stray] = _least(a[stray], b[stray], radius[stray], slack[stray], shapes)
+    nearest[stray], outside[stray] = _least(stray, shapes, leaves)
     return nearest, outside
 
 
-def _least(start: Floats, end: Floats, radius: Floats, slack: Floats, shapes: Sequence[Shape]) -> tuple[Ints, Floats]:
-    nearest = np.zeros(len(start), dtype=np.int64)
-    least = np.full(len(start), np.inf)
+def _least(rows: Ints, shapes: Sequence[Shape], leaves: Leaves) -> tuple[Ints, Floats]:
+    nearest, least = np.zeros(len(rows), dtype=np.int64), np.full(len(rows), np.inf)
     for number, shape in enumerate(shapes):
-        outside = shape.outside_mm(start, end, radius) + slack
+        outside = leaves(shape, rows)
         better = outside < least
         nearest[better], least[better] = number, outside[better]
     return nearest, least

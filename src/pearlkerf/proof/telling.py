@@ -1,6 +1,7 @@
 """How findings are put: lengths as a maker reads them, sides of the board, many alike told once."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -35,15 +36,22 @@ def side_of(run: Run, from_middle_mm: float) -> str:
     return f", {low if from_middle_mm < 0 else OPPOSITE.get(low, 'far side')}"
 
 
-def tell(
-    run: Run, rule: int, motions: ArrayLike, amounts: ArrayLike, phrase: Callable[[float, int], str], feature: str = ""
-) -> Finding:
+@dataclass(frozen=True, slots=True, eq=False)
+class Alike:
+    """Motions (k,), in order, that one thing is held against, each with its amount (k,); in which feature."""
+
+    motions: ArrayLike
+    amounts: ArrayLike
+    feature: str = ""
+
+
+def tell(run: Run, rule: int, alike: Alike, phrase: Callable[[float, int], str]) -> Finding:
     """Tell many alike as one finding: the first at its line, then how many more, and the worst.
 
-    ``motions`` and ``amounts`` are (k,), in order; ``phrase`` is given an amount and its index.
+    ``phrase`` is given an amount and its index.
     """
-    lines = run.reading.motions.line[np.asarray(motions)]
-    worth = np.asarray(amounts, dtype=float)
+    lines = run.reading.motions.line[np.asarray(alike.motions)]
+    worth = np.asarray(alike.amounts, dtype=float)
     message = phrase(float(worth[0]), 0)
     others = len(np.unique(lines)) - 1
     if others > 0:
@@ -51,4 +59,4 @@ def tell(
         message += f"; {others} more {'lines do' if others > 1 else 'line does'} the like"
         if lines[worst] != lines[0]:
             message += f", worst at line {lines[worst]}: {phrase(float(worth[worst]), worst)}"
-    return run.finding(rule, message, int(lines[0]), feature)
+    return run.finding(rule, message, int(lines[0]), alike.feature)

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +11,7 @@ from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run, per_motion
-from pearlkerf.proof.telling import in_mm, tell
+from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM
 
 Floats = NDArray[np.float64]
@@ -36,14 +37,14 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
             continue
         met = meet(run, earlier, feature)
         for depth, limit, wording in (
-            (met.bite, bite, "takes {} of wood at once in {} (at most {} with this cutter); take more passes"),
-            (met.depth, reach, "cuts {} deep in {} (this cutter reaches {})"),
+            (met.bite, bite, f"takes {{}} of wood at once in {name} (at most {{}} with this cutter); take more passes"),
+            (met.depth, reach, f"cuts {{}} deep in {name} (this cutter reaches {{}})"),
         ):
             bad = depth > limit[rows] + DEEPER_BITE_MM + ROUNDING_MM
-            yield from _told(run, rows[bad], depth[bad], wording, name, limit)
+            yield from _told(run, Alike(rows[bad], depth[bad], name), limit, wording)
         down = steep[rows] & (met.bite > DEEPER_BITE_MM)
-        wording = "goes down {} into {}, although its cutter does not plunge; ramp or bore instead"
-        yield from _told(run, rows[down], met.bite[down], wording, name, bite)
+        wording = f"goes down {{}} into {name}, although its cutter does not plunge; ramp or bore instead"
+        yield from _told(run, Alike(rows[down], met.bite[down], name), bite, wording)
     yield from _saws(run)
 
 
@@ -67,12 +68,15 @@ def _is_shallow(run: Run, rows: Ints, bite: Floats, reach: Floats, steep: NDArra
     return not steep[rows].any() and bool((-lowest <= np.minimum(bite[rows], reach[rows]) + DEEPER_BITE_MM).all())
 
 
-def _told(run: Run, rows: Ints, depth: Floats, wording: str, name: str, limit: Floats) -> Iterator[Finding]:
+def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:
+    """Tell of cuts (the ``motions`` of ``alike`` are their rows) that go beyond their limit (all cuts', mm)."""
+    rows = np.asarray(alike.motions)
+
     def phrase(deep: float, index: int) -> str:
-        return wording.format(in_mm(deep), name, in_mm(float(limit[rows[index]])))
+        return wording.format(in_mm(deep), in_mm(float(limit[rows[index]])))
 
     if len(rows):
-        yield tell(run, 8, run.cuts.motion[rows], depth, phrase, name)
+        yield tell(run, 8, replace(alike, motions=run.cuts.motion[rows]), phrase)
 
 
 def _saws(run: Run) -> Iterator[Finding]:

@@ -9,7 +9,7 @@ from pearlkerf.proof.cuts import NOBODYS
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import SlotShape
-from pearlkerf.proof.telling import in_mm, side_of, tell
+from pearlkerf.proof.telling import Alike, in_mm, side_of, tell
 from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM
 
 Floats = NDArray[np.float64]
@@ -42,7 +42,9 @@ def _outside(run: Run) -> Iterator[Finding]:
     cuts = run.cuts
     stray = np.flatnonzero(cuts.owner == NOBODYS)
     if len(stray) and not run.shapes:
-        yield tell(run, 6, cuts.motion[stray], -cuts.end[stray, 2], _says("cuts wood, but nothing is to be cut here"))
+        yield tell(
+            run, 6, Alike(cuts.motion[stray], -cuts.end[stray, 2]), _says("cuts wood, but nothing is to be cut here")
+        )
         return
     for feature in np.unique(cuts.nearest[stray]):
         rows = stray[cuts.nearest[stray] == feature]
@@ -54,7 +56,7 @@ def _outside(run: Run) -> Iterator[Finding]:
         ):
             if len(some):
                 phrase = _placed(run, int(feature), _farther_ends(run, some, int(feature)), wording)
-                yield tell(run, 6, cuts.motion[some], cuts.outside[some], phrase, name)
+                yield tell(run, 6, Alike(cuts.motion[some], cuts.outside[some], name), phrase)
 
 
 def _farther_ends(run: Run, rows: Ints, feature: int) -> Floats:
@@ -78,7 +80,7 @@ def _too_deep(run: Run) -> Iterator[Finding]:
             some = rows[bad]
             low = np.where((cuts.start[some, 2] < cuts.end[some, 2])[:, None], cuts.start[some], cuts.end[some])
             phrase = _placed(run, feature, low, "cuts {amount} too deep in {name} (at {place})")
-            yield tell(run, 6, cuts.motion[some], deep[bad], phrase, shape.feature.name)
+            yield tell(run, 6, Alike(cuts.motion[some], deep[bad], shape.feature.name), phrase)
 
 
 def _placed(run: Run, feature: int, places: Floats, wording: str) -> Callable[[float, int], str]:

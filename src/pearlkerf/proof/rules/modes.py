@@ -8,7 +8,7 @@ import numpy as np
 from pearlkerf.proof.motions import ARC, Finding
 from pearlkerf.proof.pieces import PLANE_AXES
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.telling import tell
+from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import ARC_RADII_MM, ROUNDING_MM
 
 # what must be said before anything moves: any code of each modal group (NISTIR 6556, section 3.4)
@@ -44,5 +44,5 @@ def modes_are_set(run: Run) -> Iterator[Finding]:
         )
         bad = ~(mismatch <= allowed)
         if bad.any():
-            yield tell(run, 2, rows[bad], np.nan_to_num(mismatch[bad], nan=np.inf),
-                       lambda off, _: f"an arc's ends lie {off:.4f} mm unequally far from its centre")  # fmt: skip
+            alike = Alike(rows[bad], np.nan_to_num(mismatch[bad], nan=np.inf))
+            yield tell(run, 2, alike, lambda off, _: f"an arc's ends lie {off:.4f} mm unequally far from its centre")

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.motions import ARC, RAPID, SPINDLE_CLOCKWISE, SPINDLE_COUNTERCLOCKWISE, Event, Finding
 from pearlkerf.proof.runs import Run, Section
-from pearlkerf.proof.telling import tell
+from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import (
     DWELL_ROUNDING_S,
     FEED_STEP_MM_MIN,
@@ -63,8 +63,8 @@ def _started(run: Run, cuts: Ints) -> Iterator[Finding]:
     off, backward = cuts[spindle != SPINDLE_CLOCKWISE], cuts[spindle == SPINDLE_COUNTERCLOCKWISE]
     if len(off):
         how = "backward (M4)" if len(backward) == len(off) else "off"
-        yield tell(run, 3, off, np.zeros(len(off)),
-                   lambda *_: f"cuts with the spindle {how}; start it clockwise with M3 before")  # fmt: skip
+        message = f"cuts with the spindle {how}; start it clockwise with M3 before"
+        yield tell(run, 3, Alike(off, np.zeros(len(off))), lambda *_: message)
 
 
 def _speed(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
@@ -88,7 +88,7 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
     feed = motions.feed[moving]
     unset = ~(feed > 0)
     if unset.any():
-        yield tell(run, 3, moving[unset], np.zeros(len(moving))[unset], _without_feed)
+        yield tell(run, 3, Alike(moving[unset], np.zeros(len(moving))[unset]), _without_feed)
     parts, length = _lengths(run, moving)
     rate = feed[:, None] * parts / length[:, None]
     # rounding of both ends may add a least step to a part of a short move
@@ -107,7 +107,7 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
         if number < 2 and bad.any():
             bad &= _in_wood(run, moving, bad)
         if bad.any():
-            yield tell(run, 3, moving[bad], told[bad], _faster(limit, wording))
+            yield tell(run, 3, Alike(moving[bad], told[bad]), _faster(limit, wording))
 
 
 def _faster(limit: float, wording: str) -> Callable[[float, int], str]:

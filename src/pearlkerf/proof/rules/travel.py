@@ -27,13 +27,14 @@ def motion_fits_travel(run: Run, together: Sequence[Run]) -> Iterator[Finding]:
     low = np.fmin.reduce([span[0] for span in spans])
     high = np.fmax.reduce([span[1] for span in spans])
     for axis, name, limit in ((0, "X", travel.x_mm), (1, "Y", travel.y_mm)):
-        yield from _fits(run, axis, low[axis], high[axis], limit, f"the setup's programs span {{}} in {name}")
+        yield from _fits(run, axis, (low[axis], high[axis]), limit, f"the setup's programs span {{}} in {name}")
     for section in run.sections:
         low, high = _span(run, section.first, section.last)
-        yield from _fits(run, 2, low[2], high[2], travel.z_mm, f"cutter {section.cutter.number} spans {{}} in Z")
+        yield from _fits(run, 2, (low[2], high[2]), travel.z_mm, f"cutter {section.cutter.number} spans {{}} in Z")
 
 
-def _fits(run: Run, axis: int, low: float, high: float, limit: float, wording: str) -> Iterator[Finding]:
+def _fits(run: Run, axis: int, span_mm: tuple[float, float], limit: float, wording: str) -> Iterator[Finding]:
+    low, high = span_mm
     if high - low > limit + ROUNDING_MM:
         message = (
             f"{wording.format(in_mm(high - low))}, from {low:.2f} to {high:.2f}; the machine travels {limit:.2f} mm"
