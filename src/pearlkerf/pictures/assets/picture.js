@@ -1,0 +1,458 @@
+// The picture: four layers, each drawn only when what it shows has changed.
+//
+//   relief  the carved board in the turning view (WebGL2)
+//   wood    the board in plan, and the sections; its shadow under the relief
+//   lines   the tip's path
+//   marks   the cutter, zero, and the numbers of frets and dots
+
+const RELIEF_SHARE = 0.35; // of the time while running that the relief may take
+const SLOW_MS = 70;
+const COARSEST = 3;
+const MARGIN = 34;
+const NEAR_PIXELS = 14;
+
+class Picture {
+  constructor(box) {
+    this.box = box;
+    this.canvases = Object.fromEntries(["relief", "wood", "lines", "marks"].map((id) => [id, document.getElementById(id)]));
+    this.relief = Relief.on(this.canvases.relief);
+    this.lines = new Lines(this.canvases.lines);
+    this.wood2d = this.canvases.wood.getContext("2d");
+    this.marks2d = this.canvases.marks.getContext("2d");
+    this.cameras = {};
+    this.bitmaps = new Map();
+    this.kind = "turning";
+    this.shows = "cut";
+    this.follow = false;
+    this.takeInk();
+  }
+
+  takeInk() {
+    const style = getComputedStyle(document.documentElement);
+    const names = ["feed", "rapid", "later", "casing", "mark", "zero", "bench-ink", "section", "section-edge", "shadow"];
+    this.ink = Object.fromEntries(names.map((name) => [name, style.getPropertyValue(`--pic-${name}`).trim()]));
+    this.stale = true;
+  }
+
+  // Turns to another wood; the view starts whole.
+  takeWood(wood) {
+    if (this.wood === wood) return;
+    this.wood = wood;
+    if (!this.bitmaps.has(wood)) this.bitmaps.set(wood, new WoodBitmap(wood));
+    this.bitmap = this.bitmaps.get(wood);
+    this.bitmap.forPlan = this.bitmap.forPlan || this.bitmap.watch();
+    if (this.relief) this.relief.take(wood, this.bitmap);
+    this.cameras = {};
+    this.stale = true;
+  }
+
+  get camera() {
+    if (!this.cameras[this.kind]) {
+      const camera = new Camera();
+      camera.kind = this.kind;
+      [camera.turn, camera.lift] = [-0.62, 0.6];
+      camera.resize(this.width || 100, this.height || 100);
+      this.cameras[this.kind] = camera;
+      this.whole();
+    }
+    return this.cameras[this.kind];
+  }
+
+  resize() {
+    const { width, height } = this.box.getBoundingClientRect();
+    if (width < 2 || height < 2) return;
+    this.ratio = Math.min(2, window.devicePixelRatio || 1);
+    if (Math.abs(width - this.width) < 0.5 && Math.abs(height - this.height) < 0.5 && this.ratio === this.lastRatio) return;
+    this.lastRatio = this.ratio;
+    [this.width, this.height] = [width, height];
+    for (const canvas of [this.canvases.wood, this.canvases.marks]) {
+      canvas.width = Math.round(width * this.ratio);
+      canvas.height = Math.round(height * this.ratio);
+    }
+    this.cameras = {};
+    this.stale = true;
+  }
+
+  whole() {
+    const { wood } = this;
+    const box = [wood.x0, wood.y0, wood.bottom, wood.x0 + wood.wide, wood.y0 + wood.tall, 0];
+    this.cameras[this.kind].fit(box, MARGIN);
+    this.stale = true;
+  }
+
+  setView(kind) {
+    this.kind = kind;
+    this.stale = true;
+  }
+
+  zoom(factor, sx = this.width / 2, sy = this.height / 2) {
+    this.camera.zoom(factor, sx, sy);
+    this.stale = true;
+  }
+
+  drag(dx, dy, slides) {
+    const { camera } = this;
+    if (camera.perspective && !slides) {
+      camera.turn -= dx * 0.008;
+      camera.lift = Math.min(1.5, Math.max(-0.15, camera.lift + dy * 0.008));
+      camera.settle();
+    } else {
+      camera.slide(-dx, -dy);
+    }
+    this.stale = true;
+  }
+
+  // Brings a point into the middle, at least so close that so many millimetres fill the picture.
+  closeOn(point, millimetres) {
+    const { camera } = this;
+    camera.target = point.map((value, axis) => (Number.isNaN(value) ? camera.target[axis] : value));
+    if (camera.perspective) camera.target[2] = 0;
+    camera.scale = Math.max(camera.scale, this.width / millimetres);
+    camera.settle();
+    this.stale = true;
+  }
+
+  keepInSight(tip) {
+    const at = this.camera.project(...tip);
+    const inside = at && at[0] > 0.2 * this.width && at[0] < 0.8 * this.width && at[1] > 0.2 * this.height && at[1] < 0.8 * this.height;
+    if (!inside && !tip.some(Number.isNaN)) this.closeOn(tip, 1e9);
+  }
+
+  // Draws a moment: {track, row, part, tip, cutter, running}.
+  draw(now) {
+    if (!this.width) return;
+    if (this.follow) this.keepInSight(now.tip);
+    const { camera } = this;
+    this.bitmap.refresh();
+    const stale = this.stale;
+    this.stale = false;
+    this.box.dataset.view = camera.kind;
+    this.drawWood(now, stale);
+    this.drawRelief(now, stale);
+    this.drawLines(now, stale);
+    this.drawMarks(now);
+  }
+
+  drawWood(now, stale) {
+    const ctx = this.wood2d;
+    const { camera } = this;
+    ctx.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
+    if (camera.kind === "plan") {
+      const changed = takeChanged(this.bitmap.forPlan);
+      if (stale || changed) this.drawPlan(ctx, stale ? null : changed);
+    } else if (camera.kind === "turning") {
+      if (stale) this.drawBelow(ctx);
+    } else {
+      ctx.clearRect(0, 0, this.width, this.height);
+      this.drawSection(ctx, now.tip);
+    }
+  }
+
+  drawPlan(ctx, changed) {
+    const { wood, camera, bitmap } = this;
+    const [left, top] = camera.project(wood.x0, wood.y0 + wood.ny * wood.cell, 0);
+    const [wide, tall] = [wood.nx * wood.cell * camera.scale, wood.ny * wood.cell * camera.scale];
+    const pixel = wood.cell * camera.scale;
+    ctx.save();
+    if (changed) {
+      ctx.beginPath();
+      ctx.rect(left + (changed.x0 - 2) * pixel, top + (wood.ny - 3 - changed.y1) * pixel, (changed.x1 - changed.x0 + 5) * pixel, (changed.y1 - changed.y0 + 5) * pixel);
+      ctx.clip();
+    }
+    ctx.clearRect(0, 0, this.width, this.height);
+    this.tracePlanShadow(ctx);
+    ctx.imageSmoothingEnabled = pixel < 3;
+    ctx.imageSmoothingQuality = "medium";
+    ctx.drawImage(bitmap.canvas, left, top, wide, tall);
+    ctx.restore();
+  }
+
+  tracePlanShadow(ctx) {
+    ctx.save();
+    ctx.shadowColor = this.ink.shadow;
+    ctx.shadowBlur = 14 * this.ratio;
+    ctx.shadowOffsetX = 4 * this.ratio;
+    ctx.shadowOffsetY = 6 * this.ratio;
+    this.fillOutline(ctx, 0, this.ink.section);
+    ctx.restore();
+  }
+
+  fillOutline(ctx, z, colour) {
+    ctx.beginPath();
+    for (const [x, y] of this.wood.setup.outline) {
+      const at = this.camera.project(x, y, z);
+      if (at) ctx.lineTo(...at);
+    }
+    ctx.closePath();
+    ctx.fillStyle = colour;
+    ctx.fill();
+  }
+
+  // Under the relief: the board's shadow on the bench; without WebGL2 the board as a plain block.
+  drawBelow(ctx) {
+    ctx.clearRect(0, 0, this.width, this.height);
+    ctx.save();
+    ctx.shadowColor = this.ink.shadow;
+    ctx.shadowBlur = 22 * this.ratio;
+    ctx.shadowOffsetY = 8 * this.ratio;
+    this.fillOutline(ctx, this.wood.bottom, this.ink.section);
+    ctx.restore();
+    if (!this.relief || this.relief.lost) this.drawBlock(ctx);
+  }
+
+  drawBlock(ctx) {
+    const { camera, wood, ink } = this;
+    const { outline, features } = wood.setup;
+    this.fillOutline(ctx, 0, `rgb(${this.bitmap.colour})`);
+    ctx.strokeStyle = ink["section-edge"];
+    ctx.lineWidth = 1;
+    const line = (points) => {
+      const seen = points.map((point) => camera.project(...point));
+      if (seen.some((at) => !at)) return;
+      ctx.beginPath();
+      for (const at of seen) ctx.lineTo(...at);
+      ctx.stroke();
+    };
+    for (const z of [0, wood.bottom]) line([...outline, outline[0]].map(([x, y]) => [x, y, z]));
+    for (const [x, y] of outline) line([[x, y, 0], [x, y, wood.bottom]]);
+    for (const each of features) if (each.group === "frets") line([[...each.from, 0], [...each.to, 0]]);
+  }
+
+  // The wood cut through at the cutter: along the board (edge) or across it (end).
+  drawSection(ctx, tip) {
+    const { camera, wood, ink } = this;
+    const along = camera.kind === "edge";
+    const axis = along ? 0 : 1;
+    const other = Number.isNaN(tip[1 - axis]) ? camera.target[1 - axis] : tip[1 - axis];
+    const begin = along ? wood.x0 : wood.y0;
+    const count = along ? wood.nx : wood.ny;
+    const place = (value, z) => (along ? camera.project(value, 0, z) : camera.project(0, value, z));
+    const trace = (heightOf) => {
+      ctx.beginPath();
+      let open = false;
+      for (let cell = 0; cell <= count; cell += 1) {
+        const value = begin + (cell + 0.5) * wood.cell;
+        const z = cell < count ? heightOf(value) : null;
+        if (z !== null) {
+          if (!open) ctx.moveTo(...place(value - wood.cell / 2, wood.bottom));
+          ctx.lineTo(...place(value - wood.cell / 2, z));
+          ctx.lineTo(...place(value + wood.cell / 2, z));
+        } else if (open) {
+          ctx.lineTo(...place(value - wood.cell / 2, wood.bottom));
+        }
+        open = z !== null;
+      }
+    };
+    ctx.fillStyle = ink["section-edge"];
+    ctx.globalAlpha = 0.3;
+    trace((value) => (along ? wood.rawAt(value, other) : wood.rawAt(other, value)));
+    ctx.fill();
+    ctx.globalAlpha = 1;
+    trace((value) => (along ? wood.heightAt(value, other) : wood.heightAt(other, value)));
+    ctx.fillStyle = `rgb(${this.bitmap.colour.map((value, n) => Math.round(value + (FRESH[n] - value) * 0.25))})`;
+    ctx.fill();
+    ctx.strokeStyle = ink["section-edge"];
+    ctx.lineWidth = 1;
+    ctx.stroke();
+  }
+
+  drawRelief(now, stale) {
+    const { camera, relief } = this;
+    const shown = camera.kind === "turning" && relief && !relief.lost;
+    this.canvases.relief.hidden = !shown;
+    if (!shown) return;
+    const changed = relief.scene.colours.x1 >= relief.scene.colours.x0;
+    const rested = performance.now() - (this.reliefAt || 0) > relief.took / RELIEF_SHARE;
+    if (!stale && (!changed || (now.running && !rested))) return;
+    relief.draw(camera, this.ratio);
+    if (relief.took > SLOW_MS && relief.coarse < COARSEST && stale) relief.coarse += 0.5;
+    this.reliefAt = performance.now();
+  }
+
+  // True where the relief lags behind, or was drawn coarsely in haste.
+  get unsettled() {
+    const { relief } = this;
+    if (this.kind !== "turning" || !relief || relief.lost) return false;
+    return relief.scene.colours.x1 >= relief.scene.colours.x0;
+  }
+
+  // Draws the relief as finely as the screen shows, once nothing moves any more.
+  settle() {
+    const { relief } = this;
+    if (this.kind !== "turning" || !relief || relief.lost || !this.width || relief.coarse === 1) return;
+    const coarse = relief.coarse;
+    relief.coarse = 1;
+    relief.draw(this.camera, this.ratio);
+    relief.coarse = coarse;
+  }
+
+  span(now) {
+    const { first, count } = now.track.pieces;
+    if (this.shows === "none") return [0, 0];
+    const cut = now.track.cuts[now.track.cut_of[now.row]];
+    if (this.shows === "all" && (this.kind === "plan" || this.kind === "turning")) return [0, count];
+    return cut ? [first[cut.first], first[cut.last + 1]] : [0, 0];
+  }
+
+  drawLines(now, stale) {
+    const span = this.span(now);
+    const { first } = now.track.pieces;
+    const done = first[now.row] + Math.floor(now.part * (first[now.row + 1] - first[now.row]) + 1e-9);
+    const last = this.drawn;
+    const kept = !stale && last && last.track === now.track && last.from === span[0] && last.to === span[1] && last.done <= done;
+    if (!kept) {
+      this.lines.clear(this.camera, this.ratio);
+      this.lines.drawAll(now.track, this.camera, span, done, this.ink);
+    } else if (done > last.done) {
+      const cased = span[1] - span[0] <= CASED;
+      this.lines.addDone(now.track, this.camera, [Math.max(span[0], last.done), Math.min(span[1], done)], this.ink, cased);
+    }
+    this.drawn = { track: now.track, from: span[0], to: span[1], done };
+  }
+
+  drawMarks(now) {
+    const ctx = this.marks2d;
+    ctx.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
+    ctx.clearRect(0, 0, this.width, this.height);
+    if (this.kind === "plan" || this.kind === "turning") this.drawNumbers(ctx, now);
+    this.drawZero(ctx);
+    if (now.tip.some(Number.isNaN)) return;
+    this.drawCutter(ctx, now);
+  }
+
+  // Frets are numbered along the low side, dots along the high side, as far as there is room.
+  drawNumbers(ctx, now) {
+    const { camera, wood, ink } = this;
+    ctx.font = "12px system-ui, sans-serif";
+    ctx.textAlign = "center";
+    ctx.textBaseline = "middle";
+    const current = now.track.cuts[now.track.cut_of[now.row]];
+    const taken = {};
+    wood.setup.features.forEach((feature, number) => {
+      const frets = feature.group === "frets";
+      const x = (feature.from[0] + feature.to[0]) / 2;
+      const [low, high] = wood.sidesAt(x);
+      const at = camera.project(x, frets ? low : high, 0);
+      const beyond = camera.project(x, frets ? low - 1 : high + 1, 0);
+      if (!at || !beyond) return;
+      const length = Math.hypot(beyond[0] - at[0], beyond[1] - at[1]) || 1;
+      const place = [at[0] + (13 * (beyond[0] - at[0])) / length, at[1] + (13 * (beyond[1] - at[1])) / length];
+      const side = frets ? "low" : "high";
+      const before = taken[side];
+      if (before && Math.hypot(place[0] - before[0], place[1] - before[1]) < 17) return;
+      taken[side] = place;
+      const now_ = current && current.feature === number;
+      ctx.fillStyle = now_ ? ink.feed : ink["bench-ink"];
+      ctx.fillText(String(feature.number), ...place);
+    });
+  }
+
+  drawZero(ctx) {
+    const at = this.camera.project(0, 0, 0);
+    const x = this.camera.project(8, 0, 0);
+    if (!at || !x) return;
+    ctx.strokeStyle = this.ink.zero;
+    ctx.lineWidth = 1.5;
+    ctx.beginPath();
+    ctx.arc(at[0], at[1], 6, 0, 7);
+    ctx.moveTo(at[0] - 10, at[1]);
+    ctx.lineTo(at[0] + 10, at[1]);
+    ctx.moveTo(at[0], at[1] - 10);
+    ctx.lineTo(at[0], at[1] + 10);
+    ctx.stroke();
+  }
+
+  drawCutter(ctx, now) {
+    const r = now.cutter ? now.cutter.diameter / 2 : 0.5;
+    const tall = Math.max(6, 5 * r);
+    const [x, y, z] = now.tip;
+    for (const [colour, width] of [[this.ink.casing, 4], [this.ink.mark, 1.8]]) {
+      ctx.strokeStyle = colour;
+      ctx.lineWidth = width;
+      ctx.beginPath();
+      if (this.kind === "plan") this.traceRound(ctx, x, y, z, r);
+      else if (this.kind === "turning") {
+        this.traceRound(ctx, x, y, z, r);
+        this.traceRound(ctx, x, y, z + tall, r);
+        const { right } = this.camera;
+        for (const side of [-r, r]) this.traceLine(ctx, [x + side * right[0], y + side * right[1], z], [x + side * right[0], y + side * right[1], z + tall]);
+      } else this.traceProfile(ctx, now, r, tall);
+      ctx.stroke();
+    }
+    const at = this.camera.project(x, y, z);
+    if (!at) return;
+    ctx.beginPath();
+    ctx.arc(at[0], at[1], 3, 0, 7);
+    ctx.fillStyle = this.ink.mark;
+    ctx.fill();
+  }
+
+  traceRound(ctx, x, y, z, r) {
+    for (let step = 0; step <= 36; step += 1) {
+      const angle = (step * Math.PI) / 18;
+      const at = this.camera.project(x + r * Math.cos(angle), y + r * Math.sin(angle), z);
+      if (at && step) ctx.lineTo(...at);
+      else if (at) ctx.moveTo(...at);
+    }
+  }
+
+  traceLine(ctx, from, to) {
+    const [a, b] = [this.camera.project(...from), this.camera.project(...to)];
+    if (!a || !b) return;
+    ctx.moveTo(...a);
+    ctx.lineTo(...b);
+  }
+
+  // The cutter from the side, with the shape of its tip.
+  traceProfile(ctx, now, r, tall) {
+    const along = this.kind === "edge";
+    const [x, y, z] = now.tip;
+    const place = (off, up) => this.camera.project(along ? x + off : x, along ? y : y + off, z + up);
+    ctx.moveTo(...place(-r, tall));
+    for (let step = -12; step <= 12; step += 1) {
+      const off = (r * step) / 12;
+      ctx.lineTo(...place(off, now.cutter ? aboveTip(now.cutter, Math.abs(off)) : 0));
+    }
+    ctx.lineTo(...place(r, tall));
+  }
+
+  // What lies under a pixel: the feature there, else the nearest motion of this program.
+  pick(now, sx, sy) {
+    const feature = this.featureUnder(sx, sy);
+    if (feature >= 0) return { feature };
+    const place = projector(this.camera);
+    const [from, to] = this.shows === "all" ? [0, now.track.pieces.count] : this.span(now);
+    const { ends, owner } = now.track.pieces;
+    let best = NEAR_PIXELS;
+    let row = -1;
+    for (let piece = from; piece < to; piece += 1) {
+      const at = 6 * piece;
+      if (!place(ends[at], ends[at + 1], ends[at + 2])) continue;
+      const [ax, ay] = [place.x, place.y];
+      if (!place(ends[at + 3], ends[at + 4], ends[at + 5])) continue;
+      const away = fromStretch(sx, sy, ax, ay, place.x, place.y);
+      if (away < best) [best, row] = [away, owner[piece]];
+    }
+    return row >= 0 ? { row } : null;
+  }
+
+  featureUnder(sx, sy) {
+    const along = this.kind === "edge" || this.kind === "end";
+    let best = NEAR_PIXELS;
+    let found = -1;
+    this.wood.setup.features.forEach((feature, number) => {
+      const [a, b] = [feature.from, feature.to].map(([x, y]) => this.camera.project(x, y, 0));
+      if (!a || !b || (along && feature.group === "frets" && this.kind === "end")) return;
+      const away = fromStretch(sx, sy, ...a, ...b) - (feature.wide / 2) * this.camera.scale;
+      if (away < best) [best, found] = [away, number];
+    });
+    return found;
+  }
+}
+
+const fromStretch = (px, py, ax, ay, bx, by) => {
+  const [dx, dy] = [bx - ax, by - ay];
+  const length2 = dx * dx + dy * dy;
+  const part = length2 > 0 ? Math.min(1, Math.max(0, ((px - ax) * dx + (py - ay) * dy) / length2)) : 0;
+  return Math.hypot(px - ax - part * dx, py - ay - part * dy);
+};
