@@ -1,6 +1,7 @@
 """The recording of a reading: motions as columns, and what is in force as changes between them."""
 
 import math
+from array import array
 from typing import Any
 
 import numpy as np
@@ -15,11 +16,11 @@ class Recording:
     """Collects motions while a program is read; gives them as read-only arrays at the end."""
 
     def __init__(self, start: Position) -> None:
-        self.kind: list[int] = []
-        self.x: list[float] = []
-        self.y: list[float] = []
-        self.z: list[float] = []
-        self.line: list[int] = []
+        self.kind = array("b")
+        self.x = array("d")
+        self.y = array("d")
+        self.z = array("d")
+        self.line = array("i")
         self.jumps: list[tuple[int, Position]] = [(0, start)]  # positions that no motion led to
         self.arcs: list[tuple[int, int, Position, float]] = []  # index, plane, centre, sweep
         self.changes: dict[str, list[tuple[int, float]]] = {
@@ -48,32 +49,36 @@ class Recording:
         """Set what is in force for all motions from here on."""
         self.changes[what].append((len(self.kind), value))
 
+    def in_force(self, what: str) -> float:
+        """Give what is in force now."""
+        return self.changes[what][-1][1]
+
     def motions(self) -> Motions:
         """Give all motions as read-only arrays."""
         count = len(self.kind)
-        end = np.column_stack([np.array(axis, dtype=np.float64) for axis in (self.x, self.y, self.z)])
+        end = np.column_stack([np.array(axis) for axis in (self.x, self.y, self.z)])
         start = np.empty((count, 3))
         start[1:] = end[:-1]
         for index, position in self.jumps:
             if index < count:
                 start[index] = position
-        kind = np.array(self.kind, dtype=np.int8)
-        feed = self._in_force("feed", count)
+        kind = np.array(self.kind)
+        feed = self._column("feed", count)
         feed[kind == RAPID] = np.nan
         plane, centre, sweep = self._arc_columns(count)
         columns: dict[str, NDArray[Any]] = {
             "kind": kind, "start": start, "end": end, "plane": plane, "centre": centre, "sweep": sweep,
-            "feed": feed, "speed": self._in_force("speed", count),
-            "spindle": self._in_force("spindle", count).astype(np.int8),
-            "cutter": self._in_force("cutter", count).astype(np.int32),
-            "in_cycle": self._in_force("cycle", count).astype(np.int8),
+            "feed": feed, "speed": self._column("speed", count),
+            "spindle": self._column("spindle", count).astype(np.int8),
+            "cutter": self._column("cutter", count).astype(np.int32),
+            "in_cycle": self._column("cycle", count).astype(np.int8),
             "line": np.array(self.line, dtype=np.int32),
         }  # fmt: skip
         for column in columns.values():
             column.setflags(write=False)
         return Motions(**columns)
 
-    def _in_force(self, what: str, count: int) -> NDArray[np.float64]:
+    def _column(self, what: str, count: int) -> NDArray[np.float64]:
         indexes = [index for index, _ in self.changes[what]]
         values = np.array([value for _, value in self.changes[what]], dtype=np.float64)
         lengths = np.diff(np.minimum([*indexes, count], count))

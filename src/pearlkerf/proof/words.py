@@ -14,9 +14,19 @@ LONGEST_LINE: Final = 256
 WHOLE: Final = 0.0001
 LETTERS: Final = "DFGHIJKLMNPQRSTXYZ"
 ROTARY: Final = "ABC"
+BLANKS: Final = " \t"
 
-_WORD: Final = re.compile(r"([A-Za-z])([+-]?(?:\d+\.?\d*|\.\d+))", re.ASCII)
-_NUMBER_START: Final = re.compile(r"[+-]?[\d.]", re.ASCII)
+# a word or a comment; blanks may stand anywhere in a word and mean nothing (section 3.3)
+_ITEM: Final = re.compile(r"[ \t]*(?:([A-Za-z])([+\-.0-9 \t]*)|\(([ -'*-~\t]*)\))[ \t]*")
+_NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
+_MEANINGS: Final = {
+    "/": "block delete: nobody knows whether this line will run; write the program without it (section 2.2.2)",
+    "#": "parameters are not read here; write the numbers out (section 3.3.2.2)",
+    "[": "expressions are not read here; write the numbers out (section 3.3.2.3)",
+    ")": "a bracket closes that was not opened (section 3.3.4)",
+    ";": "a semicolon begins no comment in this language; use brackets (section 3.3.4)",
+    "%": "a percent sign stands alone on the first and the last line only (section 3.1)",
+}
 
 
 class Word(NamedTuple):
@@ -28,7 +38,7 @@ class Word(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One line: its words without N, and its comment (the last, if several)."""
+    """One line: its words without N, and its comment (the last, if several: section 3.3.5)."""
 
     words: list[Word]
     comment: str | None
@@ -40,15 +50,14 @@ def refuse(message: str, line: int, column: int | None = None) -> UnreadableProg
 
 
 def text_lines(text: bytes) -> list[str]:
-    """Split bytes into lines (CR, LF or both end one); refuse what is not printable ASCII or a tab."""
+    """Split bytes into lines (CR, LF or both end one); refuse what is not ASCII."""
     try:
         plain = text.decode("ascii")
     except UnicodeDecodeError as fault:
         before = text[: fault.start].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-        line, column = before.count(b"\n") + 1, len(before) - (before.rfind(b"\n") + 1) + 1
-        code = text[fault.start]
+        line, column = before.count(b"\n") + 1, len(before) - before.rfind(b"\n")
         mark = " (a byte order mark: save the file without one)" if text.startswith(b"\xef\xbb\xbf") else ""
-        raise refuse(f"the byte {code:#04x} is not ASCII{mark}", line, column) from None
+        raise refuse(f"the byte {text[fault.start]:#04x} is not ASCII{mark}", line, column) from None
     if "\r" in plain:
         plain = plain.replace("\r\n", "\n").replace("\r", "\n")
     return plain.split("\n")
@@ -57,71 +66,74 @@ def text_lines(text: bytes) -> list[str]:
 def read_line(raw: str, number: int) -> Line:
     """Read one line into words; refuse all that section 3.3 does not allow."""
     if len(raw) > LONGEST_LINE:
-        raise refuse(f"the line has {len(raw)} characters; at most {LONGEST_LINE} are allowed (section 3.3)", number)
-    code, columns, comment = _without_comments(raw, number)
+        raise refuse(f"the line has {len(raw)} characters; at most {LONGEST_LINE} are allowed (section 3.3)",
+                     number, LONGEST_LINE + 1)  # fmt: skip
     words: list[Word] = []
+    comment: str | None = None
     at = 0
-    while at < len(code):
-        match = _WORD.match(code, at)
-        if match is None:
-            raise _no_word(code, columns, at, number)
-        letter = match.group(1).upper()
-        if letter not in LETTERS:
-            raise refuse(_unknown_letter(letter), number, columns[at])
-        if letter == "N":
-            _check_line_number(match.group(2), number, columns[at], at)
+    while at < len(raw):
+        item = _ITEM.match(raw, at)
+        if item is None:
+            if not raw[at:].strip(BLANKS):
+                break
+            raise _no_item(raw, at, number)
+        letter, digits, note = item.groups()
+        if letter is None:
+            comment = note
+        elif letter in "Nn":
+            _check_line_number(raw, item.start(1), _without_blanks(digits), number)
         else:
-            words.append(Word(letter, float(match.group(2)), columns[at]))
-        at = match.end()
+            words.append(Word(letter.upper(), _value(raw, item, number), item.start(1) + 1))
+        at = item.end()
     return Line(words, comment)
 
 
-def _without_comments(raw: str, number: int) -> tuple[str, list[int], str | None]:
-    """Give the line without spaces and comments, the column of each character left, and the last comment."""
-    kept: list[str] = []
-    columns: list[int] = []
-    comment: str | None = None
-    opened = -1
-    for index, sign in enumerate(raw):
+def _without_blanks(digits: str) -> str:
+    return digits.replace(" ", "").replace("\t", "")
+
+
+def _value(raw: str, item: re.Match[str], number: int) -> float:
+    """Give the number of a word, of any sign and with at most one point (section 3.3.2.1)."""
+    letter, column = item.group(1).upper(), item.start(1) + 1
+    if letter not in LETTERS:
+        raise refuse(_unknown_letter(letter), number, column)
+    digits = _without_blanks(item.group(2))
+    if _NUMBER.fullmatch(digits):
+        return float(digits)
+    if digits:
+        raise refuse(f"{letter}{digits} is no number: it has one point and one sign at most, and a digit "
+                     "(section 3.3.2.1)", number, column)  # fmt: skip
+    following = raw[item.end() : item.end() + 1]
+    if following and following in "[#":
+        raise refuse(_MEANINGS[following], number, item.end() + 1)
+    raise refuse(f"the word {letter} has no number (section 3.3.2.1)", number, column)
+
+
+def _no_item(raw: str, at: int, number: int) -> UnreadableProgram:
+    """Say what is wrong with the text from ``at`` on, where neither a word nor a comment stands."""
+    at += len(raw[at:]) - len(raw[at:].lstrip(BLANKS))
+    sign = raw[at]
+    if sign == "(":
+        return _bad_comment(raw, at, number)
+    if sign in _MEANINGS:
+        return refuse(_MEANINGS[sign], number, at + 1)
+    if not " " <= sign <= "~":
+        return refuse(f"the control character {ord(sign):#04x} is not allowed (section 3.3)", number, at + 1)
+    if sign in "+-." or sign.isdigit():
+        return refuse("a number stands here without a letter (section 3.3)", number, at + 1)
+    return refuse(f'the character "{sign}" is not allowed here (section 3.3)', number, at + 1)
+
+
+def _bad_comment(raw: str, opened: int, number: int) -> UnreadableProgram:
+    for index in range(opened + 1, len(raw)):
+        sign = raw[index]
+        if sign == "(":
+            return refuse("a comment inside a comment is not allowed (section 3.3.4)", number, index + 1)
         if not " " <= sign <= "~" and sign != "\t":
-            raise refuse(f"the control character {ord(sign):#04x} is not allowed", number, index + 1)
-        if opened >= 0:
-            if sign == "(":
-                raise refuse("a comment inside a comment is not allowed (section 3.3.4)", number, index + 1)
-            if sign == ")":
-                comment, opened = raw[opened + 1 : index], -1
-        elif sign == "(":
-            opened = index
-        elif sign not in " \t":
-            kept.append(sign)
-            columns.append(index + 1)
-    if opened >= 0:
-        raise refuse("the comment is not closed on its line (section 3.3.4)", number, opened + 1)
-    return "".join(kept), columns, comment
-
-
-def _no_word(code: str, columns: list[int], at: int, number: int) -> UnreadableProgram:
-    sign = code[at]
-    meanings = {
-        "/": "block delete: nobody knows whether this line will run; write the program without it (section 2.2.2)",
-        "#": "parameters are not read here; write the numbers out (section 3.3.2.2)",
-        "[": "expressions are not read here; write the numbers out (section 3.3.2.3)",
-        ")": "a bracket closes that was not opened (section 3.3.4)",
-        ";": "a semicolon begins no comment in this language; use brackets (section 3.3.4)",
-        "%": "a percent sign stands alone on the first and the last line only (section 3.1)",
-    }
-    if sign in meanings:
-        return refuse(meanings[sign], number, columns[at])
-    if sign.isalpha():
-        following = code[at + 1] if at + 1 < len(code) else ""
-        if following in ("[", "#"):
-            return refuse(meanings[following], number, columns[at + 1])
-        if sign.upper() not in LETTERS:
-            return refuse(_unknown_letter(sign.upper()), number, columns[at])
-        return refuse(f"the word {sign.upper()} has no number (section 3.3.2.1)", number, columns[at])
-    if _NUMBER_START.match(code, at) or sign in "+-.":
-        return refuse("a number stands here without a letter, or has more than one point or sign", number, columns[at])
-    return refuse(f'the character "{sign}" is not allowed here (section 3.3)', number, columns[at])
+            return refuse(f"the control character {ord(sign):#04x} is not allowed (section 3.3.4)", number, index + 1)
+        if sign == ")":
+            break
+    return refuse("the comment is not closed on its line (section 3.3.4)", number, opened + 1)
 
 
 def _unknown_letter(letter: str) -> str:
@@ -131,11 +143,11 @@ def _unknown_letter(letter: str) -> str:
     return f"the letter {letter} is not in the language (section 3.3.2, table 3){extra}"
 
 
-def _check_line_number(digits: str, number: int, column: int, at: int) -> None:
-    if at:
-        raise refuse("a line number must come first (section 3.3.1)", number, column)
+def _check_line_number(raw: str, at: int, digits: str, number: int) -> None:
+    if raw[:at].strip(BLANKS):
+        raise refuse("a line number must come first (section 3.3.1)", number, at + 1)
     if not digits.isdigit() or len(digits) > 5:
-        raise refuse("a line number has one to five digits, no sign, no point (section 3.3.1)", number, column)
+        raise refuse("a line number has one to five digits, no sign, no point (section 3.3.1)", number, at + 1)
 
 
 def whole(word: Word, number: int) -> int:
