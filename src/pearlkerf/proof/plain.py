@@ -1,4 +1,4 @@
-"""A quick lane for the commonest lines: plain straight motions and arcs in absolute figures, plane XY.
+"""A quick lane for the commonest lines: plain straight motions and arcs in absolute figures.
 
 One pattern reads such a line.  What it does not know to the letter it leaves to the words of
 ``proof.words``; what the lane makes of a line is the same as what they would make of it.
@@ -9,59 +9,61 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from pearlkerf.proof.arcs import LEAST_CHORD_MM, radius_tolerance_mm, sweep_about
+from pearlkerf.proof.arcs import LEAST_CHORD_MM, Point, radius_tolerance_mm, sweep_about
 from pearlkerf.proof.controller import ZERO, Controller
+from pearlkerf.proof.modes import ARCS
 from pearlkerf.proof.motions import ARC, LINE, RAPID
 
 # possessive throughout: no word is read twice
 _FIGURE: Final = r"\d{1,6}+(?:\.\d*+)?+"
-_PLAIN: Final = re.compile(
-    r"(?:N\d{1,5}+ ?)?+(?:G0?([0-3]) ?)?+"
-    + "".join(rf"(?:{letter}(-?{_FIGURE}) ?)?+" for letter in "XYZIJ")
-    + rf"(?:F({_FIGURE}) ?)?+",
-    re.ASCII,
+_X, _Y, _Z, _I, _J = (rf"{letter}(-?{_FIGURE}) ?" for letter in "XYZIJ")
+_STRAIGHT: Final = re.compile(
+    rf"(?:N\d{{1,5}}+ ?)?+(?:G0?([01]) ?)?+(?:{_X})?+(?:{_Y})?+(?:{_Z})?+(?:F({_FIGURE}) ?)?+", re.ASCII
 )
-_MODES: Final = {"0": 0, "1": 10, "2": 20, "3": 30}
-_CODES: Final = {mode: code for code, mode in _MODES.items()}
+_ARC: Final = re.compile(
+    rf"(?:N\d{{1,5}}+ ?)?+(?:G0?([23]) ?)?+{_X}{_Y}(?:{_Z})?+{_I}{_J}(?:F({_FIGURE}) ?)?+", re.ASCII
+)
 
 
 def read_plain(lines: Sequence[str], index: int, last: int, controller: Controller) -> int:
     """Read plain lines from ``index`` on; give the first line that is none, or ``last``."""
-    if not controller.absolute or controller.shift != ZERO or controller.plane != 17:
+    if not controller.absolute or controller.shift != ZERO:
         return index
-    match, scale, recording = _PLAIN.fullmatch, controller.scale, controller.recording
+    begun = -1
+    while begun < index < last:
+        begun = index
+        index = _read_straight(lines, index, last, controller)
+        while index < last and _read_arc(lines[index], index + 1, controller):
+            index += 1
+    return index
+
+
+def _read_straight(lines: Sequence[str], begun: int, last: int, controller: Controller) -> int:
+    match, scale, recording = _STRAIGHT.fullmatch, controller.scale, controller.recording
     put_kind, put_line = recording.kind.append, recording.line.append
     put_x, put_y, put_z = recording.x.append, recording.y.append, recording.z.append
     at_x, at_y, at_z = controller.at
-    in_force = None if controller.motion is None else _CODES.get(controller.motion)
-    begun = index
+    kind = {0: RAPID, 10: LINE}.get(-1 if controller.motion is None else controller.motion)
+    index = begun
     for index in range(begun, last):
         found = match(lines[index])
         if found is None:
             break
-        code, x, y, z, i, j, feed = found.groups()
-        if code is None:
-            code = in_force
-        if code is None or (x is None and y is None and z is None):
+        code, x, y, z, feed = found.groups()
+        if x is None and y is None and z is None:
             break
-        to_x = at_x if x is None else float(x) * scale
-        to_y = at_y if y is None else float(y) * scale
-        to_z = at_z if z is None else float(z) * scale
-        if code in "01":
-            if i is not None or j is not None:
-                break
+        if code is not None:
             kind = LINE if code == "1" else RAPID
-        elif x is None or y is None or i is None or j is None:
+        elif kind is None:
             break
-        else:
-            kind = ARC
-            centre = (at_x + float(i) * scale, at_y + float(j) * scale)
-            if not _is_clear_arc((at_x, at_y), (to_x, to_y), centre, controller):
-                break
-            recording.arc(17, (*centre, at_z), sweep_about((at_x, at_y), (to_x, to_y), centre, code == "2"))
+        if x is not None:
+            at_x = float(x) * scale
+        if y is not None:
+            at_y = float(y) * scale
+        if z is not None:
+            at_z = float(z) * scale
         if feed is not None:
             recording.change("feed", float(feed) * scale)
-        at_x, at_y, at_z, in_force = to_x, to_y, to_z, code
         put_kind(kind)
         put_x(at_x)
         put_y(at_y)
@@ -69,19 +71,39 @@ def read_plain(lines: Sequence[str], index: int, last: int, controller: Controll
         put_line(index + 1)
     else:
         index = last
-    if index > begun and in_force is not None:
+    if index > begun and kind is not None:
         controller.at = (at_x, at_y, at_z)
-        controller.begin(_MODES[in_force])
+        controller.begin(10 if recording.kind[-1] == LINE else 0)
     return index
 
 
-def _is_clear_arc(
-    start: tuple[float, float], end: tuple[float, float], centre: tuple[float, float], controller: Controller
-) -> bool:
-    """Say whether the slow way takes this arc; where it does not, it says why in words."""
+def _read_arc(raw: str, number: int, controller: Controller) -> bool:
+    """Read one plain arc; give False, and do nothing, where the slow way must say what is wrong."""
+    found = _ARC.fullmatch(raw)
+    if found is None or controller.plane != 17:
+        return False
+    code, x, y, z, i, j, feed = found.groups()
+    motion = controller.motion if code is None else 20 if code == "2" else 30
+    if motion not in ARCS:
+        return False
+    at, scale = controller.at, controller.scale
+    start, end = (at[0], at[1]), (float(x) * scale, float(y) * scale)
+    centre = (start[0] + float(i) * scale, start[1] + float(j) * scale)
+    if not _is_clear(start, end, centre, radius_tolerance_mm(controller)):
+        return False
+    if feed is not None:
+        controller.recording.change("feed", float(feed) * scale)
+    controller.begin(motion)
+    controller.recording.arc(17, (*centre, at[2]), sweep_about(start, end, centre, motion == 20))
+    controller.go(ARC, (*end, at[2] if z is None else float(z) * scale), number)
+    return True
+
+
+def _is_clear(start: Point, end: Point, centre: Point, tolerance_mm: float) -> bool:
+    """Say whether nothing of an arc is doubtful: its radius, its ends, and that it is a turn or none."""
     radius, chord = math.dist(start, centre), math.dist(start, end)
     return (
         radius > LEAST_CHORD_MM
         and (chord == 0.0 or chord >= LEAST_CHORD_MM)
-        and abs(radius - math.dist(end, centre)) <= radius_tolerance_mm(controller)
+        and abs(radius - math.dist(end, centre)) <= tolerance_mm
     )

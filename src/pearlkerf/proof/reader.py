@@ -39,8 +39,10 @@ def read_program(text: bytes, file: str = "", *, dwell_unit: DwellUnit = "s", st
 
 def _read(text: bytes, controller: Controller) -> Reading:
     lines = text_lines(text)
-    first, last = _program_lines(lines)
-    short = next((number for number in range(first, last) if len(lines[number]) > LONGEST_LINE), last)
+    first, last = _program_lines(lines) if b"%" in text else (0, len(lines))
+    short = last
+    if max(map(len, lines)) > LONGEST_LINE:
+        short = next((number for number in range(first, last) if len(lines[number]) > LONGEST_LINE), last)
     comments: list[tuple[int, str]] = []
     index = first
     while index < last and not controller.ended:
@@ -61,7 +63,7 @@ def _read(text: bytes, controller: Controller) -> Reading:
 def _program_lines(lines: list[str]) -> tuple[int, int]:
     """Give the first line of the program and the line after its last, between percent signs if there are any."""
     signs = [number for number, line in enumerate(lines) if "%" in line and line.strip(BLANKS) == "%"]
-    if not signs:
+    if not signs:  # those there are stand in comments
         return 0, len(lines)
     filled = [number for number, line in enumerate(lines) if line.strip(BLANKS)]
     if signs[0] != filled[0]:
