@@ -1,21 +1,31 @@
 """Rule 1, the profile's part: every line is within what this machine's controller understands.
 
-The reader has already refused what is not in the language.  This looks at the bytes once more for
-what one machine may misread although the language allows it.
+The reader refuses what is not in the language.  This looks at the bytes once more for what one machine
+may misread although the language allows it.  Programs edited by hand are held too, so only that counts:
+spaces, lower case, a plus sign, leading zeros, blank lines, CR LF and several comments on a line mean
+the same everywhere and are let pass.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from pearlkerf.machine.model import Dialect
 from pearlkerf.proof.motions import Finding, ProgramText
+from pearlkerf.proof.words import LONGEST_LINE
 
-_COMMENT: Final = re.compile(r"\([^)]*\)")
-_WORD: Final = re.compile(r"([A-Z])([+-]?[\d.]+)")
-_SAFE_COMMENT: Final = re.compile(r"\([A-Za-z0-9 .,\-+=/]*\)")
+Told = Iterator[tuple[str, int, str]]  # kind, line, message
+
+_COMMENT: Final = re.compile(r"\(([^()]*)\)")
+_HARMLESS: Final = re.compile(r"[A-Za-z0-9 .,\-+=/]*", re.ASCII)
+_WORD: Final = re.compile(r"([A-Z])([+-]?[0-9.]+)")
+_BLANKS: Final = str.maketrans("", "", " \t")
+# X10 is 10 least steps for some controllers: these carry a point; those are whole
 _POINTED: Final = frozenset("XYZIJKRQPF")
+_WHOLE: Final = frozenset("NMSTHDL")
 _LENGTHS: Final = frozenset("XYZIJKRQ")
+_MOTIONS: Final = frozenset({"G0", "G1", "G2", "G3", "G80", "G81", "G82", "G83"})
+_LAST_NUMBER: Final = 99999
 
 
 def hold_dialect(program: ProgramText, dialect: Dialect) -> tuple[Finding, ...]:
@@ -23,89 +33,122 @@ def hold_dialect(program: ProgramText, dialect: Dialect) -> tuple[Finding, ...]:
     told: dict[str, Finding] = {}
     text = program.text.decode("ascii", "replace").replace("\r\n", "\n").replace("\r", "\n")
     lines = text.split("\n")
-    for number, line in enumerate(lines, 1):
-        for kind, message in _of_line(line, dialect):
-            told.setdefault(kind, Finding(1, message, program.file, number))
-    for kind, message in _of_whole(lines, dialect):
-        told.setdefault(kind, Finding(1, message, program.file, 1))
-    return tuple(told.values())
+    for kind, number, message in (*_percent_signs(lines, dialect), *_of_lines(lines, dialect)):
+        told.setdefault(kind, Finding(1, message, program.file, number))
+    return tuple(sorted(told.values(), key=lambda finding: finding.line or 0))
 
 
-def _of_whole(lines: list[str], dialect: Dialect) -> Iterator[tuple[str, str]]:
-    signs = sum(line.strip() == "%" for line in lines)
-    if dialect.percent and signs != 2:
-        yield "percent", "this machine wants a percent sign alone on the first and on the last line"
+def _percent_signs(lines: Sequence[str], dialect: Dialect) -> Told:
+    signs = [number for number, line in enumerate(lines, 1) if "%" in line and line.strip() == "%"]
+    if dialect.percent and len(signs) != 2:
+        yield "percent", 1, "this machine wants a percent sign alone on the first and on the last line"
     if not dialect.percent and signs:
-        yield "percent", "this machine knows no percent signs; take both lines out"
+        yield "percent", signs[0], "this machine knows no percent signs; take the lines out"
 
 
-def _of_line(line: str, dialect: Dialect) -> Iterator[tuple[str, str]]:
-    if len(line) > dialect.line_limit:
-        yield "limit", f"the line has {len(line)} characters; this machine reads at most {dialect.line_limit}"
-    code = line
-    if "(" in line:
-        if not dialect.comments:
-            yield "comments", "this machine knows no comments"
-        for comment in _COMMENT.findall(line):
-            if not _SAFE_COMMENT.fullmatch(comment):
-                yield (
-                    "characters",
-                    "a comment has characters that some controllers obey; keep to A-Z a-z 0-9 . , - + = /",
-                )
-        code = _COMMENT.sub("", line)
-    code = code.strip()
-    if not code or code == "%":
+def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
+    """Hold every line; lines that are plain to the last sign pass at once."""
+    is_plain = _plain(dialect).fullmatch
+    limit, motion, last = dialect.line_limit, "", -1
+    for number, line in enumerate(lines, 1):
+        if len(line) > limit:
+            yield "limit", number, f"the line has {len(line)} characters; this machine reads at most {limit}"
+            if len(line) > LONGEST_LINE:
+                continue  # the reader refuses it
+        plain = is_plain(line)
+        if plain and (not dialect.line_numbers or last < int(plain.group(1))):
+            motion, last = f"G{plain.group(2)}", int(plain.group(1) or last)
+            continue
+        yield from _of_comments(line, number, dialect)
+        code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
+        if not code or code == "%":
+            continue
+        words = _WORD.findall(code)
+        if dialect.line_numbers:
+            last, message = _numbered(words, last)
+            if message:
+                yield "numbers", number, message
+        codes = [_code(letter, digits) for letter, digits in words if letter in "GM"]
+        motion = next((code for code in codes if code in _MOTIONS), motion)
+        for kind, message in (*_of_words(words, dialect), *_of_codes(codes, words, motion, dialect)):
+            yield kind, number, message
+
+
+def _plain(dialect: Dialect) -> re.Pattern[str]:
+    """Give a pattern of motions that every rule of this dialect allows: line number, code, axes, feed."""
+    figure = rf"(?:-(?=[0.]*+[1-9]))?\d++\.\d{{0,{dialect.decimals}}}+"
+    head = r"N(\d{1,5}+) " if dialect.line_numbers else "()"
+    letters = "XYZIJ" if dialect.arcs else "XYZ"
+    axes = "".join(f"(?: {letter}{figure})?+" for letter in letters)
+    return re.compile(rf"{head}G([0-{3 if dialect.arcs else 1}]){axes}(?: F\d++\.\d*+)?+", re.ASCII)
+
+
+def _of_comments(line: str, number: int, dialect: Dialect) -> Told:
+    if "(" not in line:
         return
-    if code != code.upper():
-        yield "case", "letters of code are capitals"
-    yield from _of_words(code, dialect)
+    if not dialect.comments:
+        yield "comments", number, "this machine knows no comments"
+    for comment in _COMMENT.findall(line):
+        if not _HARMLESS.fullmatch(comment):
+            yield (
+                "characters",
+                number,
+                "a comment has characters that some controllers obey at once; keep to A-Z a-z 0-9 . , - + = /",
+            )
 
 
-def _of_words(code: str, dialect: Dialect) -> Iterator[tuple[str, str]]:
-    words = _WORD.findall(code.upper().replace(" ", "").replace("\t", ""))
-    letters = {letter for letter, _ in words}
-    if dialect.line_numbers and "N" not in letters:
-        yield "numbers", "this machine wants a line number on every line of code"
-    if not dialect.line_numbers and "N" in letters:
-        yield "numbers", "this machine knows no line numbers"
+def _numbered(words: Sequence[tuple[str, str]], last: int) -> tuple[int, str]:
+    """Hold a line's number against the last one; a writer that has used them all begins again."""
+    if not words or words[0][0] != "N":
+        return last, "this machine wants a line number before every line"
+    digits = words[0][1]
+    number = int(digits) if digits.isdigit() and len(digits) < 9 else last
+    if number <= last and not (last == _LAST_NUMBER and number <= 1):
+        return number, f"line number {number} does not follow {last}: a line doubled, or two exchanged?"
+    return number, ""
+
+
+def _of_words(words: Sequence[tuple[str, str]], dialect: Dialect) -> Iterator[tuple[str, str]]:
     for letter, digits in words:
-        yield from _of_word(letter, digits, dialect)
-    codes = {f"{letter}{float(digits):g}" for letter, digits in words if letter in "GM" and _is_number(digits)}
-    yield from _of_codes(codes, letters, dialect)
+        _, point, fraction = digits.partition(".")
+        if letter == "N" and not dialect.line_numbers:
+            yield "numbers", "this machine knows no line numbers"
+        if letter in _POINTED and not point:
+            yield "point", f"{letter}{digits} has no point; some controllers take it for so many least steps"
+        if letter in _WHOLE and point:
+            yield "whole", f"{letter}{digits} has a point where this machine wants a whole number"
+        if letter in _LENGTHS and len(fraction) > dialect.decimals:
+            yield "decimals", f"{letter}{digits} has more than {dialect.decimals} decimals; the rest may be lost"
+        if digits.startswith("-") and not digits.strip("-0."):
+            yield "zero", f"{letter}{digits} is a zero with a sign, which some controllers do not read"
 
 
-def _of_word(letter: str, digits: str, dialect: Dialect) -> Iterator[tuple[str, str]]:
-    whole, point, fraction = digits.partition(".")
-    if letter in _POINTED and not point:
-        yield "point", f"{letter}{digits} has no point; some controllers take it for the least step"
-    if letter in "GMNSTHL" and point and letter != "G":
-        yield "whole", f"{letter}{digits} has a point where this machine wants a whole number"
-    if letter in _LENGTHS and len(fraction) > dialect.decimals:
-        yield "decimals", f"{letter}{digits} has more than {dialect.decimals} decimals"
-    if digits.startswith("+") or (whole in ("-0", "-") and not fraction.strip("0")):
-        yield "sign", f"{letter}{digits} has a sign that some controllers do not read"
-
-
-def _of_codes(codes: set[str], letters: set[str], dialect: Dialect) -> Iterator[tuple[str, str]]:
+def _of_codes(
+    codes: Sequence[str], words: Sequence[tuple[str, str]], motion: str, dialect: Dialect
+) -> Iterator[tuple[str, str]]:
     unit, other = ("G21", "G20") if dialect.unit == "mm" else ("G20", "G21")
+    letters = {letter for letter, _ in words}
     if other in codes:
-        yield "unit", f"the profile writes programs in {dialect.unit}, which is {unit}, not {other}"
-    if not dialect.arcs and codes & {"G2", "G3"}:
-        yield "arcs", "this machine knows no arcs"
-    if codes & {"G18", "G19"}:
-        yield "planes", "arcs of this profile lie in the plane XY, G17"
-    if not dialect.drilling_cycles and codes & {"G81", "G82", "G83"}:
-        yield "cycles", "this machine knows no drilling cycles"
+        yield "unit", f"programs for this machine are in {dialect.unit}, {unit}, not {other}"
+    if "G2" in codes or "G3" in codes:
+        if not dialect.arcs:
+            yield "arcs", "this machine knows no arcs; write chords"
+        if "R" in letters:
+            yield "radius", "this machine's arcs are written by I and J, not by R"
+    elif "R" in letters and motion in ("G2", "G3"):
+        yield "radius", "this machine's arcs are written by I and J, not by R"
+    if "G18" in codes or "G19" in codes:
+        yield "planes", "this machine's arcs and cycles lie in the plane XY, G17"
+    if not dialect.drilling_cycles and not {"G81", "G82", "G83"}.isdisjoint(codes):
+        yield "cycles", "this machine knows no drilling cycles; write the moves out"
     if dialect.cutter_change != "automatic" and (letters & {"T", "H"} or "M6" in codes or "G43" in codes):
         yield "change", "this machine does not change cutters by program"
-    ends = codes & {"M2", "M30"}
-    if ends and dialect.end not in ends:
+    if not {"M2", "M30"}.isdisjoint(codes) and dialect.end not in codes:
         yield "end", f"this machine ends a program with {dialect.end}"
 
 
-def _is_number(digits: str) -> bool:
-    try:
-        float(digits)
-    except ValueError:
-        return False
-    return True
+def _code(letter: str, digits: str) -> str:
+    """Give a G or M code without leading zeros or an idle point: G01 is G1, G59.1 stays."""
+    whole, _, fraction = digits.lstrip("+").partition(".")
+    fraction = fraction.rstrip("0")
+    return f"{letter}{whole.lstrip('0') or '0'}" + (f".{fraction}" if fraction else "")
