@@ -102,6 +102,7 @@ def need_axis_word(block: Block, line: int, section: str) -> None:
 
 def moves(block: Block) -> bool:
     """Say whether a line asks for motion, in the mode that it states or in the one in force."""
-    if MOTION in block.g or block.g.get("once") == MACHINE_AXES:
-        return block.g.get("once") not in (*HOMES, SHIFT)
-    return any(letter in block.words for letter in AXES) and block.g.get("once") not in (*HOMES, SHIFT)
+    once = block.g.get("once")
+    if MOTION in block.g:
+        return once not in (*HOMES, SHIFT)
+    return once == MACHINE_AXES or (once is None and any(letter in block.words for letter in AXES))
