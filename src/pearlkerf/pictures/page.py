@@ -26,10 +26,16 @@ SCRIPTS: Final = (
     "camera.js",
     "relief.js",
     "lines.js",
+    "section.js",
+    "marks.js",
     "picture.js",
     "listing.js",
     "timeline.js",
+    "readout.js",
+    "strip.js",
+    "hands.js",
     "viewer.js",
+    "opening.js",
 )
 STYLE: Final = "viewer.css"
 
@@ -40,7 +46,7 @@ def draw_page(run: DryRun) -> str:
     script = '"use strict";\n(() => {\n' + "\n".join(_asset(name) for name in SCRIPTS) + "\n})();\n"
     cuts = tuple(find_cuts(program) for program in run.programs)
     title = escape(run.title)
-    machine = f"<p>{escape(run.machine)}</p>" if run.machine else ""
+    machine = f", {escape(run.machine)}" if run.machine else ""
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -54,7 +60,7 @@ def draw_page(run: DryRun) -> str:
 <body>
 <a class="skip" href="#bench">Go to the picture</a>
 <header class="head">
-<div><p class="kicker">Dry run</p><h1>{title}</h1>{machine}</div>
+<div><p class="kicker">Dry run{machine}</p><h1>{title}</h1></div>
 {parts.stamp(run)}
 </header>
 <main>
@@ -63,9 +69,9 @@ def draw_page(run: DryRun) -> str:
 <div class="sheets">
 {parts.proof(run)}
 {parts.cautions()}
+{parts.keys()}
 {parts.lying(run)}
 {parts.cut_tables(run, cuts)}
-{parts.keys()}
 </div>
 </main>
 <script type="application/json" id="run">{page_data(run, cuts)}</script>

@@ -79,10 +79,9 @@ def motions_s(motions: Motions) -> NDArray[np.float64]:
     rows = np.arange(len(axis))
     rise = (motions.end[arcs] - motions.start[arcs])[rows, axis]
     length[arcs] = np.hypot(around, rise)
-    feed = np.where(
-        np.isnan(motions.feed) | (motions.kind == RAPID) | (motions.feed <= 0), NOMINAL_MM_MIN, motions.feed
-    )
-    return np.nan_to_num(length) / feed * SECONDS_A_MINUTE
+    nominal = np.isnan(motions.feed) | (motions.feed <= 0) | (motions.kind == RAPID)
+    feed = np.where(nominal, NOMINAL_MM_MIN, motions.feed)
+    return np.asarray(np.nan_to_num(length) / feed * SECONDS_A_MINUTE, dtype=np.float64)
 
 
 def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: list[Setup]) -> dict[str, Any]:

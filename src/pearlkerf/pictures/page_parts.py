@@ -68,7 +68,7 @@ def findings(run: DryRun) -> str:
         '<section class="sheet findings" aria-labelledby="findings-title">'
         '<h2 id="findings-title">What is wrong</h2>'
         "<p>Do not cut with these programs. Each line leads to its place.</p>"
-        f"<ol>{items}</ol></section>"
+        f'<ol tabindex="0" aria-labelledby="findings-title">{items}</ol></section>'
     )
 
 

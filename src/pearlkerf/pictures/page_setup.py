@@ -54,7 +54,7 @@ def setup_picture(setup: Setup) -> str:
         _text(LEFT - 12, ABOVE + frame.tall / 2 + 4, "nut", "end", "end"),
         _text(WIDE - RIGHT + 12, ABOVE + frame.tall / 2 + 4, "bridge", "end"),
         _text(WIDE - RIGHT, ABOVE - 8, far, "side", "end"),
-        _text(WIDE - RIGHT, ABOVE + frame.tall + 18, setup.low_side, "side", "end"),
+        _text(WIDE - RIGHT, ABOVE + frame.tall + 36, setup.low_side, "side", "end"),
         _text(WIDE / 2, frame.height - 10, "the operator stands here", "side", "middle"),
         _exaggeration(frame),
     ]
@@ -79,7 +79,7 @@ def players_view(setup: Setup) -> str:
         _text(LEFT - 12, ABOVE + frame.tall / 2 + 4, near, "end", "end"),
         _text(WIDE - RIGHT + 12, ABOVE + frame.tall / 2 + 4, far, "end"),
         _text(WIDE - RIGHT, ABOVE - 8, "playing face", "side", "end"),
-        _text(WIDE - RIGHT, ABOVE + frame.tall + 18, "glue face, against the player", "side", "end"),
+        _text(WIDE - RIGHT, ABOVE + frame.tall + 36, "glue face, against the player", "side", "end"),
         _exaggeration(frame),
     ]
     hand = "right" if right else "left"

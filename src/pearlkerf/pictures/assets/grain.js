@@ -117,7 +117,7 @@ class WoodBitmap {
       if (deep > 0.004) {
         mix = fresh;
         light = (light + 1) / 2;
-        light *= Math.max(0.62, 1 - deep * 0.06) * (1 - 0.42 * this.shade(at, row, column, height, cell));
+        light *= Math.max(0.62, 1 - deep * 0.06) * (1 - 0.62 * this.shade(at, row, column, height, cell));
       } else {
         light *= this.edgeLight(at, row, column, height);
       }

@@ -8,7 +8,7 @@
 const RELIEF_SHARE = 0.35; // of the time while running that the relief may take
 const SLOW_MS = 70;
 const COARSEST = 3;
-const MARGIN = 34;
+const MARGIN = 26;
 const NEAR_PIXELS = 14;
 
 class Picture {
@@ -18,7 +18,8 @@ class Picture {
     this.relief = Relief.on(this.canvases.relief);
     this.lines = new Lines(this.canvases.lines);
     this.wood2d = this.canvases.wood.getContext("2d");
-    this.marks2d = this.canvases.marks.getContext("2d");
+    this.marks = new Marks(this.canvases.marks, this);
+    this.section = new Section(this);
     this.cameras = {};
     this.bitmaps = new Map();
     this.kind = "turning";
@@ -27,10 +28,13 @@ class Picture {
     this.takeInk();
   }
 
-  takeInk() {
+  // Colours come from the style sheet; on paper all is black.
+  takeInk(onPaper = false) {
     const style = getComputedStyle(document.documentElement);
     const names = ["feed", "rapid", "later", "casing", "mark", "zero", "bench-ink", "section", "section-edge", "shadow"];
     this.ink = Object.fromEntries(names.map((name) => [name, style.getPropertyValue(`--pic-${name}`).trim()]));
+    if (onPaper) this.ink = { ...this.ink, "bench-ink": "#000", feed: "#000" };
+    this.onPaper = onPaper;
     this.stale = true;
   }
 
@@ -50,7 +54,7 @@ class Picture {
     if (!this.cameras[this.kind]) {
       const camera = new Camera();
       camera.kind = this.kind;
-      [camera.turn, camera.lift] = [-0.62, 0.6];
+      [camera.turn, camera.lift] = [this.width > 1.9 * this.height ? -0.4 : -0.9, 0.62]; // a tall picture shows it end on
       camera.resize(this.width || 100, this.height || 100);
       this.cameras[this.kind] = camera;
       this.whole();
@@ -130,7 +134,7 @@ class Picture {
     this.drawWood(now, stale);
     this.drawRelief(now, stale);
     this.drawLines(now, stale);
-    this.drawMarks(now);
+    this.marks.draw(now);
   }
 
   drawWood(now, stale) {
@@ -144,7 +148,7 @@ class Picture {
       if (stale) this.drawBelow(ctx);
     } else {
       ctx.clearRect(0, 0, this.width, this.height);
-      this.drawSection(ctx, now.tip);
+      this.section.draw(ctx, now.tip);
     }
   }
 
@@ -218,44 +222,6 @@ class Picture {
     for (const each of features) if (each.group === "frets") line([[...each.from, 0], [...each.to, 0]]);
   }
 
-  // The wood cut through at the cutter: along the board (edge) or across it (end).
-  drawSection(ctx, tip) {
-    const { camera, wood, ink } = this;
-    const along = camera.kind === "edge";
-    const axis = along ? 0 : 1;
-    const other = Number.isNaN(tip[1 - axis]) ? camera.target[1 - axis] : tip[1 - axis];
-    const begin = along ? wood.x0 : wood.y0;
-    const count = along ? wood.nx : wood.ny;
-    const place = (value, z) => (along ? camera.project(value, 0, z) : camera.project(0, value, z));
-    const trace = (heightOf) => {
-      ctx.beginPath();
-      let open = false;
-      for (let cell = 0; cell <= count; cell += 1) {
-        const value = begin + (cell + 0.5) * wood.cell;
-        const z = cell < count ? heightOf(value) : null;
-        if (z !== null) {
-          if (!open) ctx.moveTo(...place(value - wood.cell / 2, wood.bottom));
-          ctx.lineTo(...place(value - wood.cell / 2, z));
-          ctx.lineTo(...place(value + wood.cell / 2, z));
-        } else if (open) {
-          ctx.lineTo(...place(value - wood.cell / 2, wood.bottom));
-        }
-        open = z !== null;
-      }
-    };
-    ctx.fillStyle = ink["section-edge"];
-    ctx.globalAlpha = 0.3;
-    trace((value) => (along ? wood.rawAt(value, other) : wood.rawAt(other, value)));
-    ctx.fill();
-    ctx.globalAlpha = 1;
-    trace((value) => (along ? wood.heightAt(value, other) : wood.heightAt(other, value)));
-    ctx.fillStyle = `rgb(${this.bitmap.colour.map((value, n) => Math.round(value + (FRESH[n] - value) * 0.25))})`;
-    ctx.fill();
-    ctx.strokeStyle = ink["section-edge"];
-    ctx.lineWidth = 1;
-    ctx.stroke();
-  }
-
   drawRelief(now, stale) {
     const { camera, relief } = this;
     const shown = camera.kind === "turning" && relief && !relief.lost;
@@ -264,7 +230,8 @@ class Picture {
     const changed = relief.scene.colours.x1 >= relief.scene.colours.x0;
     const rested = performance.now() - (this.reliefAt || 0) > relief.took / RELIEF_SHARE;
     if (!stale && (!changed || (now.running && !rested))) return;
-    relief.draw(camera, this.ratio);
+    relief.draw(camera, this.ratio / relief.coarse);
+    this.fine = false;
     if (relief.took > SLOW_MS && relief.coarse < COARSEST && stale) relief.coarse += 0.5;
     this.reliefAt = performance.now();
   }
@@ -276,14 +243,12 @@ class Picture {
     return relief.scene.colours.x1 >= relief.scene.colours.x0;
   }
 
-  // Draws the relief as finely as the screen shows, once nothing moves any more.
+  // Draws the relief finer than the screen shows, once nothing moves any more: that smooths its edges.
   settle() {
     const { relief } = this;
-    if (this.kind !== "turning" || !relief || relief.lost || !this.width || relief.coarse === 1) return;
-    const coarse = relief.coarse;
-    relief.coarse = 1;
-    relief.draw(this.camera, this.ratio);
-    relief.coarse = coarse;
+    if (this.kind !== "turning" || !relief || relief.lost || !this.width || this.fine) return;
+    relief.draw(this.camera, Math.min(3, 2 * this.ratio));
+    this.fine = true;
   }
 
   span(now) {
@@ -308,112 +273,6 @@ class Picture {
       this.lines.addDone(now.track, this.camera, [Math.max(span[0], last.done), Math.min(span[1], done)], this.ink, cased);
     }
     this.drawn = { track: now.track, from: span[0], to: span[1], done };
-  }
-
-  drawMarks(now) {
-    const ctx = this.marks2d;
-    ctx.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
-    ctx.clearRect(0, 0, this.width, this.height);
-    if (this.kind === "plan" || this.kind === "turning") this.drawNumbers(ctx, now);
-    this.drawZero(ctx);
-    if (now.tip.some(Number.isNaN)) return;
-    this.drawCutter(ctx, now);
-  }
-
-  // Frets are numbered along the low side, dots along the high side, as far as there is room.
-  drawNumbers(ctx, now) {
-    const { camera, wood, ink } = this;
-    ctx.font = "12px system-ui, sans-serif";
-    ctx.textAlign = "center";
-    ctx.textBaseline = "middle";
-    const current = now.track.cuts[now.track.cut_of[now.row]];
-    const taken = {};
-    wood.setup.features.forEach((feature, number) => {
-      const frets = feature.group === "frets";
-      const x = (feature.from[0] + feature.to[0]) / 2;
-      const [low, high] = wood.sidesAt(x);
-      const at = camera.project(x, frets ? low : high, 0);
-      const beyond = camera.project(x, frets ? low - 1 : high + 1, 0);
-      if (!at || !beyond) return;
-      const length = Math.hypot(beyond[0] - at[0], beyond[1] - at[1]) || 1;
-      const place = [at[0] + (13 * (beyond[0] - at[0])) / length, at[1] + (13 * (beyond[1] - at[1])) / length];
-      const side = frets ? "low" : "high";
-      const before = taken[side];
-      if (before && Math.hypot(place[0] - before[0], place[1] - before[1]) < 17) return;
-      taken[side] = place;
-      const now_ = current && current.feature === number;
-      ctx.fillStyle = now_ ? ink.feed : ink["bench-ink"];
-      ctx.fillText(String(feature.number), ...place);
-    });
-  }
-
-  drawZero(ctx) {
-    const at = this.camera.project(0, 0, 0);
-    const x = this.camera.project(8, 0, 0);
-    if (!at || !x) return;
-    ctx.strokeStyle = this.ink.zero;
-    ctx.lineWidth = 1.5;
-    ctx.beginPath();
-    ctx.arc(at[0], at[1], 6, 0, 7);
-    ctx.moveTo(at[0] - 10, at[1]);
-    ctx.lineTo(at[0] + 10, at[1]);
-    ctx.moveTo(at[0], at[1] - 10);
-    ctx.lineTo(at[0], at[1] + 10);
-    ctx.stroke();
-  }
-
-  drawCutter(ctx, now) {
-    const r = now.cutter ? now.cutter.diameter / 2 : 0.5;
-    const tall = Math.max(6, 5 * r);
-    const [x, y, z] = now.tip;
-    for (const [colour, width] of [[this.ink.casing, 4], [this.ink.mark, 1.8]]) {
-      ctx.strokeStyle = colour;
-      ctx.lineWidth = width;
-      ctx.beginPath();
-      if (this.kind === "plan") this.traceRound(ctx, x, y, z, r);
-      else if (this.kind === "turning") {
-        this.traceRound(ctx, x, y, z, r);
-        this.traceRound(ctx, x, y, z + tall, r);
-        const { right } = this.camera;
-        for (const side of [-r, r]) this.traceLine(ctx, [x + side * right[0], y + side * right[1], z], [x + side * right[0], y + side * right[1], z + tall]);
-      } else this.traceProfile(ctx, now, r, tall);
-      ctx.stroke();
-    }
-    const at = this.camera.project(x, y, z);
-    if (!at) return;
-    ctx.beginPath();
-    ctx.arc(at[0], at[1], 3, 0, 7);
-    ctx.fillStyle = this.ink.mark;
-    ctx.fill();
-  }
-
-  traceRound(ctx, x, y, z, r) {
-    for (let step = 0; step <= 36; step += 1) {
-      const angle = (step * Math.PI) / 18;
-      const at = this.camera.project(x + r * Math.cos(angle), y + r * Math.sin(angle), z);
-      if (at && step) ctx.lineTo(...at);
-      else if (at) ctx.moveTo(...at);
-    }
-  }
-
-  traceLine(ctx, from, to) {
-    const [a, b] = [this.camera.project(...from), this.camera.project(...to)];
-    if (!a || !b) return;
-    ctx.moveTo(...a);
-    ctx.lineTo(...b);
-  }
-
-  // The cutter from the side, with the shape of its tip.
-  traceProfile(ctx, now, r, tall) {
-    const along = this.kind === "edge";
-    const [x, y, z] = now.tip;
-    const place = (off, up) => this.camera.project(along ? x + off : x, along ? y : y + off, z + up);
-    ctx.moveTo(...place(-r, tall));
-    for (let step = -12; step <= 12; step += 1) {
-      const off = (r * step) / 12;
-      ctx.lineTo(...place(off, now.cutter ? aboveTip(now.cutter, Math.abs(off)) : 0));
-    }
-    ctx.lineTo(...place(r, tall));
   }
 
   // What lies under a pixel: the feature there, else the nearest motion of this program.

@@ -58,11 +58,15 @@ void main() {
   float under = found - at.z;
   if (under < 0.06) { colour = vec4(face, 1.0); return; }
   // a wall: which way it looks is told by the side that the line of sight came in by
-  float beside = heightAt(at.xy - vec2(ray.x, 0.0) / level * lies.z * 1.5);
+  vec2 back = ray.xy / max(level, 1e-4) * lies.z * 1.5;
+  float beside = heightAt(at.xy - vec2(back.x, 0.0));
   bool across = beside < at.z && abs(ray.x) > 0.02;
-  float lit = across ? (ray.x > 0.0 ? 0.86 : 0.6) : (ray.y > 0.0 ? 0.64 : 0.94);
+  if (!across) beside = heightAt(at.xy - vec2(0.0, back.y));
+  bool inside = beside > -1e3; // a wall of a cut, where little light comes in; else a side of the board
+  float lit = across ? (ray.x > 0.0 ? 0.86 : 0.6) : (ray.y > 0.0 ? 0.7 : 0.94);
+  float dim = inside ? 0.72 - 0.42 * smoothstep(0.0, 1.6, under) : 1.0 - 0.05 * min(under, 4.0);
   float streak = 0.94 + 0.06 * sin(at.z * 9.0 + sin(at.x * 0.11 + at.y * 0.3) * 2.0);
-  colour = vec4(side * lit * streak * (1.0 - 0.05 * min(under, 4.0)), 1.0);
+  colour = vec4(side * lit * streak * dim, 1.0);
 }`;
 
 const BOX_FACES = [
@@ -165,10 +169,10 @@ class Relief {
     scene.filled = true;
   }
 
-  draw(camera, ratio) {
+  // ``fine`` is drawn pixels for each pixel of the page.
+  draw(camera, fine) {
     const { gl, wood } = this;
     const begun = performance.now();
-    const fine = ratio / this.coarse;
     this.canvas.width = Math.max(1, Math.round(camera.width * fine));
     this.canvas.height = Math.max(1, Math.round(camera.height * fine));
     gl.viewport(0, 0, this.canvas.width, this.canvas.height);
@@ -184,7 +188,7 @@ class Relief {
     gl.uniform3fv(this.at("side"), this.bitmap.colour.map((value, n) => (value * 0.8 + FRESH[n] * 0.2) / 255));
     gl.uniform4f(this.at("lies"), wood.x0, wood.y0, wood.cell, wood.bottom);
     gl.drawArrays(gl.TRIANGLES, 0, this.corners);
-    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4)); // waits, so that the time is true
+    gl.finish(); // waits, so that the time is true
     this.took = performance.now() - begun;
   }
 }

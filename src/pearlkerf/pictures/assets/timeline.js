@@ -31,11 +31,12 @@ class TimeLine {
       const [from, to] = [cut.first, cut.last + 1].map((row) => this.x(this.track.starts[row]));
       ctx.fillStyle = colour(number % 2 ? "--mark-odd" : "--mark-even");
       ctx.fillRect(from, height - 9, Math.max(1, to - from - 1), 9);
-      const room = ctx.measureText(cut.name).width;
+      const name = cut.name.split(",")[0];
+      const room = ctx.measureText(name).width;
       if (from < free || from + room > width) return;
       ctx.fillStyle = colour("--ink-soft");
       ctx.fillRect(from, height - 14, 1, 5);
-      ctx.fillText(cut.name, from, height - 20);
+      ctx.fillText(name, from, height - 20);
       free = from + room + 12;
     });
   }

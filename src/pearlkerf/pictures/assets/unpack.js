@@ -1,5 +1,7 @@
 // Undoes page_data.py: base 64, deflate, byte planes, folded differences.
 
+const find = (id) => document.getElementById(id);
+
 const inflate = async (base64) => {
   const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));

@@ -1,11 +1,9 @@
 // The page as a whole: what is shown, what is running, and what hands and keys do.
 
-const find = (id) => document.getElementById(id);
 const EDGE_CLOSE_MM = 90; // how much of a board a section or a slender strip shows at first
 const FINDING_CLOSE_MM = 60;
 const SLENDER = 20; // a strip so many times as long as it is wide is shown close up
 const CALM_MS = 400; // between pictures while running, where less motion is asked for
-const TURN_STEP = 14; // pixels of dragging that one arrow key stands for
 const SHOWN = ["cut", "all", "none"];
 
 class Viewer {
@@ -13,35 +11,17 @@ class Viewer {
     this.run = run;
     this.tracks = tracks;
     this.cutters = new Map(run.cutters.map((cutter) => [cutter.number, cutter]));
-    this.woods = this.makeWoods();
+    this.woods = makeWoods(run, tracks, (track, row) => this.cutterOf(track, row));
     this.picture = new Picture(find("canvases"));
     this.timeLine = new TimeLine(find("cut-marks"), find("time"));
     this.listing = new Listing(find("listing"), find("spacer"), (line) => this.goToLine(line));
     this.calm = window.matchMedia("(prefers-reduced-motion: reduce)");
     this.running = false;
     this.time = 0;
-    this.strip2d = find("strip").getContext("2d");
+    this.readout = new Readout(this);
+    this.strip = new Strip(find("strip"), this);
     this.addPrograms();
     this.listen();
-  }
-
-  // One wood for each setup, cut by all its programs in order; a program without a setup has a block of its own.
-  makeWoods() {
-    const woods = new Map();
-    const cutterOf = (track, row) => this.cutterOf(track, row);
-    this.run.setups.forEach((setup, number) => {
-      const wood = new Wood(setup);
-      const own = this.tracks.filter((track) => track.setup === number && track.count);
-      wood.takeTracks(own, cutterOf);
-      own.forEach((track) => woods.set(track, wood));
-    });
-    for (const track of this.tracks) {
-      if (woods.has(track)) continue;
-      const wood = new Wood(track.setup >= 0 ? this.run.setups[track.setup] : blockUnder(track));
-      wood.takeTracks([track], cutterOf);
-      woods.set(track, wood);
-    }
-    return woods;
   }
 
   cutterOf(track, row) {
@@ -90,7 +70,7 @@ class Viewer {
   // --- a moment -----------------------------------------------------------------------------------
 
   get now() {
-    const { row, part } = this.track.count ? this.track.at(this.time) : { row: 0, part: 0 };
+    const { row, part } = this.track.count ? this.here() : { row: 0, part: 0 };
     const tip = this.track.count ? this.track.point(row, part) : [NaN, NaN, NaN];
     return { track: this.track, row, part, tip, cutter: this.cutterOf(this.track, row), running: this.running };
   }
@@ -115,8 +95,8 @@ class Viewer {
     const now = this.now;
     if (this.track.count) this.wood.cutTo(this.track, now.row, now.part, now.tip);
     this.picture.draw(now);
-    this.drawStrip(now);
-    this.tell(now);
+    this.strip.draw(now);
+    this.readout.tell(now);
     document.documentElement.dataset.frame = (performance.now() - begun).toFixed(1);
     if (this.running) this.showAt(this.time);
     else this.settleSoon();
@@ -168,7 +148,7 @@ class Viewer {
     const at = Math.min(this.track.count - 1, Math.max(0, row));
     this.showAt(this.track.done(at));
     this.exact = at;
-    this.speak();
+    this.readout.speak();
   }
 
   goToLine(line) {
@@ -237,55 +217,7 @@ class Viewer {
     this.redraw();
   }
 
-  // --- what is told ---------------------------------------------------------------------------
-
-  tell(now) {
-    const { track } = this;
-    const line = this.chosenLine && this.time === this.chosenTime(this.chosenLine) ? this.chosenLine : track.count ? track.line[this.here().row] : 1;
-    const row = track.count ? this.here().row : 0;
-    const [x, y, z] = now.tip;
-    const inTwo = (value) => (Number.isNaN(value) || value === undefined ? "not known" : value.toFixed(3).replace(/^-(0\.0+)$/, "$1"));
-    const put = (id, text) => {
-      const cell = find(id);
-      if (cell.textContent !== text) cell.textContent = text;
-    };
-    const cut = track.cuts[track.count ? track.cut_of[row] : -1];
-    const kind = track.count ? ["Rapid", "Feed", "Arc feed"][track.kind(row)] : "No motion";
-    put("now", cut ? `${kind}, ${cut.name}` : kind);
-    put("at-x", inTwo(x));
-    put("at-y", inTwo(y));
-    put("at-z", inTwo(z));
-    put("depth-name", z > 0 ? "Above zero" : "Below zero");
-    put("depth", Number.isNaN(z) ? "not known" : `${inTwo(Math.abs(z))} mm`);
-    put("feed", !track.count || track.kind(row) === RAPID ? "rapid" : track.feed[row] > 0 ? `${Math.round(track.feed[row])} mm/min` : "none set");
-    put("spindle", !track.count ? "" : track.spindle(row) ? `${track.speed[row]} rpm` : "not by program");
-    put("cutter", this.cutterWords(now));
-    put("elapsed", clock(this.time));
-    put("remaining", clock(track.total - this.time));
-    put("place", `Line ${line} of ${track.lines.length}`);
-    this.listing.mark(line);
-    const slider = find("time");
-    slider.value = String(this.time);
-    slider.setAttribute("aria-valuetext", `${clock(this.time)} of ${clock(track.total)}${cut ? `, ${cut.name}` : ""}`);
-    find("cut").value = String(track.count ? track.cut_of[row] : -1);
-  }
-
-  chosenTime(line) {
-    return this.track.count ? this.track.done(Math.max(0, this.track.motionOfLine(line))) : this.time;
-  }
-
-  cutterWords(now) {
-    const number = this.track.count ? this.track.cutterAt(now.row) : -1;
-    if (now.cutter) return `${number >= 0 ? `${number}, ` : ""}${now.cutter.kind} ${now.cutter.diameter.toFixed(2)} mm`;
-    return number >= 0 ? `${number}, size not known` : "not known";
-  }
-
-  speak() {
-    const { row } = this.here();
-    const [x, y, z] = this.track.point(row, 1);
-    const cut = this.track.cuts[this.track.cut_of[row]];
-    find("spoken").textContent = `Line ${this.track.line[row]}: ${["rapid", "feed", "arc feed"][this.track.kind(row)]} to X ${x.toFixed(3)}, Y ${y.toFixed(3)}, Z ${z.toFixed(3)}${cut ? `, ${cut.name}` : ""}`;
-  }
+  // --- the view -------------------------------------------------------------------------------
 
   sayView() {
     document.querySelectorAll("[data-view]").forEach((button) => {
@@ -308,74 +240,6 @@ class Viewer {
     this.redraw();
   }
 
-  // --- the strip: always the whole board ---------------------------------------------------------
-
-  drawStrip(now) {
-    const canvas = find("strip");
-    const { wood } = this;
-    const width = canvas.parentElement.clientWidth;
-    if (!width) return;
-    const ratio = Math.min(2, window.devicePixelRatio || 1);
-    const side = 14;
-    const scale = Math.min((width - 2 * side) / wood.wide, 130 / wood.tall);
-    const height = Math.max(18, wood.tall * scale) + 34;
-    if (canvas.width !== Math.round(width * ratio) || canvas.height !== Math.round(height * ratio)) {
-      canvas.width = Math.round(width * ratio);
-      canvas.height = Math.round(height * ratio);
-      canvas.style.height = `${height}px`;
-    }
-    const ctx = this.strip2d;
-    const left = (width - wood.wide * scale) / 2;
-    this.strip = { left, scale, middle: height / 2, y0: wood.y0 + wood.tall / 2 };
-    ctx.setTransform(ratio, 0, 0, ratio, 0, 0);
-    ctx.clearRect(0, 0, width, height);
-    ctx.imageSmoothingQuality = "medium";
-    const [wide, tall] = [wood.nx * wood.cell * scale, wood.ny * wood.cell * scale];
-    ctx.drawImage(this.picture.bitmap.canvas, left, height / 2 + (wood.tall * scale) / 2 - tall, wide, tall);
-    this.drawStripMarks(ctx, now, height);
-  }
-
-  drawStripMarks(ctx, now, height) {
-    const { left, scale, middle, y0 } = this.strip;
-    const { ink } = this.picture;
-    const { wood } = this;
-    const current = now.track.cuts[now.track.count ? now.track.cut_of[now.row] : -1];
-    ctx.font = "11px system-ui, sans-serif";
-    ctx.textAlign = "center";
-    ctx.textBaseline = "middle";
-    const last = {};
-    wood.setup.features.forEach((feature, number) => {
-      const frets = feature.group === "frets";
-      const x = left + ((feature.from[0] + feature.to[0]) / 2 - wood.x0) * scale;
-      if (last[frets] !== undefined && Math.abs(x - last[frets]) < 13) return;
-      last[frets] = x;
-      ctx.fillStyle = current && current.feature === number ? ink.feed : ink["bench-ink"];
-      ctx.fillText(String(feature.number), x, frets ? height - 8 : 8);
-    });
-    if (Number.isNaN(now.tip[0] + now.tip[1])) return;
-    const at = [left + (now.tip[0] - wood.x0) * scale, middle - (now.tip[1] - y0) * scale];
-    for (const [colour, width] of [[ink.casing, 4], [ink.mark, 2]]) {
-      ctx.strokeStyle = colour;
-      ctx.lineWidth = width;
-      ctx.beginPath();
-      ctx.arc(at[0], at[1], 5, 0, 7);
-      ctx.stroke();
-    }
-  }
-
-  onStrip(event) {
-    const bounds = find("strip").getBoundingClientRect();
-    const { left, scale, middle, y0 } = this.strip;
-    const x = this.wood.x0 + (event.clientX - bounds.left - left) / scale;
-    const y = y0 - (event.clientY - bounds.top - middle) / scale;
-    let [best, found] = [14 / scale, -1];
-    this.wood.setup.features.forEach((feature, number) => {
-      const away = fromStretch(x, y, ...feature.from, ...feature.to) - feature.wide / 2;
-      if (away < best) [best, found] = [away, number];
-    });
-    if (found >= 0) this.goToFeature(found);
-  }
-
   // --- hands and keys --------------------------------------------------------------------------
 
   listen() {
@@ -389,7 +253,6 @@ class Viewer {
     on("farther", () => this.come(1 / 1.5));
     on("whole", () => this.showWhole());
     on("follow", () => this.toggleFollow());
-    on("strip", (event) => this.onStrip(event));
     on("cut-marks", (event) => this.jump(this.timeLine.time(event.offsetX)));
     document.querySelectorAll("button[data-view]").forEach((button) => button.addEventListener("click", () => this.setView(button.dataset.view)));
     document.querySelectorAll("[data-finding]").forEach((button) => button.addEventListener("click", () => this.fromSheet(() => this.goToFinding(Number(button.dataset.finding)))));
@@ -398,12 +261,12 @@ class Viewer {
     find("cut").addEventListener("change", (event) => this.goToCut(Number(event.target.value)));
     find("time").addEventListener("input", (event) => this.jump(Number(event.target.value)));
     find("diameter").addEventListener("change", (event) => this.takeDiameter(event.target));
-    document.addEventListener("keydown", (event) => this.onKey(event));
     window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.freshInk());
     window.addEventListener("beforeprint", () => this.beforePrint());
     window.addEventListener("afterprint", () => this.afterPrint());
     new ResizeObserver(() => this.onResize()).observe(find("canvases"));
     new Hands(find("canvases"), this);
+    new Keys(this);
   }
 
   // A link in the sheets below leads up to the picture.
@@ -471,14 +334,14 @@ class Viewer {
     this.redraw();
   }
 
-  // The sheet of paper shows the finished board in plan, in ink.
+  // The sheet of paper shows the board in the strip as the program leaves it, in ink and without a cutter.
   beforePrint() {
     this.hold();
     this.kept = { kind: this.picture.kind, time: this.time, shows: this.picture.shows };
     this.picture.setView("plan");
     this.picture.shows = "none";
     this.time = this.track.total;
-    this.picture.takeInk();
+    this.picture.takeInk(true);
     this.frame();
   }
 
@@ -490,142 +353,4 @@ class Viewer {
     this.freshInk();
   }
 
-  onKey(event) {
-    if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
-    const inPicture = event.target === find("canvases");
-    if (inPicture && this.onPictureKey(event)) return;
-    const tag = event.target.tagName;
-    const onSlider = event.target === find("time");
-    if (tag === "SELECT" || tag === "TEXTAREA" || (tag === "INPUT" && !onSlider)) return;
-    if (!onSlider && !inPicture && !find("single-keys").checked) return;
-    if (event.key === " " && (tag === "BUTTON" || tag === "A")) return;
-    const does = this.keyDoes(event);
-    if (!does) return;
-    event.preventDefault();
-    does();
-  }
-
-  keyDoes(event) {
-    const { key, shiftKey } = event;
-    const views = Object.keys(VIEWS);
-    if (key >= "1" && key <= "4") return () => this.setView(views[Number(key) - 1]);
-    return {
-      " ": () => this.toggle(),
-      ArrowLeft: () => (shiftKey ? this.stepCut(-1) : this.step(-1)),
-      ArrowRight: () => (shiftKey ? this.stepCut(1) : this.step(1)),
-      Home: () => this.jump(0),
-      End: () => this.jump(this.track.total),
-      "+": () => this.come(1.5),
-      "=": () => this.come(1.5),
-      "-": () => this.come(1 / 1.5),
-      0: () => this.showWhole(),
-      f: () => this.toggleFollow(),
-      F: () => this.toggleFollow(),
-      l: () => this.show(SHOWN[(SHOWN.indexOf(this.picture.shows) + 1) % SHOWN.length]),
-      L: () => this.show(SHOWN[(SHOWN.indexOf(this.picture.shows) + 1) % SHOWN.length]),
-    }[key];
-  }
-
-  onPictureKey(event) {
-    const by = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
-    if (!by || event.shiftKey) return false;
-    event.preventDefault();
-    this.picture.drag(by[0] * TURN_STEP, by[1] * TURN_STEP, false);
-    this.redraw();
-    return true;
-  }
 }
-
-// Mouse and touch on the picture: one hand turns or moves, two come closer, a tap goes to what lies there.
-class Hands {
-  constructor(box, viewer) {
-    Object.assign(this, { box, viewer });
-    this.down = new Map();
-    box.addEventListener("pointerdown", (event) => this.onDown(event));
-    box.addEventListener("pointermove", (event) => this.onMove(event));
-    box.addEventListener("pointerup", (event) => this.onUp(event));
-    box.addEventListener("pointercancel", (event) => this.down.delete(event.pointerId));
-    box.addEventListener("wheel", (event) => this.onWheel(event), { passive: false });
-    box.addEventListener("contextmenu", (event) => event.preventDefault());
-  }
-
-  onDown(event) {
-    this.box.focus({ preventScroll: true });
-    this.box.setPointerCapture(event.pointerId);
-    this.down.set(event.pointerId, [event.clientX, event.clientY]);
-    this.moved = this.down.size > 1 ? Infinity : 0;
-  }
-
-  onMove(event) {
-    const last = this.down.get(event.pointerId);
-    if (!last) return;
-    const [dx, dy] = [event.clientX - last[0], event.clientY - last[1]];
-    const before = this.spread();
-    this.down.set(event.pointerId, [event.clientX, event.clientY]);
-    this.moved += Math.abs(dx) + Math.abs(dy);
-    if (this.moved < 5) return;
-    const { picture } = this.viewer;
-    if (this.down.size > 1) {
-      const { left, top } = this.box.getBoundingClientRect();
-      const after = this.spread();
-      if (before.apart > 0) picture.zoom(after.apart / before.apart, after.x - left, after.y - top);
-      picture.drag(after.x - before.x, after.y - before.y, true);
-    } else {
-      picture.drag(dx, dy, event.shiftKey || event.buttons > 1);
-    }
-    this.viewer.redraw();
-  }
-
-  onUp(event) {
-    if (!this.down.delete(event.pointerId) || this.moved >= 5) return;
-    const { left, top } = this.box.getBoundingClientRect();
-    const found = this.viewer.picture.pick(this.viewer.now, event.clientX - left, event.clientY - top);
-    if (!found) return;
-    if (found.feature !== undefined) this.viewer.goToFeature(found.feature);
-    else this.viewer.goToMotion(found.row);
-  }
-
-  // The wheel scrolls the page until the picture is taken hold of, by a click or by the Tab key.
-  onWheel(event) {
-    if (document.activeElement !== this.box && !event.ctrlKey) return;
-    event.preventDefault();
-    const { left, top } = this.box.getBoundingClientRect();
-    this.viewer.picture.zoom(Math.exp(-event.deltaY * 0.0016), event.clientX - left, event.clientY - top);
-    this.viewer.redraw();
-  }
-
-  spread() {
-    const places = [...this.down.values()];
-    const x = places.reduce((sum, place) => sum + place[0], 0) / places.length;
-    const y = places.reduce((sum, place) => sum + place[1], 0) / places.length;
-    return { x, y, apart: places.length > 1 ? Math.hypot(places[0][0] - places[1][0], places[0][1] - places[1][1]) : 0 };
-  }
-}
-
-const emptyTrack = (program, lines) =>
-  new Track({ ...program, begin: [null, null, null], known: [0, 0, 0], events: [], sections: [] }, { count: 0, starts: [0], line: [], flags: [] }, lines);
-
-const openPage = async () => {
-  const run = JSON.parse(find("run").textContent);
-  const tracks = [];
-  for (const program of run.programs) {
-    const lines = await unpackText(program);
-    tracks.push(program.rows ? new Track(program, await unpackMotions(program), lines) : emptyTrack(program, lines));
-  }
-  const viewer = new Viewer(run, tracks);
-  const failing = run.findings.findIndex((each) => each.program >= 0 && each.line);
-  if (!run.setups.length) viewer.picture.shows = "all";
-  if (failing >= 0) {
-    viewer.open(run.findings[failing].program, 0);
-    viewer.goToFinding(failing);
-  } else {
-    viewer.open(0);
-  }
-  document.documentElement.dataset.ready = performance.now().toFixed(0);
-};
-
-openPage().catch((fault) => {
-  find("notice").hidden = false;
-  find("notice").textContent = `The picture cannot be drawn in this browser (${fault.message}). The words below tell the same.`;
-  throw fault;
-});

@@ -285,3 +285,21 @@ const takeChanged = (changed) => {
   changed.x1 = changed.y1 = -Infinity;
   return taken;
 };
+
+// One wood for each setup, cut by all its programs in order; a program without a setup has a block of its own.
+const makeWoods = (run, tracks, cutterOf) => {
+  const woods = new Map();
+  run.setups.forEach((setup, number) => {
+    const wood = new Wood(setup);
+    const own = tracks.filter((track) => track.setup === number && track.count);
+    wood.takeTracks(own, cutterOf);
+    own.forEach((track) => woods.set(track, wood));
+  });
+  for (const track of tracks) {
+    if (woods.has(track)) continue;
+    const wood = new Wood(track.setup >= 0 ? run.setups[track.setup] : blockUnder(track));
+    wood.takeTracks([track], cutterOf);
+    woods.set(track, wood);
+  }
+  return woods;
+};

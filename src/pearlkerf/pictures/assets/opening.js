@@ -1,0 +1,36 @@
+// Opens the page: unpacks the run, and shows the finished board or the first thing that is wrong.
+
+const emptyTrack = (program, lines) =>
+  new Track({ ...program, begin: [null, null, null], known: [0, 0, 0], events: [], sections: [] }, { count: 0, starts: [0], line: [], flags: [] }, lines);
+
+// At the end of the last program of the first setup.
+const lastOfFirstSetup = (tracks) => {
+  let last = 0;
+  while (last + 1 < tracks.length && tracks[0].setup >= 0 && tracks[last + 1].setup === tracks[0].setup) last += 1;
+  return last;
+};
+
+const openPage = async () => {
+  const run = JSON.parse(find("run").textContent);
+  const tracks = [];
+  for (const program of run.programs) {
+    const lines = await unpackText(program);
+    tracks.push(program.rows ? new Track(program, await unpackMotions(program), lines) : emptyTrack(program, lines));
+  }
+  const viewer = new Viewer(run, tracks);
+  const failing = run.findings.findIndex((each) => each.program >= 0 && each.line);
+  if (!run.setups.length) viewer.picture.shows = "all";
+  if (failing >= 0) {
+    viewer.open(run.findings[failing].program, 0);
+    viewer.goToFinding(failing);
+  } else {
+    viewer.open(lastOfFirstSetup(tracks));
+  }
+  document.documentElement.dataset.ready = performance.now().toFixed(0);
+};
+
+openPage().catch((fault) => {
+  find("notice").hidden = false;
+  find("notice").textContent = `The picture cannot be drawn in this browser (${fault.message}). The words below tell the same.`;
+  throw fault;
+});
