@@ -100,7 +100,7 @@ def _of_comments(line: str, number: int, dialect: Dialect) -> Told:
 def _numbered(words: Sequence[tuple[str, str]], last: int) -> tuple[int, str]:
     """Hold a line's number against the last one; a writer that has used them all begins again."""
     if not words or words[0][0] != "N":
-        return last, "this machine wants a line number before every line"
+        return last, "this machine wants a line number before every line of code"
     digits = words[0][1]
     number = int(digits) if digits.isdigit() and len(digits) < 9 else last
     if number <= last and not (last == _LAST_NUMBER and number <= 1):
