@@ -9,7 +9,7 @@ import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -280,7 +280,63 @@ def machines(name: str | None, as_json: bool) -> None:
         click.echo(f"{profile.name:<{width}}  {profile.title}")
 
 
-def _ask(label: str, given: Any, default: str) -> str:
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--instrument", help='Such as "steel-string guitar"; a wrong name lists them all.')
+@click.option("--scale", help='Scale length with its unit, such as "25.4 in" or "650 mm".')
+@click.option("--frets", type=int, help="Number of frets.")
+@click.option("--dots", type=click.Choice(["face and side", "side", "none"]), help="Where dots go.")
+@click.option("--hand", type=click.Choice(["right", "left"]), help="For whom the board is.")
+@click.option("--wood", help="The board's wood.")
+@click.option("--title", help="What the board is called.")
+@click.option("--force", is_flag=True, help="Overwrite FILE.")
+def new(
+    file: Path,
+    instrument: str | None,
+    scale: str | None,
+    frets: int | None,
+    dots: str | None,
+    hand: str | None,
+    wood: str | None,
+    title: str | None,
+    force: bool,
+) -> None:
+    """Write a starter board file, commented, to change.
+
+    Asks a few questions where it runs at a terminal; options answer them.
+    """
+    from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
+    from pearlkerf.lengths import LengthError
+    from pearlkerf.toml_values import nearest
+
+    kind = _ask(f"Instrument ({', '.join(INSTRUMENTS)})", instrument, "steel-string guitar")
+    if kind not in INSTRUMENTS:
+        near = nearest(kind, list(INSTRUMENTS))
+        known = f"Did you mean '{near}'?" if near else f"Known are {', '.join(INSTRUMENTS)}."
+        raise click.UsageError(f"Unknown instrument '{kind}'. {known}")
+    usual = INSTRUMENTS[kind]
+    answers = Answers(
+        instrument=kind,
+        title=file.stem if title is None else title,
+        scale=_ask("Scale length", scale, usual.scale),
+        frets=int(_ask("Frets", frets, str(usual.frets))),
+        dots=_ask("Dots (face and side, side, none)", dots, "face and side" if usual.face_frets else "side"),  # type: ignore[arg-type]
+        hand=hand or "right",  # type: ignore[arg-type]
+        wood="ebony" if wood is None else wood,
+    )
+    try:
+        text = starter_text(answers)
+    except LengthError as wrong:
+        raise click.UsageError(f"--scale: {wrong.found}. {wrong.hint or wrong.allowed}") from None
+    with told_errors():
+        if file.exists() and not force:
+            say(f"{file} exists already; choose another name, or say --force")
+            raise SystemExit(NO_FILE)
+        file.write_text(text, encoding="utf-8", newline="\n")
+    click.echo(f"wrote {file}; next: pearlkerf check {file}")
+
+
+def _ask(label: str, given: str | int | None, default: str) -> str:
     """Give an option's value, or ask for it where a person sits at a terminal."""
     if given is not None:
         return str(given)

@@ -6,7 +6,7 @@ from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Operation, Stage, Workplan
-from pearlkerf.operations.tolerances import ROUNDING_MM
+from pearlkerf.operations.tolerances import ROUNDING_MM, WORTH_A_WORD_MM
 
 
 def plan(setup: Setup, machine: Machine) -> Workplan:
@@ -78,10 +78,21 @@ def _warnings(setup: Setup, stages: list[Stage]) -> list[Problem]:
         told.append(Problem(key="board.wood", found=f"{named}: the most cautious speeds and feeds are used",
                             hint="give the cutter speed, feed, plunge_feed and bite in the profile"))  # fmt: skip
     for stage in stages:
-        cutter = stage.cutter
-        if any(operation.strategy == "full width" for operation in stage.operations):
-            width = cutter.diameter_mm + cutter.runout_mm
-            told.append(Problem(key="fret_slots.width", found=f"cutter {cutter.number} makes slots about "
-                                f"{width:.3f} mm wide (its diameter and its runout)",
-                                hint="cut one slot in scrap and try the fretwire"))  # fmt: skip
+        told += _width_to_expect(stage)
     return told
+
+
+def _width_to_expect(stage: Stage) -> list[Problem]:
+    """Tell where a full-width cutter's true width, runout included, differs from the slot's."""
+    slots = [operation.feature for operation in stage.operations if operation.strategy == "full width"]
+    width = stage.cutter.diameter_mm + stage.cutter.runout_mm
+    if not slots or not isinstance(slots[0], Slot) or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
+        return []
+    return [
+        Problem(
+            key="fret_slots.width",
+            found=f"cutter {stage.cutter.number} makes slots about {width:.3f} mm wide (its diameter and its runout), "
+            f"not {slots[0].width_mm:.3f} mm",
+            hint="cut one slot in scrap and try the fretwire",
+        )
+    ]

@@ -14,3 +14,5 @@ LEAST_ORBIT_MM: Final = 0.05
 WOOD_LEFT_MM: Final = 1.5
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6
+# a difference between a slot's width and what its cutter makes that the maker should hear of
+WORTH_A_WORD_MM: Final = 0.004
