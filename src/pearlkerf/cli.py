@@ -9,7 +9,7 @@ import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -253,6 +253,37 @@ def prove(
         raise SystemExit(NOT_PROVED)
     if not as_json:
         click.echo(f"proved: {', '.join(str(path) for path in programs)}")
+
+
+@main.command()
+@BOARD
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    required=True,
+    metavar="FILE",
+    help="A .pdf at 1:1, or the same layout as .svg, .dxf or .csv.",
+)
+@click.option("--sheet", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True, help="Paper of the PDF.")
+def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
+    """Draw the 1:1 paper template of BOARD."""
+    from pearlkerf.pictures import paper as template
+
+    with told_errors():
+        read, layout = _lay_out(board)
+        makers = {
+            ".pdf": lambda: template.draw_template(layout, sheet),
+            ".svg": lambda: template.layout_svg(layout),
+            ".dxf": lambda: template.layout_dxf(layout),
+            ".csv": lambda: template.layout_csv(layout),
+        }
+        make = makers.get(output.suffix.lower())
+        if make is None:
+            raise click.UsageError(f"{output}: FILE must end in .pdf, .svg, .dxf or .csv")
+        _warn(layout.warnings, read)
+        output.write_bytes(make())
+    click.echo(f"wrote {output}")
 
 
 @main.command()

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Layout
@@ -16,6 +17,9 @@ from pearlkerf.saving import digest
 from pearlkerf.toolpath.moves import Toolpath
 from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
+
+if TYPE_CHECKING:
+    from pearlkerf.pictures.card_model import ProgramRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,5 +74,40 @@ def job_file(board: bytes, profile: bytes, files: Mapping[str, bytes], maker: st
 
 def draw(job: Job, verdict: Verdict) -> dict[str, bytes]:
     """Draw what people look at, from proved data: file names and bytes."""
-    del job, verdict
-    return {}
+    from pearlkerf.pictures.card import draw_card
+    from pearlkerf.pictures.card_rows import fill_card
+    from pearlkerf.pictures.page import draw_page
+    from pearlkerf.pictures.page_model import dry_run_of
+
+    layout, machine = job.layout, job.machine
+    page = draw_page(dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters)))
+    card = draw_card(fill_card(layout, machine.title, _program_rows(job, verdict)))
+    return {"dry-run.html": page.encode("utf-8"), "job-card.pdf": card}
+
+
+def _program_rows(job: Job, verdict: Verdict) -> "list[ProgramRow]":
+    from pearlkerf.pictures.card_model import ProgramRow
+
+    paths = {(toolpath.setup.name, path.cutter.number): path for toolpath in job.toolpaths for path in toolpath.paths}
+    rows = []
+    for proved in verdict.programs:
+        for number in proved.cutters:
+            path = paths[proved.setup, number]
+            figures, cutter = path.figures, path.cutter
+            rows.append(
+                ProgramRow(
+                    file=proved.program.file,
+                    setup=proved.setup,
+                    cutter_number=number,
+                    cutter_kind=cutter.kind,
+                    cutter_diameter_mm=cutter.diameter_mm,
+                    speed_rpm=figures.speed_rpm,
+                    feed_mm_min=figures.feed_mm_min,
+                    plunge_feed_mm_min=figures.plunge_feed_mm_min,
+                    deepest_mm=-min(cut.deepest_mm for cut in path.cuts),
+                    bite_mm=figures.bite_mm,
+                    time="see the dry-run page",
+                    cuts=", ".join(dict.fromkeys(f"{cut.group} {cut.number}" for cut in path.cuts)),
+                )
+            )
+    return rows
