@@ -90,6 +90,26 @@ def test_a_tangent_arc_joins_without_slowing_down() -> None:
     assert sum(times) == pytest.approx((10 + 15.707963267949) / 5 + 5 / 100, rel=EXACT)
 
 
+def test_a_steep_helix_may_be_quick_and_joins_its_own_line() -> None:
+    # a full turn of radius 1 falls by 2 pi: 45 degrees, its curvature is cos(45 degrees)^2 / r, so v^2 = 2 a r = 200;
+    # Z's share sqrt(1/2) allows 20 sqrt(2) mm/s and 50 sqrt(2) mm/s2 along the way
+    top, rate, length = math.sqrt(200.0), 50 * math.sqrt(2), 2 * math.pi * math.sqrt(2)
+    expected = 2 * top / rate + (length - top * top / rate) / top
+    assert seconds("G2 X0 Y0 Z-6.283185307 J1 F6000\n") == pytest.approx([expected], rel=1e-8)
+    # a line along the helix' tangent, then the helix at 4 mm/s: no corner between them
+    length += math.sqrt(2)
+    times = seconds("G1 Y1 Z-1 F240\nG2 X0 Y1 Z-7.283185307 I1\n")
+    assert sum(times) == pytest.approx(length / 4 + 4 / rate, rel=1e-8)
+
+
+def test_many_motions_among_them_some_that_stand_still() -> None:
+    # 10 001 straight pieces of 100 mm in all, each thousandth said twice
+    text = "F600\n" + "".join(f"G1 X{k * 0.01:.2f}\n" * (2 if k % 1000 == 0 else 1) for k in range(1, 10001))
+    times = seconds(text)
+    assert sum(times) == pytest.approx(10.1, rel=1e-6)
+    assert times.count(0.0) == 10
+
+
 @pytest.mark.parametrize("wait", ["G4 P1.5", "M0", "S9000", "M3"])
 def test_motion_comes_to_rest_where_something_waits(wait: str) -> None:
     assert sum(seconds(f"G1 X50 F600\n{wait}\nX100\n")) == pytest.approx(2 * (0.2 + 4.9), rel=EXACT)
