@@ -6,7 +6,7 @@ Heavy modules are imported inside the commands, so that help comes at once.
 import json
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pearlkerf.proof.motions import Verdict
 
 REFUSED, USAGE, NOT_PROVED, NO_FILE = 1, 2, 3, 4
+DOTS = ("face and side", "side", "none")
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on standard output.")
@@ -287,6 +288,36 @@ def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
 
 
 @main.command()
+@click.argument("program", type=click.Path(path_type=Path))
+@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="The page; else beside PROGRAM.")
+@click.option("--force", is_flag=True, help="Overwrite FILE.")
+def show(program: Path, output: Path | None, force: bool) -> None:
+    """Draw the dry-run page of any RS-274 PROGRAM; no board is held against it."""
+    from pearlkerf.pictures.page import draw_page
+    from pearlkerf.pictures.page_model import DryRun, ProgramRun
+    from pearlkerf.proof.motions import ProgramText, UnreadableProgram
+    from pearlkerf.proof.reader import read_program
+
+    page = program.with_suffix(".html") if output is None else output
+    with told_errors():
+        text = ProgramText(program.name, program.read_bytes())
+        if page.exists() and not force:
+            say(f"{page} exists already; choose another name with -o, or say --force")
+            raise SystemExit(NO_FILE)
+        try:
+            reading, findings = read_program(text.text, text.file), ()
+        except UnreadableProgram as refusal:
+            reading, findings = None, (refusal.finding,)  # type: ignore[assignment]
+        run = DryRun(program.name, (ProgramRun(text, reading),), findings=findings, held="shown alone")
+        page.write_text(draw_page(run), encoding="utf-8", newline="\n")
+    click.echo(f"wrote {page}")
+    for finding in findings:
+        say(str(finding))
+    if findings:
+        raise SystemExit(NOT_PROVED)
+
+
+@main.command()
 @click.argument("name", required=False)
 @JSON
 def machines(name: str | None, as_json: bool) -> None:
@@ -316,8 +347,11 @@ def machines(name: str | None, as_json: bool) -> None:
 @click.option("--instrument", help='Such as "steel-string guitar"; a wrong name lists them all.')
 @click.option("--scale", help='Scale length with its unit, such as "25.4 in" or "650 mm".')
 @click.option("--frets", type=int, help="Number of frets.")
-@click.option("--dots", type=click.Choice(["face and side", "side", "none"]), help="Where dots go.")
+@click.option("--dots", type=click.Choice(DOTS), help="Where dots go.")
 @click.option("--hand", type=click.Choice(["right", "left"]), help="For whom the board is.")
+@click.option(
+    "--unit", type=click.Choice(["mm", "in"]), default="mm", help="Of the file's bare numbers; mm if not said."
+)
 @click.option("--wood", help="The board's wood.")
 @click.option("--title", help="What the board is called.")
 @click.option("--force", is_flag=True, help="Overwrite FILE.")
@@ -328,6 +362,7 @@ def new(
     frets: int | None,
     dots: str | None,
     hand: str | None,
+    unit: str,
     wood: str | None,
     title: str | None,
     force: bool,
@@ -337,7 +372,7 @@ def new(
     Asks a few questions where it runs at a terminal; options answer them.
     """
     from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
-    from pearlkerf.lengths import LengthError
+    from pearlkerf.errors import Refusal
     from pearlkerf.toml_values import nearest
 
     kind = _ask(f"Instrument ({', '.join(INSTRUMENTS)})", instrument, "steel-string guitar")
@@ -346,19 +381,22 @@ def new(
         known = f"Did you mean '{near}'?" if near else f"Known are {', '.join(INSTRUMENTS)}."
         raise click.UsageError(f"Unknown instrument '{kind}'. {known}")
     usual = INSTRUMENTS[kind]
+    where = "face and side" if usual.face_frets else "side"
     answers = Answers(
         instrument=kind,
         title=file.stem if title is None else title,
-        scale=_ask("Scale length", scale, usual.scale),
-        frets=int(_ask("Frets", frets, str(usual.frets))),
-        dots=_ask("Dots (face and side, side, none)", dots, "face and side" if usual.face_frets else "side"),  # type: ignore[arg-type]
+        scale=_ask("Scale length, with its unit", scale, usual.scale),
+        frets=_ask_number("Frets", frets, usual.frets),
+        dots=_ask("Dots", dots, where, DOTS),  # type: ignore[arg-type]
         hand=hand or "right",  # type: ignore[arg-type]
         wood="ebony" if wood is None else wood,
+        unit=unit,  # type: ignore[arg-type]
     )
     try:
         text = starter_text(answers)
-    except LengthError as wrong:
-        raise click.UsageError(f"--scale: {wrong.found}. {wrong.hint or wrong.allowed}") from None
+    except Refusal as refusal:
+        wrong = refusal.problems[0]
+        raise click.UsageError(f"--{wrong.key}: {wrong.found} ({wrong.allowed}).") from None
     with told_errors():
         if file.exists() and not force:
             say(f"{file} exists already; choose another name, or say --force")
@@ -367,13 +405,18 @@ def new(
     click.echo(f"wrote {file}; next: pearlkerf check {file}")
 
 
-def _ask(label: str, given: str | int | None, default: str) -> str:
-    """Give an option's value, or ask for it where a person sits at a terminal."""
-    if given is not None:
-        return str(given)
-    if sys.stdin.isatty():
-        return str(click.prompt(label, default=default, err=True))
-    return default
+def _ask(label: str, given: str | None, default: str, among: Sequence[str] = ()) -> str:
+    """Give an option's value, or ask for it where a person sits at a terminal, until it is one ``among`` these."""
+    if given is not None or not sys.stdin.isatty():
+        return default if given is None else given
+    return str(click.prompt(label, default=default, type=click.Choice(among) if among else str, err=True))
+
+
+def _ask_number(label: str, given: int | None, default: int) -> int:
+    """Give an option's value, or ask for a whole number where a person sits at a terminal."""
+    if given is not None or not sys.stdin.isatty():
+        return default if given is None else given
+    return int(click.prompt(label, default=default, type=int, err=True))
 
 
 if __name__ == "__main__":

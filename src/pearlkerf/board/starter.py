@@ -1,18 +1,22 @@
-"""A starter board file: the usual proportions of an instrument, commented, to change.
-
-All proportions are common practice, no source.
-"""
+"""A starter board file: the usual proportions of an instrument, commented, for a maker to change."""
 
 import json
+import math
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from pearlkerf.lengths import parse_length_mm
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.lengths import LengthError, Unit, parse_length_mm, shown
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Instrument:
-    """What is usual for one kind of instrument; lengths in mm."""
+    """What is usual for one kind of instrument; lengths in mm, the scale as it is spoken of.
+
+    ``face_frets`` is empty where a usual board has dots in its edge only.
+    """
 
     scale: str
     frets: int
@@ -29,119 +33,230 @@ class Instrument:
     side_diameter: float
 
 
-GUITAR: Final = (3, 5, 7, 9, 12, 15, 17, 19, 21, 24)
-SMALL: Final = (3, 5, 7, 10, 12, 15, 17)
+NINE: Final = (3, 5, 7, 9, 12, 15, 17, 19, 21, 24)
+TEN: Final = (5, 7, 10, 12, 15)
+
+# All of it common practice, no source; the middle of what is met.
 INSTRUMENTS: Final[dict[str, Instrument]] = {
-    "steel-string guitar": Instrument("25.4 in", 20, 44.5, 56.5, 6.5, "16 in", 2.0, GUITAR, GUITAR, (12,), 6, 1.5, 2),
-    "classical guitar": Instrument("650 mm", 19, 52, 62, 6.8, "flat", 2.2, (), (5, 7, 9), (), 5, 1.3, 1.5),
-    "electric guitar": Instrument("25.5 in", 22, 42, 56, 6.3, "12 in", 1.9, GUITAR, GUITAR, (12, 24), 6, 1.5, 2),
-    "bass": Instrument("34 in", 21, 42, 63, 7.0, "14 in", 2.0, GUITAR, GUITAR, (12, 24), 6, 1.5, 2),
-    "tenor ukulele": Instrument("17 in", 19, 36, 46, 5.6, "flat", 1.7, SMALL[1:6], SMALL[1:6], (12,), 4, 1.3, 1.5),
-    "mandolin": Instrument("13 7/8 in", 20, 29, 40, 5.6, "12 in", 1.7, SMALL[1:6], SMALL[1:6], (12,), 4, 1.3, 1.5),
-    "banjo": Instrument("26 1/4 in", 22, 32, 44, 6.0, "flat", 1.8, SMALL, SMALL, (12,), 5, 1.3, 1.5),
-}
+    "steel-string guitar": Instrument(
+        scale="25.4 in", frets=20, nut_width=44.5, end_width=56.5, thickness=6.5, radius="16 in", slot_depth=2,
+        face_frets=NINE, side_frets=NINE, double=(12, 24), dot_diameter=6, dot_thickness=1.5, side_diameter=2,
+    ),
+    "classical guitar": Instrument(
+        scale="650 mm", frets=19, nut_width=52, end_width=62, thickness=6.8, radius="flat", slot_depth=2.2,
+        face_frets=(), side_frets=(5, 7, 9), double=(), dot_diameter=5, dot_thickness=1.3, side_diameter=1.5,
+    ),
+    "electric guitar": Instrument(
+        scale="25.5 in", frets=22, nut_width=42, end_width=56, thickness=6.3, radius="12 in", slot_depth=1.9,
+        face_frets=NINE, side_frets=NINE, double=(12, 24), dot_diameter=6, dot_thickness=1.5, side_diameter=2,
+    ),
+    "bass": Instrument(
+        scale="34 in", frets=21, nut_width=42, end_width=63, thickness=7, radius="14 in", slot_depth=2,
+        face_frets=NINE, side_frets=NINE, double=(12, 24), dot_diameter=6, dot_thickness=1.5, side_diameter=2,
+    ),
+    "tenor ukulele": Instrument(
+        scale="17 in", frets=19, nut_width=36, end_width=46, thickness=5.6, radius="flat", slot_depth=1.7,
+        face_frets=TEN, side_frets=TEN, double=(12,), dot_diameter=4, dot_thickness=1.3, side_diameter=1.5,
+    ),
+    "mandolin": Instrument(
+        scale="13 7/8 in", frets=20, nut_width=29, end_width=40, thickness=5.6, radius="12 in", slot_depth=1.7,
+        face_frets=TEN, side_frets=TEN, double=(12,), dot_diameter=4, dot_thickness=1.3, side_diameter=1.5,
+    ),
+    "banjo": Instrument(
+        scale="26 1/4 in", frets=22, nut_width=32, end_width=44, thickness=6, radius="flat", slot_depth=1.8,
+        face_frets=(3, *TEN, 17, 22), side_frets=(3, *TEN, 17, 22), double=(12,), dot_diameter=5, dot_thickness=1.3,
+        side_diameter=2,
+    ),
+}  # fmt: skip
+
+SLOT_MM: Final = 0.58  # the tang's width without the barbs (common practice, no source)
+BEYOND_LAST_MM: Final = 8.0  # wood between the last fret and the bridge end
+SHORTEST_BOARD_MM: Final = 25  # a board file takes no shorter one
+WALL_MM: Final = 1.0  # wood advised between two cuts
+SIDE_DEPTH_MM: Final = 3.0
+DOUBLE_SPACING: Final = 2.5  # of two side dots, centre to centre, in diameters: what the board file takes by itself
+SHORTEST_MM, LONGEST_MM = 100.0, 2000.0  # a scale that a board file takes
+LONGEST_WOOD, LONGEST_TITLE = 100, 200  # characters that a board file takes
+COMMENT_COLUMN: Final = 34
+
+Dots = Literal["face and side", "side", "none"]
 
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What a maker answers; None takes what is usual for the instrument."""
+    """What a maker answers; None takes what is usual for the instrument.
+
+    ``scale`` says its own unit ("25.4 in"); ``unit`` is that of the file's bare numbers.
+    """
 
     instrument: str
     title: str
     scale: str | None = None
     frets: int | None = None
-    dots: Literal["face and side", "side", "none"] | None = None
+    dots: Dots | None = None
     hand: Literal["right", "left"] = "right"
     wood: str = "ebony"
+    unit: Unit = "mm"
 
 
 def starter_text(answers: Answers) -> str:
-    """Give a commented board file; raises KeyError for an unknown instrument, LengthError for a bad scale.
+    """Give a board file with comments, which reads and lays out as it is.
 
-    The board is as long as its frets need, and a little more.
+    The board is as long as its frets need and a little more; dots for which a fret space has no room
+    are left out.  Raises Refusal for answers that make no board: an unknown instrument, a scale that
+    is no length or far from any instrument's, more frets than leave wood between their slots.
     """
+    problems = list(_problems(answers))
+    if problems:
+        raise Refusal(problems)
     usual = INSTRUMENTS[answers.instrument]
-    scale = usual.scale if answers.scale is None else answers.scale
-    frets = usual.frets if answers.frets is None else answers.frets
-    scale_mm = parse_length_mm(scale, "mm")
-    length = scale_mm * (1 - 2 ** (-frets / 12)) + 8
+    board = _Starter(answers, usual, _scale(answers), usual.frets if answers.frets is None else answers.frets)
     dots = answers.dots or ("face and side" if usual.face_frets else "side")
-    parts = [_head(answers, scale, frets), _board(answers, usual, length), _slots(usual)]
-    if dots == "face and side" and usual.face_frets:
-        parts.append(_face_dots(usual, frets))
-    if dots != "none":
-        parts.append(_side_dots(usual, frets))
-    return "\n".join(parts)
+    face = board.with_room(usual.face_frets or usual.side_frets, usual.dot_diameter) if dots == "face and side" else []
+    side = board.with_room(usual.side_frets, usual.side_diameter) if dots != "none" else []
+    parts = [*board.head(), "", *board.board(), "", *board.slots()]
+    parts += ["", *board.face_dots(face)] if face else []
+    parts += ["", *board.side_dots(side)] if side else []
+    return "\n".join(parts) + "\n"
 
 
-def _head(answers: Answers, scale: str, frets: int) -> str:
-    return f"""\
-# A board file for a {answers.instrument}. The figures are usual ones: put your own in their place.
-# Then: pearlkerf check THIS-FILE
-
-format = 1
-title = {json.dumps(answers.title)}
-unit = "mm"                       # what a bare number means; "6 mm" or "1/4 in" say their own
-
-[scale]
-length = {json.dumps(scale)}              # nut to saddle, without compensation
-frets = {frets}
-"""
+def _scale(answers: Answers) -> str:
+    return INSTRUMENTS[answers.instrument].scale if answers.scale is None else answers.scale
 
 
-def _board(answers: Answers, usual: Instrument, length: float) -> str:
-    return f"""\
-[board]
-wood = {json.dumps(answers.wood)}
-hand = "{answers.hand}"                    # "left": everything mirrored
-length = {length:.1f}                    # nut end to bridge end
-nut_width = {usual.nut_width:g}
-end_width = {usual.end_width:g}
-thickness = {usual.thickness:g}
-radius = "{usual.radius}"                  # of the finished face: "flat", one radius, or {{ nut = …, end = … }}
-state = "flat"                    # on the machine: "flat", or already "radiused"
-crown_allowance = 0.2             # what radiusing and levelling take off along the middle
-
-# [blank]                         # only if the blank is not yet cut to the outline
-# width = {usual.end_width + 8:g}
-# beyond_nut = 10
-# beyond_end = 5
-"""
-
-
-def _slots(usual: Instrument) -> str:
-    return f"""\
-[fret_slots]
-width = 0.58                      # the tang's, without the barbs; a slot in scrap tells
-depth = {usual.slot_depth:g}                         # below the finished face
-floor = "follow"                  # the radius; or "level"
-ends = "through"                  # or "stopped"
-"""
+def _problems(answers: Answers) -> Iterator[Problem]:
+    if answers.instrument not in INSTRUMENTS:
+        yield Problem(f"{shown(answers.instrument)} is not known", f"one of {', '.join(INSTRUMENTS)}",
+                      "take the nearest, and change its file", "instrument")  # fmt: skip
+        return
+    for key, text, longest in (("title", answers.title, LONGEST_TITLE), ("wood", answers.wood, LONGEST_WOOD)):
+        if len(text) > longest:
+            yield Problem(f"text of {len(text)} characters", f"at most {longest}", key=key)
+    try:
+        scale_mm = parse_length_mm(_scale(answers), "mm")
+    except LengthError as wrong:
+        yield Problem(wrong.found, wrong.allowed, wrong.hint, "scale")
+        return
+    if not SHORTEST_MM <= scale_mm <= LONGEST_MM:
+        yield Problem(f"a scale of {scale_mm:g} mm", f"{SHORTEST_MM:g} to {LONGEST_MM:g} mm", key="scale")
+        return
+    frets = INSTRUMENTS[answers.instrument].frets if answers.frets is None else answers.frets
+    most = _most_frets(scale_mm)
+    if not 1 <= frets <= most:
+        yield Problem(f"{frets} frets on a scale of {scale_mm:g} mm", f"1 to {most}", key="frets")
 
 
-def _face_dots(usual: Instrument, frets: int) -> str:
-    return f"""\
-[face_dots]
-frets = {_on_board(usual.face_frets, frets)}
-double = {_on_board(usual.double, frets, usual.face_frets)}
-diameter = {usual.dot_diameter:g}
-thickness = {usual.dot_thickness:g}                   # of the shell: measure it; or [thinnest, thickest]
-proud = 0.2                       # how far it stands above the finished face before it is levelled
-fit = 0                           # added to the diameter; a row of pockets in scrap tells
-"""
+def _most_frets(scale_mm: float) -> int:
+    """Give how many frets leave WALL_MM of wood between the last two slots, at most three octaves."""
+    return next(
+        (n for n in range(36, 0, -1) if _fret_mm(scale_mm, n) - _fret_mm(scale_mm, n - 1) > SLOT_MM + WALL_MM), 1
+    )
 
 
-def _side_dots(usual: Instrument, frets: int) -> str:
-    return f"""\
-[side_dots]
-frets = {_on_board(usual.side_frets, frets)}
-double = {_on_board(usual.double, frets, usual.side_frets)}
-diameter = {usual.side_diameter:g}
-depth = 3
-height = "auto"                   # above the glue face, the same for all
-"""
+def _fret_mm(scale_mm: float, number: int) -> float:
+    """Give a fret's distance from the nut, to size the board; the layout computes where it is cut."""
+    return scale_mm * (1 - 2 ** (-number / 12))
 
 
-def _on_board(numbers: tuple[int, ...], frets: int, among: tuple[int, ...] | None = None) -> list[int]:
-    """Keep the frets that the board has."""
-    return [n for n in numbers if n <= frets and (among is None or n in among)]
+@dataclass(frozen=True, slots=True)
+class _Starter:
+    """A board in the making: its tables, each as lines of the file."""
+
+    answers: Answers
+    usual: Instrument
+    scale: str
+    frets: int
+
+    @property
+    def scale_mm(self) -> float:
+        return parse_length_mm(self.scale, "mm")
+
+    def with_room(self, numbers: Sequence[int], width_mm: float) -> list[int]:
+        """Keep the frets whose spaces take something so wide, with wood on both sides."""
+        needed = width_mm + SLOT_MM + 2 * WALL_MM
+        return [
+            n for n in numbers
+            if n <= self.frets and _fret_mm(self.scale_mm, n) - _fret_mm(self.scale_mm, n - 1) >= needed
+        ]  # fmt: skip
+
+    def head(self) -> Iterator[str]:
+        """Write the title, the unit and the scale."""
+        other = '"6 mm"' if self.answers.unit == "in" else '"1/4 in"'
+        yield f"# Board file: {self.answers.instrument}. The figures are usual ones: put your own in their place,"
+        yield "# then look at what comes of them with: pearlkerf check, and the name of this file."
+        yield ""
+        yield _line("title", _quoted(self.answers.title))
+        yield _line("unit", f'"{self.answers.unit}"', f"of bare numbers; {other} says its own")
+        yield ""
+        yield "[scale]"
+        yield _line("length", _quoted(self.scale.strip()), "nut to saddle, without compensation")
+        yield _line("frets", str(self.frets))
+
+    def board(self) -> Iterator[str]:
+        """Write the board and, as a comment, the blank."""
+        usual, last = self.usual, _fret_mm(self.scale_mm, self.frets)
+        length = max(math.ceil(last + BEYOND_LAST_MM), SHORTEST_BOARD_MM)
+        # strings spread in proportion to the distance from the nut, and the board with them
+        share = (last / self.scale_mm) / (1 - 2 ** (-usual.frets / 12))
+        end = round(2 * (usual.nut_width + (usual.end_width - usual.nut_width) * share)) / 2
+        yield "[board]"
+        yield _line("wood", _quoted(self.answers.wood), "decides feeds and speeds; any text")
+        yield _line("hand", f'"{self.answers.hand}"', '"right" or "left", which mirrors everything')
+        yield _line("length", self._written(length), "nut end to bridge end")
+        yield _line("nut_width", self._written(usual.nut_width))
+        yield _line("end_width", self._written(end))
+        yield _line("thickness", self._written(usual.thickness), "of the blank, as it goes on the machine")
+        yield _line("radius", f'"{usual.radius}"', 'of the finished face; or { nut = "10 in", end = "16 in" }')
+        yield _line("state", '"flat"', 'as it goes on the machine: "flat", or already "radiused"')
+        yield _line("crown_allowance", self._written(0.2), "what radiusing and levelling take off along the middle")
+        yield ""
+        yield "# [blank]                         # take the # away if the outline is not cut yet"
+        yield f"# width = {self._written(max(end, usual.nut_width) + 8)}"
+        yield f"# beyond_nut = {self._written(10)}"
+        yield f"# beyond_end = {self._written(5)}"
+
+    def slots(self) -> Iterator[str]:
+        """Write the fret slots."""
+        yield "[fret_slots]"
+        yield _line("width", self._written(SLOT_MM), "the tang's, without its barbs; try it in scrap")
+        yield _line("depth", self._written(self.usual.slot_depth), "below the finished face")
+        yield _line("floor", '"follow"', 'the radius; or "level"')
+        yield _line("ends", '"through"', 'both edges; or "stopped" inside them')
+
+    def face_dots(self, frets: list[int]) -> Iterator[str]:
+        """Write the dots of the playing face."""
+        double = [n for n in self.usual.double if n in frets]
+        yield "[face_dots]"
+        yield _line("frets", str(frets), "dot 3 lies between frets 2 and 3")
+        yield _line("double", str(double), "those of them that have two")
+        yield _line("diameter", self._written(self.usual.dot_diameter))
+        yield _line("thickness", self._written(self.usual.dot_thickness), "measured; or [thinnest, thickest]")
+        yield _line("proud", self._written(0.2), "above the finished face, to be levelled")
+        yield _line("fit", "0", "added to the diameter; try it in scrap")
+
+    def side_dots(self, frets: list[int]) -> Iterator[str]:
+        """Write the dots of the bass edge."""
+        diameter = self.usual.side_diameter
+        roomy = self.with_room(frets, (DOUBLE_SPACING + 1) * diameter)
+        yield "[side_dots]"
+        yield _line("frets", str(frets))
+        yield _line("double", str([n for n in self.usual.double if n in roomy]))
+        yield _line("diameter", self._written(diameter))
+        yield _line("depth", self._written(SIDE_DEPTH_MM))
+        yield _line("height", '"auto"', "above the glue face, one for all")
+
+    def _written(self, length_mm: float) -> str:
+        """Give a bare number in the file's unit; inches to the thousandth."""
+        number = length_mm if self.answers.unit == "mm" else length_mm / 25.4
+        return f"{number:.3f}".rstrip("0").rstrip(".")
+
+
+def _line(key: str, value: str, comment: str = "") -> str:
+    written = f"{key} = {value}"
+    return f"{written:<{COMMENT_COLUMN - 1}} # {comment}" if comment else written
+
+
+def _quoted(text: str) -> str:
+    """Give text as TOML holds it; what no file can hold (half of a surrogate pair) becomes "?"."""
+    held = re.sub(r"[\ud800-\udfff]", "?", text)
+    return json.dumps(held, ensure_ascii=False).replace("\x7f", "\\u007f")
