@@ -295,19 +295,21 @@ def show(program: Path, output: Path | None, force: bool) -> None:
     """Draw the dry-run page of any RS-274 PROGRAM; no board is held against it."""
     from pearlkerf.pictures.page import draw_page
     from pearlkerf.pictures.page_model import DryRun, ProgramRun
-    from pearlkerf.proof.motions import ProgramText, UnreadableProgram
+    from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadableProgram
     from pearlkerf.proof.reader import read_program
 
     page = program.with_suffix(".html") if output is None else output
+    reading: Reading | None = None
+    findings: tuple[Finding, ...] = ()
     with told_errors():
         text = ProgramText(program.name, program.read_bytes())
         if page.exists() and not force:
             say(f"{page} exists already; choose another name with -o, or say --force")
             raise SystemExit(NO_FILE)
         try:
-            reading, findings = read_program(text.text, text.file), ()
+            reading = read_program(text.text, text.file)
         except UnreadableProgram as refusal:
-            reading, findings = None, (refusal.finding,)  # type: ignore[assignment]
+            findings = (refusal.finding,)
         run = DryRun(program.name, (ProgramRun(text, reading),), findings=findings, held="shown alone")
         page.write_text(draw_page(run), encoding="utf-8", newline="\n")
     click.echo(f"wrote {page}")
