@@ -240,3 +240,16 @@ def test_an_arc_lies_on_its_circle_from_start_to_end():
         assert abs(turned - end) < 1e-9
     assert (np.sign(motions.sweep)).tolist() == [1, -1, -1, 1]
     assert abs(motions.sweep[2]) < math.pi < motions.sweep[3]
+
+
+@pytest.mark.parametrize(("plane", "letters"), [("G19", "YZXJKI"), ("G18", "ZXYKIJ")])
+def test_the_planes_differ_only_in_the_names_of_their_axes(plane, letters):
+    # section 4.3.6.1: the pairs are X Y, Y Z and Z X, each turning the same way about its own axis
+    text = "G17 G99\nG1 X1 Y2 Z3\nG2 X4 Y3 Z1 I2 J-1\nG3 X6 Y4 R4\nG81 X7 Y1 Z-2 R2\nG91 G83 X1 Z-2 R0 Q0.7 L2"
+    renamed = text.translate(str.maketrans("XYZIJK", letters)).replace("G17", plane)
+    flat, turned = read(text).motions, read(renamed).motions
+    order = ["XYZ".index(letter) for letter in letters[:3]]
+    assert turned.kind.tolist() == flat.kind.tolist()
+    for name in ("start", "end", "centre"):
+        assert np.array_equal(getattr(turned, name)[:, order], getattr(flat, name), equal_nan=True)
+    assert np.array_equal(turned.sweep, flat.sweep)
