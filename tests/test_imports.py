@@ -8,10 +8,9 @@ import pytest
 
 SOURCE = Path(__file__).parents[1] / "src" / "pearlkerf"
 
-# each part may import itself and what stands in its set
+# each part may import itself and what stands in its set; "layout.model" is one module of a part
 BASE = {"errors", "lengths", "toml_tables", "toml_values", "toml_models", "geometry"}
 LAYOUT = BASE | {"board", "machine", "layout"}
-MAKERS = ["operations", "toolpath", "program"]
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "lengths": {"errors"},
@@ -25,19 +24,22 @@ MAY_IMPORT: dict[str, set[str]] = {
     "operations": LAYOUT,
     "toolpath": LAYOUT | {"operations"},
     "program": LAYOUT | {"operations", "toolpath"},
-    "proof": {"errors", "board", "machine", "layout"},
+    "proof": {"errors", "layout.model", "machine"},
     "pictures": {"errors", "board", "machine", "layout", "proof", "geometry"},
     "saving": {"errors"},
     "job": LAYOUT | {"operations", "toolpath", "program", "proof", "pictures", "saving"},
     "tables": LAYOUT | {"operations", "proof", "job"},
     "cli": LAYOUT | {"operations", "proof", "pictures", "saving", "job", "tables"},
 }
-HEAVY = {"ezdxf", "reportlab", "pygcode"}
-LAZY_IN_CLI = {"numpy", "shapely", "pydantic", "ezdxf", "reportlab"}
+HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
+LAZY_IN_CLI = HEAVY | {"numpy", "shapely", "pydantic", "pearlkerf"}
+LONGEST_FILE = 400  # lines; the commands' options are long and only declare
+LONGEST_COMMANDS = 480
+LONGEST_FUNCTION = 50
 
 
-def modules(root: Path) -> list[Path]:
-    return sorted(root.rglob("*.py"))
+def modules(root: Path) -> list[tuple[Path, ast.Module]]:
+    return [(path, ast.parse(path.read_text(encoding="utf-8"))) for path in sorted(root.rglob("*.py"))]
 
 
 def part_of(path: Path, root: Path) -> str:
@@ -45,79 +47,167 @@ def part_of(path: Path, root: Path) -> str:
 
 
 def imports(tree: ast.AST) -> Iterator[tuple[str, bool]]:
-    """Give (module, at the top of the file) for every import, those for type checking left out."""
+    """Give (module, runs when the file is imported) for every import, those for type checking left out.
+
+    An import from the package itself is given as the module that it names; a relative one as ".".
+    """
     typing_only = {
         node for part in ast.walk(tree) if isinstance(part, ast.If) and "TYPE_CHECKING" in ast.dump(part.test)
         for node in ast.walk(part)
     }  # fmt: skip
-    top = set(ast.iter_child_nodes(tree))
+    in_functions = {
+        node for part in ast.walk(tree) if isinstance(part, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+        for node in ast.walk(part)
+    }  # fmt: skip
     for node in ast.walk(tree):
         if node in typing_only:
             continue
         if isinstance(node, ast.Import):
-            yield from ((alias.name, node in top) for alias in node.names)
+            yield from ((alias.name, node not in in_functions) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            base = node.module or ""
-            yield base, node in top
-            if base == "pearlkerf":
-                yield from ((f"pearlkerf.{alias.name}", node in top) for alias in node.names)
+            base = "." if node.level else node.module or ""
+            packages = base == "pearlkerf" or base.count(".") == 1
+            names = [f"{base}.{alias.name}" for alias in node.names] if packages else [base]
+            yield from ((name, node not in in_functions) for name in names)
 
 
-def faults(root: Path) -> list[str]:
+def allowed(part: str, name: str) -> bool:
+    """Say whether a part may import a module of the package."""
+    target = name.split(".")[1:]
+    return bool(target) and (
+        target[0] == part or target[0] in MAY_IMPORT[part] or ".".join(target[:2]) in MAY_IMPORT[part]
+    )
+
+
+def import_faults(root: Path) -> list[str]:
     found = []
-    for path in modules(root):
+    for path, tree in modules(root):
         part = part_of(path, root)
         if part == "__init__":
             continue
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        for name, at_top in imports(tree):
-            first, *rest = name.split(".")
-            if first == "pearlkerf" and rest and rest[0] not in MAY_IMPORT[part] | {part}:
+        for name, at_import in imports(tree):
+            first = name.split(".")[0]
+            if first == "" or (first == "pearlkerf" and not allowed(part, name)):
                 found.append(f"{path.name}: {part} imports {name}")
-            late = HEAVY | (LAZY_IN_CLI if part == "cli" else set())
-            if at_top and first in late:
-                found.append(f"{path.name}: {first} is imported at the top")
+            if at_import and first in (LAZY_IN_CLI if part == "cli" else HEAVY):
+                found.append(f"{path.name}: {first} is imported at once")
     return found
 
 
-def test_imports_point_down_only() -> None:
+def package_file_faults(root: Path) -> list[str]:
+    """A package file that is more or less than a docstring."""
+    return [
+        path.parent.name for path, tree in modules(root)
+        if path.name == "__init__.py" and (len(tree.body) != 1 or ast.get_docstring(tree) is None)
+    ]  # fmt: skip
+
+
+def printing_faults(root: Path) -> list[str]:
+    """Whoever prints, exits or asks outside the commands."""
+    found = []
+    for path, tree in modules(root):
+        if path == root / "cli.py":
+            continue
+        for node in ast.walk(tree):
+            name = (
+                node.id if isinstance(node, ast.Name) else ast.unparse(node) if isinstance(node, ast.Attribute) else ""
+            )
+            if name in {
+                "print",
+                "input",
+                "exit",
+                "quit",
+                "SystemExit",
+                "sys.exit",
+                "sys.stdout",
+                "sys.stderr",
+                "os._exit",
+            }:
+                found.append(f"{path.name}:{node.lineno}: {name}")  # type: ignore[attr-defined]
+    return found
+
+
+def size_faults(root: Path) -> list[str]:
+    found = []
+    for path, tree in modules(root):
+        most = LONGEST_COMMANDS if path == root / "cli.py" else LONGEST_FILE
+        lines = path.read_text(encoding="utf-8").count("\n")
+        found += [f"{path.name}: {lines} lines"] if lines > most else []
+        for node in ast.walk(tree):
+            if isinstance(node, ast.FunctionDef) and (node.end_lineno or 0) - node.lineno >= LONGEST_FUNCTION:
+                found.append(f"{path.name}: {node.name}")
+    return found
+
+
+@pytest.mark.parametrize("faults", [import_faults, package_file_faults, printing_faults, size_faults])
+def test_the_house_is_in_order(faults) -> None:
     assert faults(SOURCE) == []
 
 
+def test_every_part_has_its_rule() -> None:
+    assert {part_of(path, SOURCE) for path, _ in modules(SOURCE)} - {"__init__"} <= set(MAY_IMPORT)
+    makers = {"operations", "toolpath", "program"}
+    assert all(not makers & MAY_IMPORT[part] for part in ("proof", "layout", "pictures"))
+    assert all("proof" not in MAY_IMPORT[part] for part in makers)
+
+
+def a_module(root: Path, name: str, text: str) -> Path:
+    (root / name).parent.mkdir(parents=True, exist_ok=True)
+    (root / name).write_text(text, encoding="utf-8")
+    return root
+
+
 @pytest.mark.parametrize(
-    ("part", "line"),
+    ("name", "line"),
     [
-        ("proof", "from pearlkerf.toolpath.moves import Feed"),
-        ("toolpath", "import pearlkerf.proof.motions"),
-        ("board", "from pearlkerf.layout.model import Layout"),
-        ("pictures", "import reportlab.pdfgen"),
-        ("proof", "from pearlkerf.geometry import disc"),
+        ("proof/bad.py", "from pearlkerf.toolpath.moves import Feed"),
+        ("proof/bad.py", "from pearlkerf.geometry import disc"),
+        ("proof/bad.py", "from pearlkerf.layout.lay_out import lay_out"),
+        ("proof/bad.py", "def f():\n    from pearlkerf import program"),
+        ("proof/rules/bad.py", "from ...program import write"),
+        ("toolpath/bad.py", "import pearlkerf.proof.motions"),
+        ("toolpath/bad.py", "from pearlkerf import job"),
+        ("board/bad.py", "from pearlkerf.layout.model import Layout"),
+        ("pictures/bad.py", "import reportlab.pdfgen"),
+        ("pictures/bad.py", "try:\n    from ezdxf import new\nexcept ImportError:\n    pass"),
+        ("job.py", "import pearlkerf"),
+        ("cli.py", "import numpy"),
+        ("cli.py", "from pearlkerf.errors import Refusal"),
     ],
 )
-def test_an_import_that_points_up_is_found(tmp_path: Path, part: str, line: str) -> None:
-    (tmp_path / part).mkdir()
-    (tmp_path / part / "bad.py").write_text(line + "\n", encoding="utf-8")
-    assert len(faults(tmp_path)) == 1
+def test_a_wrong_import_is_found(tmp_path: Path, name: str, line: str) -> None:
+    assert len(import_faults(a_module(tmp_path, name, line + "\n"))) == 1
 
 
-def test_every_part_has_its_rule() -> None:
-    parts = {part_of(path, SOURCE) for path in modules(SOURCE)} - {"__init__"}
-    assert parts <= set(MAY_IMPORT)
-    assert all(set(MAKERS) & MAY_IMPORT[part] == set() for part in ("proof", "layout", "pictures"))
+@pytest.mark.parametrize(
+    ("name", "line"),
+    [
+        ("proof/good.py", "from pearlkerf.layout.model import Setup"),
+        ("proof/good.py", "from pearlkerf.layout import model"),
+        ("pictures/good.py", "def draw():\n    import reportlab.pdfgen"),
+        ("cli.py", "if TYPE_CHECKING:\n    from pearlkerf.errors import Problem"),
+        ("cli.py", "def cut():\n    from pearlkerf.errors import Refusal"),
+    ],
+)
+def test_a_right_import_is_none(tmp_path: Path, name: str, line: str) -> None:
+    assert import_faults(a_module(tmp_path, name, line + "\n")) == []
 
 
-def test_a_package_file_is_a_docstring() -> None:
-    for path in SOURCE.rglob("__init__.py"):
-        body = ast.parse(path.read_text(encoding="utf-8")).body
-        assert len(body) == 1, path
-        assert isinstance(body[0], ast.Expr), path
+@pytest.mark.parametrize("text", ["", "x = 1\n", '"""Words."""\nfrom pearlkerf import job\n'])
+def test_a_package_file_that_is_no_docstring_is_found(tmp_path: Path, text: str) -> None:
+    assert package_file_faults(a_module(tmp_path, "proof/__init__.py", text)) == ["proof"]
 
 
-def test_only_the_commands_print_or_exit() -> None:
-    for path in modules(SOURCE):
-        if path.name == "cli.py":
-            continue
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            name = node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
-            assert name not in {"print", "exit", "quit"}, f"{path}: {name}"
-            assert not (isinstance(node, ast.Name) and node.id == "SystemExit"), path
+@pytest.mark.parametrize("line", ["print(1)", "raise SystemExit(1)", "sys.exit()", "sys.stderr.write('x')", "f(print)"])
+def test_who_prints_or_exits_is_found(tmp_path: Path, line: str) -> None:
+    assert len(printing_faults(a_module(tmp_path, "proof/bad.py", line + "\n"))) == 1
+    assert printing_faults(a_module(tmp_path / "other", "cli.py", line + "\n")) == []
+
+
+@pytest.mark.parametrize(
+    "text", ["x = 1\n" * (LONGEST_FILE + 1), "def f():\n" + "    x = 1\n" * LONGEST_FUNCTION], ids=["file", "function"]
+)
+def test_what_is_too_long_is_found(tmp_path: Path, text: str) -> None:
+    assert len(size_faults(a_module(tmp_path, "proof/bad.py", text))) == 1
+    shorter = text.removesuffix("x = 1\n") if text.startswith("x") else text.removesuffix("    x = 1\n")
+    assert size_faults(a_module(tmp_path, "proof/bad.py", shorter)) == []

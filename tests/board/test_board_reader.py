@@ -195,7 +195,7 @@ values = st.recursive(
 KEYS = [line.split(" =")[0] for line in FULL.splitlines() if "=" in line]
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=150)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow], max_examples=150)
 @given(data=st.dictionaries(
     st.sampled_from(["scale", "board", "blank", "fret_slots", "face_dots", "side_dots", "unit", "title", "x"]),
     st.one_of(values, st.dictionaries(st.sampled_from(KEYS), values)), max_size=6))  # fmt: skip
