@@ -18,6 +18,7 @@ from pearlkerf.layout.model import Hole, Setup, Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page_cuts import Cut
 from pearlkerf.pictures.page_model import DryRun, ProgramRun
+from pearlkerf.pictures.page_text import fold
 from pearlkerf.proof.header import read_headers
 from pearlkerf.proof.motions import ARC, RAPID, Finding, Motions, Reading
 
@@ -85,16 +86,18 @@ def motions_s(motions: Motions) -> NDArray[np.float64]:
 
 
 def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: list[Setup]) -> dict[str, Any]:
+    motions = run.reading.motions if run.reading is not None else None
+    text, style = fold(program_text(run), motions)
     data: dict[str, Any] = {
         "file": run.program.file,
         "setup": next((number for number, setup in enumerate(setups) if setup is run.setup), -1),
-        "text": packed(program_text(run).encode()),
+        "text": packed(text.encode()),
+        "style": style,
         "rows": 0,
         "cuts": [[cut.name, cut.first, cut.last, cut.feature] for cut in cuts],
     }
-    if run.reading is None or len(run.reading.motions.kind) == 0:
+    if run.reading is None or motions is None or len(motions.kind) == 0:
         return data
-    motions = run.reading.motions
     known = ~np.isnan(motions.end)
     return data | {
         "rows": len(motions.kind),

@@ -120,6 +120,8 @@ class Listing {
     if (step === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
     event.stopPropagation();
-    this.choose(Math.min(this.track.lines.length, Math.max(1, this.line + step)));
+    const line = Math.min(this.track.lines.length, Math.max(1, this.line + step));
+    this.mark(line); // at once: keys may come faster than pictures
+    this.choose(line);
   }
 }

@@ -14,8 +14,9 @@ const openPage = async () => {
   const run = JSON.parse(find("run").textContent);
   const tracks = [];
   for (const program of run.programs) {
-    const lines = await unpackText(program);
-    tracks.push(program.rows ? new Track(program, await unpackMotions(program), lines) : emptyTrack(program, lines));
+    const motions = program.rows ? await unpackMotions(program) : null;
+    const lines = await unpackText(program, motions);
+    tracks.push(motions ? new Track(program, motions, lines) : emptyTrack(program, lines));
   }
   const viewer = new Viewer(run, tracks);
   const failing = run.findings.findIndex((each) => each.program >= 0 && each.line);

@@ -56,9 +56,22 @@ const unpackMotions = async (program) => {
   return motions;
 };
 
-const unpackText = async (program) => {
+// The program's text; lines that page_text.py has folded get their figures back from the motions.
+const unpackText = async (program, motions) => {
   const text = new TextDecoder().decode(await inflate(program.text));
   const lines = text.split(/\r\n|\n|\r/);
   if (lines.length > 1 && lines[lines.length - 1] === "") lines.pop();
+  if (program.style) unfold(lines, motions, program.style);
   return lines;
+};
+
+const unfold = (lines, motions, style) => {
+  for (let row = 0; row < motions.count; row += 1) {
+    const at = motions.line[row] - 1;
+    if (lines[at].charCodeAt(0) !== 1) continue;
+    lines[at] = lines[at].slice(1).replace(/[xyz]/g, (axis) => {
+      const full = motions[axis][row].toFixed(3).replace(/^-(0\.000)$/, "$1");
+      return axis.toUpperCase() + (style === "full" ? full : full.replace(/0{1,2}$/, ""));
+    });
+  }
 };
