@@ -33,15 +33,15 @@ def read_plain(lines: Sequence[str], index: int, last: int, controller: Controll
     while begun < index < last:
         begun = index
         index = _read_straight(lines, index, last, controller)
-        while index < last and _read_arc(lines[index], index + 1, controller):
-            index += 1
+        if index < last and controller.plane == 17:
+            index = _read_arcs(lines, index, last, controller)
     return index
 
 
 def _read_straight(lines: Sequence[str], begun: int, last: int, controller: Controller) -> int:
     match, scale, recording = _STRAIGHT.fullmatch, controller.scale, controller.recording
-    put_kind, put_line = recording.kind.append, recording.line.append
-    put_x, put_y, put_z = recording.x.append, recording.y.append, recording.z.append
+    put_kind, put_x = recording.kind.append, recording.x.append
+    put_y, put_z = recording.y.append, recording.z.append
     at_x, at_y, at_z = controller.at
     kind = {0: RAPID, 10: LINE}.get(-1 if controller.motion is None else controller.motion)
     index = begun
@@ -68,35 +68,51 @@ def _read_straight(lines: Sequence[str], begun: int, last: int, controller: Cont
         put_x(at_x)
         put_y(at_y)
         put_z(at_z)
-        put_line(index + 1)
     else:
         index = last
+    recording.number(begun + 1, index)
     if index > begun and kind is not None:
         controller.at = (at_x, at_y, at_z)
         controller.begin(10 if recording.kind[-1] == LINE else 0)
     return index
 
 
-def _read_arc(raw: str, number: int, controller: Controller) -> bool:
-    """Read one plain arc; give False, and do nothing, where the slow way must say what is wrong."""
-    found = _ARC.fullmatch(raw)
-    if found is None or controller.plane != 17:
-        return False
-    code, x, y, z, i, j, feed = found.groups()
-    motion = controller.motion if code is None else 20 if code == "2" else 30
-    if motion not in ARCS:
-        return False
-    at, scale = controller.at, controller.scale
-    start, end = (at[0], at[1]), (float(x) * scale, float(y) * scale)
-    centre = (start[0] + float(i) * scale, start[1] + float(j) * scale)
-    if not _is_clear(start, end, centre, radius_tolerance_mm(controller)):
-        return False
-    if feed is not None:
-        controller.recording.change("feed", float(feed) * scale)
-    controller.begin(motion)
-    controller.recording.arc(17, (*centre, at[2]), sweep_about(start, end, centre, motion == 20))
-    controller.go(ARC, (*end, at[2] if z is None else float(z) * scale), number)
-    return True
+def _read_arcs(lines: Sequence[str], begun: int, last: int, controller: Controller) -> int:
+    """Read plain arcs; one that the slow way may refuse is left to it."""
+    match, scale, recording = _ARC.fullmatch, controller.scale, controller.recording
+    put_kind, put_x = recording.kind.append, recording.x.append
+    put_y, put_z = recording.y.append, recording.z.append
+    tolerance = radius_tolerance_mm(controller)
+    at_x, at_y, at_z = controller.at
+    motion = controller.motion
+    index = begun
+    for index in range(begun, last):
+        found = match(lines[index])
+        if found is None:
+            break
+        code, x, y, z, i, j, feed = found.groups()
+        turn = motion if code is None else 20 if code == "2" else 30
+        start, end = (at_x, at_y), (float(x) * scale, float(y) * scale)
+        centre = (at_x + float(i) * scale, at_y + float(j) * scale)
+        if turn not in ARCS or not _is_clear(start, end, centre, tolerance):
+            break
+        if feed is not None:
+            recording.change("feed", float(feed) * scale)
+        recording.arc(17, (*centre, at_z), sweep_about(start, end, centre, turn == 20))
+        motion, (at_x, at_y) = turn, end
+        if z is not None:
+            at_z = float(z) * scale
+        put_kind(ARC)
+        put_x(at_x)
+        put_y(at_y)
+        put_z(at_z)
+    else:
+        index = last
+    recording.number(begun + 1, index)
+    if index > begun and motion is not None:
+        controller.at = (at_x, at_y, at_z)
+        controller.begin(motion)
+    return index
 
 
 def _is_clear(start: Point, end: Point, centre: Point, tolerance_mm: float) -> bool:

@@ -22,7 +22,7 @@ class Recording:
         self.z = array("d")
         self.line = array("i")
         self.jumps: list[tuple[int, Position]] = [(0, start)]  # positions that no motion led to
-        self.arcs: list[tuple[int, int, Position, float]] = []  # index, plane, centre, sweep
+        self.arcs = array("d")  # index, plane, centre x y z, sweep, and so on
         self.changes: dict[str, list[tuple[int, float]]] = {
             "feed": [(0, math.nan)], "speed": [(0, math.nan)], "spindle": [(0, 0)],
             "cutter": [(0, -1)], "cycle": [(0, 0)],
@@ -37,9 +37,13 @@ class Recording:
         self.z.append(end[2])
         self.line.append(line)
 
+    def number(self, first: int, last: int) -> None:
+        """Say that the motions put without a line stand on these lines, one on each."""
+        self.line.frombytes(np.arange(first, last + 1, dtype=np.intc).tobytes())
+
     def arc(self, plane: int, centre: Position, sweep: float) -> None:
         """Say that the next motion to be recorded is this arc."""
-        self.arcs.append((len(self.kind), plane, centre, sweep))
+        self.arcs.extend((len(self.kind), plane, *centre, sweep))
 
     def jump(self, position: Position) -> None:
         """Say that the axes now stand here, though no motion led here."""
@@ -87,9 +91,7 @@ class Recording:
     def _arc_columns(self, count: int) -> tuple[NDArray[np.int8], NDArray[np.float64], NDArray[np.float64]]:
         plane = np.full(count, 17, dtype=np.int8)
         centre, sweep = np.full((count, 3), np.nan), np.zeros(count)
-        if self.arcs:
-            indexes = np.array([arc[0] for arc in self.arcs])
-            plane[indexes] = [arc[1] for arc in self.arcs]
-            centre[indexes] = [arc[2] for arc in self.arcs]
-            sweep[indexes] = [arc[3] for arc in self.arcs]
+        arcs = np.array(self.arcs).reshape(-1, 6)
+        indexes = arcs[:, 0].astype(np.intp)
+        plane[indexes], centre[indexes], sweep[indexes] = arcs[:, 1], arcs[:, 2:5], arcs[:, 5]
         return plane, centre, sweep
