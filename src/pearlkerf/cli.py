@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pearlkerf.machine.model import Machine
     from pearlkerf.proof.motions import Verdict
 
-REFUSED, USAGE, NOT_PROVED, NO_FILE = 1, 2, 3, 4
+REFUSED, USAGE, NOT_PROVED, NO_FILE, INTERRUPTED = 1, 2, 3, 4, 130
 DOTS = ("face and side", "side", "none")
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
@@ -29,7 +29,19 @@ JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON obje
 VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Say what is done, and how long it takes.")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class Commands(click.Group):
+    """The commands; an interruption has its own exit code."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command."""
+        try:
+            return super().invoke(ctx)
+        except (KeyboardInterrupt, click.Abort):
+            say("interrupted")
+            raise SystemExit(INTERRUPTED) from None
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="pearlkerf", prog_name="pearlkerf")
 def main() -> None:
     """From a board file to proved RS-274 programs for fret slots, dots and side dots.
@@ -40,7 +52,8 @@ def main() -> None:
     pearlkerf cut my-board.toml -m benchtop-arcs -o my-board-job
 
     A program is saved only after an independent reading has proved it.  Try everything in scrap
-    first.  Exit codes: 0 done, 1 refused, 2 usage, 3 proof failed, 4 cannot read or write.
+    first.  Exit codes: 0 done, 1 refused, 2 usage, 3 proof failed, 4 cannot read or write,
+    130 interrupted.
     """
 
 
