@@ -91,7 +91,8 @@ def test_section_error(section, code, column, message):
 
 
 @pytest.mark.parametrize(
-    "code", ["G38.2 X1", "G41 D1", "G42", "G93", "G10 L2 P1 X1", "G84 X1 Z-1 R1", "G89 X1", "G92.3"]
+    "code",
+    ["G38.2 X1", "G41 D1", "G42", "G93", "G10 L2 P1 X1", "G92.3", *(f"G{code} X1 Z-1 R1" for code in range(84, 90))],
 )
 def test_what_this_reader_does_not_know_is_refused_by_name(code):
     name = code.split()[0]

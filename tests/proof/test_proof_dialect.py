@@ -70,6 +70,11 @@ def test_what_the_machine_may_misread_is_told_at_its_line(old, new, line, messag
     assert message in findings[0][1]
 
 
+def test_a_line_may_be_as_long_as_the_limit():
+    assert told("G0 X1.5".ljust(70) + "\n") == []
+    assert told("G0 X1.5".ljust(71) + "\n") != []
+
+
 def test_an_arc_by_radius_is_told_in_the_arcs_mode_too():
     assert [line for line, _ in told(GOOD.replace("G0 Z8.0\nM5", "X2.0 Y-2.125 R1.0\nG0 Z8.0\nM5"))] == [10]
     assert told(GOOD_NUMBERED.replace("N70", "N65 X2.0 R0.2\nN70"), ALL) == []  # R of a cycle

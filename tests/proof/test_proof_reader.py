@@ -107,6 +107,10 @@ def test_a_cutter_change_stops_the_spindle_and_leaves_the_height_unknown():
     assert moves(reading) == ["F 1 0 0", "F 2 0 nan"]
 
 
+def test_cutter_0_is_an_empty_spindle():
+    assert events("T0 M6") == [("select cutter", 0.0), ("cutter change", 0.0)]  # section 3.7.3
+
+
 def test_spindle_coolant_stops_and_messages():
     assert events("M4 S100") == [("speed", 100.0), ("spindle", 4.0)]
     assert events("M7 M8") == [("coolant", 7.0), ("coolant", 8.0)]

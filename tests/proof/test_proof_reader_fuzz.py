@@ -52,9 +52,12 @@ straights = st.builds(
     optional,
     optional,
 )
+figures = st.integers(-9, 9)
 turns = st.builds(
-    lambda head, x, z, i: f"{head}X{x}. Y0. {z}I{i}. J0.",
-    st.sampled_from(["G2 ", "G3 ", "G02", ""]), st.integers(1, 9), st.sampled_from(["", "Z1.5 "]), st.integers(-9, 9),
+    # to a point, and half a turn about another; a start a thousandth off is refused
+    lambda x, y, i, j, code, z, off: f"G1 X{x + off} Y{y}.\n{code}X{x + 2 * i}. Y{y + 2 * j}. {z}I{i}. J{j}. F9.",
+    figures, figures, figures, figures, st.sampled_from(["G2 ", "G3 ", "G02"]), st.sampled_from(["", "Z1.5 "]),
+    st.sampled_from([0, 0, 0, 0.5, 0.001]),
 )  # fmt: skip
 plain_texts = st.lists(st.one_of(straights, straights, turns, st.sampled_from(MODES)), max_size=40).map("\n".join)
 
