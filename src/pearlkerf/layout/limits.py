@@ -30,8 +30,9 @@ LEVEL_FLOOR_MM: Final = 0.05
 SMALLEST_OFFER_MM: Final = 0.5
 # limits compare with this much forgiveness, because decimal fractions are not binary ones
 ROUNDING_MM: Final = 1e-6
-# directions in which a compound surface is looked at over a dot's rim; between two of them the
-# fall differs by less than r**2 / (8 R) * (2 pi / 720)**2, below 1e-6 mm for every dot and radius in use
-RIM_DIRECTIONS: Final = 720
+# directions in which a compound surface is looked at over a dot's rim; along it the fall bends by at
+# most r * slope + r**2 / R, so that one between two of them differs by less than an eighth of that
+# times (2 pi / 3600)**2: below 1e-6 mm for dots up to 6 mm in radius and slopes up to 0.3
+RIM_DIRECTIONS: Final = 3600
 # points of a radiused edge's outline; its chords stay inside the wood, by less than 0.001 mm
 EDGE_POINTS: Final = 65
