@@ -37,25 +37,25 @@ class Marks {
       const before = taken[side];
       if (before && Math.hypot(place[0] - before[0], place[1] - before[1]) < 17) return;
       taken[side] = place;
-      const now_ = current && current.feature === number;
-      ctx.fillStyle = now_ ? ink.feed : ink["bench-ink"];
+      ctx.fillStyle = current && current.feature === number ? ink.feed : ink["bench-ink"];
       ctx.fillText(String(feature.number), ...place);
     });
   }
 
   drawZero(ctx) {
     const at = this.picture.camera.project(0, 0, 0);
-    const x = this.picture.camera.project(8, 0, 0);
-    if (!at || !x) return;
-    ctx.strokeStyle = this.picture.ink.zero;
-    ctx.lineWidth = 1.5;
-    ctx.beginPath();
-    ctx.arc(at[0], at[1], 6, 0, 7);
-    ctx.moveTo(at[0] - 10, at[1]);
-    ctx.lineTo(at[0] + 10, at[1]);
-    ctx.moveTo(at[0], at[1] - 10);
-    ctx.lineTo(at[0], at[1] + 10);
-    ctx.stroke();
+    if (!at) return;
+    for (const [colour, width] of [[this.picture.ink.casing, 4], [this.picture.ink.zero, 1.8]]) {
+      ctx.strokeStyle = colour;
+      ctx.lineWidth = width;
+      ctx.beginPath();
+      ctx.arc(at[0], at[1], 6, 0, 7);
+      ctx.moveTo(at[0] - 11, at[1]);
+      ctx.lineTo(at[0] + 11, at[1]);
+      ctx.moveTo(at[0], at[1] - 11);
+      ctx.lineTo(at[0], at[1] + 11);
+      ctx.stroke();
+    }
   }
 
   drawCutter(ctx, now) {

@@ -51,6 +51,14 @@ void main() {
     if (at.z < lies.w) discard;
   }
   if (walked == MOST) discard;
+  if (walked > 0) { // half the last step again and again: a slope is met on its surface, a wall stays a wall
+    vec3 before = at - ray * pace;
+    for (int again = 0; again < 6; again++) {
+      vec3 middle = 0.5 * (before + at);
+      float there = heightAt(middle.xy);
+      if (middle.z <= there + 0.003) { at = middle; found = there; } else before = middle;
+    }
+  }
   vec2 size = vec2(textureSize(heights, 0));
   vec2 where = (at.xy - lies.xy) / (lies.z * size);
   where.y = 1.0 - where.y;
