@@ -111,18 +111,19 @@ def test_section_2_2_2_block_delete_is_refused():
 
 
 @pytest.mark.parametrize(
-    ("text", "line"),
+    ("text", "line", "message"),
     [
-        ("%\nG21\nM2\n", 1),
-        ("G21\nM2\n%\n", 3),
-        ("%\nM2\n%\nG0 X1\n", 4),
-        ("%\nM2\n%\n%\n", 4),
-        ("%\nM2\nG0 X1\n%\n", 3),
+        ("%\nG21\nM2\n", 1, "not closed"),
+        ("G21\nM2\n%\n", 3, "not opened"),
+        ("%\nM2\n%\nG0 X1\n", 4, "follow the closing"),
+        ("%\nM2\n%\n%\n", 4, "follow the closing"),
+        ("%\nM2\nG0 X1\n%\n", 3, "nothing but"),
     ],
-    ids=["not closed", "not opened", "code after", "a third", "code after the end"],
 )
-def test_section_3_1_percent_signs_come_in_a_pair(text, line):
-    assert refusal(text).line == line
+def test_section_3_1_percent_signs_come_in_a_pair(text, line, message):
+    finding = refusal(text)
+    assert finding.line == line
+    assert message in finding.message
 
 
 def test_section_3_1_nothing_follows_the_end_but_blank_lines():

@@ -127,6 +127,11 @@ def test_a_dwell_is_in_the_controllers_unit(unit, seconds):
     assert [event.value for event in reading.events] == [seconds, seconds]
 
 
+def test_no_dwell_at_all_is_a_dwell():
+    # only less than none is an error (section 3.5.4)
+    assert events("G4 P0\nG99 G82 X1 Z-1 R1 P0") == [("dwell", 0.0), ("dwell", 0.0)]
+
+
 def test_machine_axes_lead_where_nobody_knows():
     assert moves(read("G90 G0 X1 Y2 Z3\nG53 G0 Z0\nG0 X5\nZ1")) == ["T 1 2 3", "T 1 2 nan", "T 5 2 nan", "T 5 2 1"]
 
@@ -141,6 +146,10 @@ def test_one_work_offset_holds_for_a_program():
     assert len(read("G54\nG55\nG0 X1\nG55\nG0 X2").motions.kind) == 2
     assert "G55 to G54" in refusal("G55\nG0 X1\nG54").message
     assert refusal("G0 X1\nG54\n").line == 2
+
+
+def test_zero_is_shifted_in_inches_too():
+    assert moves(read("G20 G90\nG0 X4\nG92 X7\nG0 X8"))[-1] == f"T {5 * 25.4:g} 0 0"
 
 
 def test_zero_is_shifted_back_only_before_motion():
@@ -257,3 +266,12 @@ def test_the_planes_differ_only_in_the_names_of_their_axes(plane, letters):
     for name in ("start", "end", "centre"):
         assert np.array_equal(getattr(turned, name)[:, order], getattr(flat, name), equal_nan=True)
     assert np.array_equal(turned.sweep, flat.sweep)
+
+
+@pytest.mark.parametrize("radius", [0.5, 20.0])
+def test_a_quarter_turn_is_the_same_by_radius_and_by_centre(radius):
+    for code, centre in (("G3", f"I0 J{radius}"), ("G2", f"I{radius} J0")):
+        by_radius, by_centre = (read(f"{code} X{radius} Y{radius} {how}").motions for how in (f"R{radius}", centre))
+        assert by_radius.centre == pytest.approx(by_centre.centre)
+        assert by_radius.sweep == pytest.approx(by_centre.sweep)
+        assert abs(by_radius.sweep[0]) == pytest.approx(math.pi / 2)
