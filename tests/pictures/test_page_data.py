@@ -89,6 +89,13 @@ def test_cuts_of_a_bare_program_without_a_board_are_numbered() -> None:
     assert [(cut.name, cut.lowest_mm) for cut in cuts] == [("cut 1", -1.0), ("cut 2", -2.0)]
 
 
+def test_cut_beside_every_feature_belongs_to_none() -> None:
+    run = a_run().programs[0]
+    text = b"G21 G90\nG0 Z5.\nG0 X84.7 Y-12.\nG1 Z-1. F100.\nG0 Z5.\nM2\n"  # 12 mm beside face dot 3
+    cuts = find_cuts(replace(run, program=ProgramText("beside.nc", text), reading=read_program(text)))
+    assert [(cut.name, cut.feature) for cut in cuts] == [("cut 1", -1)]
+
+
 def test_times_are_lengths_over_feeds_and_count_dwells() -> None:
     # 60 mm at 120 mm/min is 30 s; a quarter circle of radius 10 at 60 mm/min is 5 pi s; a dwell of 2.5 s
     text = b"G21 G90 G17\nG0 X0. Y0. Z0.\nG1 X60. F120.\nG4 P2.5\nG3 X70. Y10. I0. J10. F60.\nM2\n"
@@ -138,6 +145,14 @@ def test_hostile_title_and_file_names_add_no_element() -> None:
     plain, hostile = parsed(a_run()), parsed(with_title(a_run(), HOSTILE))
     assert [tag for tag, _ in hostile.tags] == [tag for tag, _ in plain.tags]
     assert hostile.heading == HOSTILE
+
+
+def test_data_holds_no_character_that_could_end_its_element() -> None:
+    html = draw_page(with_title(a_run(), HOSTILE))
+    raw = re.search(r'<script type="application/json" id="run">(.*)</script>\n<script>', html, re.DOTALL)
+    assert raw is not None
+    assert not set("<>&") & set(raw.group(1))
+    assert data_of(html)["title"] == HOSTILE
 
 
 def test_policy_names_the_only_script_and_the_only_style_by_their_hashes() -> None:
