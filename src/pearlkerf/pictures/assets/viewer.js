@@ -67,8 +67,6 @@ class Viewer {
     find("cut").replaceChildren(new Option("between cuts", "-1"), ...names);
   }
 
-  // --- a moment -----------------------------------------------------------------------------------
-
   get now() {
     const { row, part } = this.track.count ? this.here() : { row: 0, part: 0 };
     const tip = this.track.count ? this.track.point(row, part) : [NaN, NaN, NaN];
@@ -138,8 +136,6 @@ class Viewer {
     else this.start();
     this.redraw();
   }
-
-  // --- where to go -----------------------------------------------------------------------------
 
   // Stands at the end of a motion, so that what the readout says is what the line says.
   goToMotion(row) {
@@ -217,8 +213,6 @@ class Viewer {
     this.redraw();
   }
 
-  // --- the view -------------------------------------------------------------------------------
-
   sayView() {
     document.querySelectorAll("[data-view]").forEach((button) => {
       if (button.tagName === "BUTTON") button.setAttribute("aria-pressed", String(button.dataset.view === this.picture.kind));
@@ -239,8 +233,6 @@ class Viewer {
     this.sayView();
     this.redraw();
   }
-
-  // --- hands and keys --------------------------------------------------------------------------
 
   listen() {
     const on = (id, does) => find(id).addEventListener("click", does);
