@@ -1,4 +1,4 @@
-"""The README says what is: its commands, its reference of both files, its example of a refusal."""
+"""README and contributors' guide say what is: commands, reference of both files, folders, tolerances."""
 
 import re
 import shlex
@@ -12,8 +12,10 @@ from pydantic.fields import FieldInfo
 from pearlkerf.board import tables as board
 from pearlkerf.cli import main
 from pearlkerf.machine import tables as machine
+from pearlkerf.proof import tolerances
 
 ROOT = Path(__file__).parents[1]
+GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 FIRST, SECOND = re.findall(r"```sh\n(.*?)\n```", README, re.DOTALL)
 CI = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
@@ -137,3 +139,23 @@ def test_the_refusal_that_it_shows_is_a_real_one(tmp_path: Path, monkeypatch: py
     monkeypatch.chdir(tmp_path)
     told = CliRunner().invoke(main, ["check", "my-board.toml"]).stderr
     assert " ".join(shown.split()) in " ".join(told.split())
+
+
+def test_the_guide_names_every_part_and_nothing_that_is_not_there() -> None:
+    drawing = GUIDE.partition("```\nsrc/pearlkerf/\n")[2].partition("```")[0]
+    inside = set(re.findall(r"^  (\S+?)/? ", drawing, re.MULTILINE))
+    beside = set(re.findall(r"^(\S+)/ ", drawing, re.MULTILINE))
+    source = ROOT / "src" / "pearlkerf"
+    parts = {path.name for path in source.iterdir() if path.name not in ("__init__.py", "__pycache__", "py.typed")}
+    assert inside == parts
+    assert all((ROOT / folder).is_dir() for folder in beside)
+    for path in re.findall(r"`((?:[a-z_]+/)+[a-z_]*(?:\.py|/)?)`", GUIDE):
+        assert (source / path).exists() or (ROOT / path).exists(), path
+    for rule in re.findall(r"^\| [2-9] \| `(\w+\.py)`", GUIDE, re.MULTILINE):
+        assert (source / "proof" / "rules" / rule).is_file()
+
+
+def test_the_guide_tells_the_tolerances_of_the_proof() -> None:
+    told = re.findall(r"^\| `([A-Z_]+)` \| (\S+) \|", GUIDE, re.MULTILINE)
+    assert told
+    assert {name: float(value) for name, value in told} == {name: getattr(tolerances, name) for name, _ in told}
