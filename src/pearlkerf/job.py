@@ -1,7 +1,7 @@
 """The whole way, from a layout to proved programs and their pictures."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
 from pearlkerf.program.write import Program, write_programs
+from pearlkerf.proof.duration import MachineTime, machine_time
 from pearlkerf.proof.motions import ProgramText, Verdict
 from pearlkerf.proof.prove import prove
 from pearlkerf.saving import digest
@@ -80,17 +81,19 @@ def draw(job: Job, verdict: Verdict) -> dict[str, bytes]:
     from pearlkerf.pictures.page_model import dry_run_of
 
     layout, machine = job.layout, job.machine
-    page = draw_page(dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters)))
-    card = draw_card(fill_card(layout, machine.title, _program_rows(job, verdict)))
+    times = [machine_time(each.reading, machine) if each.reading else None for each in verdict.programs]
+    seconds = [time.motions_s if time else None for time in times]
+    page = draw_page(dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters), seconds))
+    card = draw_card(fill_card(layout, machine.title, _program_rows(job, verdict, times)))
     return {"dry-run.html": page.encode("utf-8"), "job-card.pdf": card}
 
 
-def _program_rows(job: Job, verdict: Verdict) -> "list[ProgramRow]":
+def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None]) -> "list[ProgramRow]":
     from pearlkerf.pictures.card_model import ProgramRow
 
     paths = {(toolpath.setup.name, path.cutter.number): path for toolpath in job.toolpaths for path in toolpath.paths}
     rows = []
-    for proved in verdict.programs:
+    for proved, time in zip(verdict.programs, times, strict=True):
         for number in proved.cutters:
             path = paths[proved.setup, number]
             figures, cutter = path.figures, path.cutter
@@ -106,8 +109,17 @@ def _program_rows(job: Job, verdict: Verdict) -> "list[ProgramRow]":
                     plunge_feed_mm_min=figures.plunge_feed_mm_min,
                     deepest_mm=-min(cut.deepest_mm for cut in path.cuts),
                     bite_mm=figures.bite_mm,
-                    time="see the dry-run page",
+                    time=_time_text(time, len(proved.cutters)),
                     cuts=", ".join(dict.fromkeys(f"{cut.group} {cut.number}" for cut in path.cuts)),
                 )
             )
     return rows
+
+
+def _time_text(time: MachineTime | None, cutters: int) -> str:
+    """Say a program's running time as a range of minutes, stops and cutter changes not counted."""
+    if time is None:
+        return "not known"
+    shortest, longest = (max(1, round(seconds / 60)) for seconds in (time.shortest_s, time.longest_s))
+    span = f"{shortest} min" if shortest == longest else f"{shortest} to {longest} min"
+    return span if cutters == 1 else f"{span}, all cutters"
