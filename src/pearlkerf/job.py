@@ -15,7 +15,7 @@ from pearlkerf.proof.duration import MachineTime, machine_time
 from pearlkerf.proof.motions import ProgramText, Verdict
 from pearlkerf.proof.prove import prove
 from pearlkerf.saving import digest
-from pearlkerf.toolpath.moves import Toolpath
+from pearlkerf.toolpath.moves import CutterPath, Toolpath
 from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
 
@@ -110,7 +110,7 @@ def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None
                     deepest_mm=-min(cut.deepest_mm for cut in path.cuts),
                     bite_mm=figures.bite_mm,
                     time=_time_text(time, len(proved.cutters)),
-                    cuts=", ".join(dict.fromkeys(f"{cut.group} {cut.number}" for cut in path.cuts)),
+                    cuts=_cuts_text(path),
                 )
             )
     return rows
@@ -123,3 +123,10 @@ def _time_text(time: MachineTime | None, cutters: int) -> str:
     shortest, longest = (max(1, round(seconds / 60)) for seconds in (time.shortest_s, time.longest_s))
     span = f"{shortest} min" if shortest == longest else f"{shortest} to {longest} min"
     return span if cutters == 1 else f"{span}, all cutters"
+
+
+def _cuts_text(path: CutterPath) -> str:
+    """Name what a cutter cuts, each group once: "face dots 3, 5, 7; frets 1, 2"."""
+    groups = dict.fromkeys(cut.group for cut in path.cuts)
+    numbers = {group: dict.fromkeys(str(cut.number) for cut in path.cuts if cut.group == group) for group in groups}
+    return "; ".join(f"{group} {', '.join(each)}" for group, each in numbers.items())
