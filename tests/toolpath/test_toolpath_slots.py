@@ -112,7 +112,10 @@ def test_lanes_climb_on_both_walls() -> None:
 @pytest.mark.parametrize("state", ["flat", "radiused"])
 def test_no_pass_is_deeper_than_the_bite(state: str) -> None:
     slot, setup = slot_and_setup(state=state)
-    feeds = [move for move in moves_of(slot, setup, SLOT_MILL) if isinstance(move, Feed)]
-    for y in (0.0, 10.0, 20.0):
-        heights = sorted({round(move.z_mm, 6) for move in feeds if abs(move.y_mm - y) < 0.9}, reverse=True)
-        assert np.diff(heights).min() >= -FIGURES.bite_mm - 1e-6
+    tips = sampled_tips(moves_of(slot, setup, SLOT_MILL))
+    for y in (0.0, 10.0, 20.0, -24.0):
+        crossings = tips[np.abs(tips[:, 1] - y) < 0.011, 2]
+        top = float(setup.stock.top_mm(slot.start[0], max(abs(y) - SLOT_MILL.radius_mm, 0.0)))
+        heights = [top, *sorted({round(z, 2) for z in crossings.tolist()}, reverse=True)]
+        assert len(heights) > 10
+        assert np.diff(heights).min() >= -FIGURES.bite_mm - 0.011  # heights are told to 0.01 mm

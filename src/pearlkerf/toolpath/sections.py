@@ -10,7 +10,9 @@ what lies between the two evenly, so every pass bites the same share everywhere 
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,11 +55,23 @@ def section(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float
         return np.stack([stock.top_mm(x, touched), slot.floor.z_mm(x, touched)])
 
     inside = [y for y in (-radius_mm, radius_mm) if span[0] < y < span[1]]
-    y = np.array([span[0], *inside, span[1]])
+    marks = [span[0], *inside, span[1]]
+    parts = [_evenly(tips, low, high) for low, high in pairwise(marks)]
+    y = np.concatenate([*parts, [span[1]]])
+    top, floor = tips(y)
+    return Section(y, top, floor)
+
+
+def _evenly(tips: Callable[[NDArray[np.float64]], NDArray[np.float64]], low: float, high: float) -> NDArray[np.float64]:
+    """Give the fewest even steps from ``low`` (``high`` left out) whose chords stay near enough.
+
+    A chord's error falls with the square of their number: that gives the next number to try.
+    """
+    steps = 1
     while True:
-        middle = (y[:-1] + y[1:]) / 2
+        y = np.linspace(low, high, steps + 1)
         ends = tips(y)
-        off = np.abs(tips(middle) - (ends[:, :-1] + ends[:, 1:]) / 2).max(axis=0)
-        if np.all(off <= FLOOR_CHORD_MM):
-            return Section(y, ends[0], ends[1])
-        y = np.sort(np.concatenate([y, middle[off > FLOOR_CHORD_MM]]))
+        off = float(np.abs(tips((y[:-1] + y[1:]) / 2) - (ends[:, :-1] + ends[:, 1:]) / 2).max())
+        if off <= FLOOR_CHORD_MM:
+            return y[:-1]
+        steps = max(steps + 1, math.floor(steps * math.sqrt(off / FLOOR_CHORD_MM)))
