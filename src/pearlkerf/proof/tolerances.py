@@ -52,3 +52,7 @@ DWELL_ROUNDING_S: Final = 0.001
 RATE_ROUNDING: Final = 1e-6
 # a feed may exceed its limit by what an inch program's last digit is worth (0.001 in/min)
 FEED_STEP_MM_MIN: Final = 0.0254
+# a slower spindle takes more at each turn: by at most this many times the figures', before a small cutter breaks
+FEED_PER_TURN: Final = 1.05
+# the stop that always stops, M0; M1 does only where the optional-stop switch is on (NISTIR 6556, section 3.6.1)
+PROGRAM_STOP: Final = 0

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 
 from pearlkerf.proof.motions import Event, Finding
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.tolerances import ROUNDING_MM
+from pearlkerf.proof.tolerances import PROGRAM_STOP, ROUNDING_MM
 
 
 def ends_safely(run: Run) -> Iterator[Finding]:
     """Prove that the program, and each cutter's section, ends at clearance with the spindle off.
 
     The end is said by M2 or M30, after M5; where the spindle is set by hand, after a stop (M0) at
-    which it can be switched off.  Z compares within ROUNDING_MM.
+    which it can be switched off; M1 stops only where a switch is on (section 3.6.1).  Z compares within ROUNDING_MM.
     """
     events = run.reading.events
     if not run.reading.ended:
@@ -22,7 +22,9 @@ def ends_safely(run: Run) -> Iterator[Finding]:
         line = run.line(section.last - 1) if section.last else None
         if section.last > section.first:
             yield from _is_up(run, section.last)
-        stops = any(event.kind == "stop" and event.value < 2 and event.before == section.last for event in events)
+        stops = any(
+            event.kind == "stop" and event.value == PROGRAM_STOP and event.before == section.last for event in events
+        )
         if by_hand and not stops:
             yield run.finding(9, "does not stop (M0) after its last cut, so that the spindle can be switched off", line)
         elif changes_at_stop and not stops:

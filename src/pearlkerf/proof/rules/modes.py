@@ -18,6 +18,8 @@ GROUPS: Final = (
     ("the distance mode", ("G90", "G91")),
     ("the feed mode", ("G93", "G94")),
 )
+# the zero that the operator touches off is that of G54, which is also in force after a program's end (3.6.1)
+OTHER_ZEROS: Final = ("G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3")
 
 
 def modes_are_set(run: Run) -> Iterator[Finding]:
@@ -25,7 +27,7 @@ def modes_are_set(run: Run) -> Iterator[Finding]:
 
     What a controller has in force when it is switched on, or after the last program, is not stated by
     the standard (section 3.6.1).  An arc's radius at its start and at its end differ by at most
-    0.002 mm (0.0002 in in an inch program): NISTIR 6556, section 3.5.3.2.
+    0.002 mm (0.0002 in in an inch program): NISTIR 6556, section 3.5.3.2.  No zero but that of G54 is used.
     """
     motions = run.reading.motions
     if not len(motions.kind):
@@ -34,6 +36,10 @@ def modes_are_set(run: Run) -> Iterator[Finding]:
         if not run.reading.stated.intersection(codes):
             yield run.finding(2, f"moves before {what} {'are' if what == 'units' else 'is'} set; write one of "
                               f"{', '.join(codes)} at the top", run.line(0))  # fmt: skip
+    for code in sorted(run.reading.stated.intersection(OTHER_ZEROS)):
+        yield run.finding(
+            2, f"moves from the zero of {code}; the work is touched off in G54, so write G54", run.line(0)
+        )
     allowed = ARC_RADII_MM["in" if "G20" in run.reading.stated else "mm"] + ROUNDING_MM
     for plane, (first, second, _) in PLANE_AXES.items():
         rows = np.flatnonzero((motions.kind == ARC) & (motions.plane == plane))

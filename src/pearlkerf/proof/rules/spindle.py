@@ -5,15 +5,17 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.machine.cutting import cutting_figures
+from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
 from pearlkerf.proof.motions import ARC, RAPID, SPINDLE_CLOCKWISE, SPINDLE_COUNTERCLOCKWISE, Event, Finding
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import (
     DWELL_ROUNDING_S,
+    FEED_PER_TURN,
     FEED_STEP_MM_MIN,
     LEAST_STEP_MM,
     LONGEST_DWELL_S,
+    PROGRAM_STOP,
     RATE_ROUNDING,
     ROUNDING_MM,
 )
@@ -26,8 +28,10 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
     """Prove that every cut is made with the spindle running as it should and a feed within limits.
 
     Clockwise (M3), started and given its delay before the first cut; where it is set by hand, a stop
-    (M0) before a section's first cut counts as the start.  The speed lies within the spindle's range
-    and the cutter's limit.  Feeds lie within the cutter's figures for this wood, the downward part
+    (M0, not the optional M1) before a section's first cut counts as the start.  The speed lies within
+    the spindle's range and the cutter's limit; where it is lower than in the cutter's figures, feeds
+    count as so many times higher,
+    within FEED_PER_TURN.  Feeds lie within the cutter's figures for this wood, the downward part
     within its plunge feed, each axis within its own limit; they compare with FEED_STEP_MM_MIN of
     rounding, and a height or distance counts less one least step of the program.  Nothing dwells in
     the wood longer than LONGEST_DWELL_S: it would scorch.
@@ -52,7 +56,8 @@ def _started_by_hand(run: Run, section: Section, cuts: Ints) -> Iterator[Finding
         return
     starts = [
         event for event in run.reading.events
-        if event.kind == "stop" and section.first <= event.before <= cuts[0] and event.line > section.line
+        if event.kind == "stop" and event.value == PROGRAM_STOP
+        and section.first <= event.before <= cuts[0] and event.line > section.line
     ]  # fmt: skip
     if not starts:
         yield run.finding(3, "cuts before a stop (M0) at which the spindle can be switched on", run.line(cuts[0]))
@@ -95,6 +100,7 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
     sure = feed[:, None] * np.maximum(parts - LEAST_STEP_MM[run.machine.dialect.unit], 0.0) / length[:, None]
     figures = cutting_figures(run.machine, section.cutter, run.setup.wood)
     whose = "with this cutter in this wood"
+    slower = _slower(run, moving, figures.speed_rpm)
     limits = [
         (feed, feed, figures.feed_mm_min, f"cuts at a feed of {{}} ({{}} {whose})"),
         (rate[:, 3], sure[:, 3], figures.plunge_feed_mm_min, f"goes down into wood at {{}} ({{}} {whose})"),
@@ -104,10 +110,38 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
         limits.append((rate[:, axis], sure[:, axis], limit, f"drives {name} at a feed of {{}} ({{}})"))
     for number, (told, held, limit, wording) in enumerate(limits):
         bad = held > limit * (1 + RATE_ROUNDING) + FEED_STEP_MM_MIN
-        if number < 2 and bad.any():
-            bad &= _in_wood(run, moving, bad)
+        if number < 2:
+            per_turn = held * slower > limit * FEED_PER_TURN + FEED_STEP_MM_MIN
+            if bad.any() or per_turn.any():
+                wood = _in_wood(run, moving, bad | per_turn)
+                bad, per_turn = bad & wood, per_turn & wood & ~bad
+            if per_turn.any():
+                yield tell(run, 3, Alike(moving[per_turn], told[per_turn]), _too_slow(run, figures, limit))
         if bad.any():
             yield tell(run, 3, Alike(moving[bad], told[bad]), _faster(limit, wording))
+
+
+def _slower(run: Run, moving: Ints, speed_rpm: float) -> Floats:
+    """Give how many times slower than in the figures the spindle turns: so much more is taken at each turn.
+
+    1 where the spindle is set by hand, or no speed is set: the one is not known, the other told elsewhere.
+    """
+    speed = run.reading.motions.speed[moving]
+    if run.machine.spindle.control == "hand":
+        return np.ones(len(moving))
+    return np.where(speed > 0, speed_rpm / np.where(speed > 0, speed, 1.0), 1.0)
+
+
+def _too_slow(run: Run, figures: CuttingFigures, limit: float) -> Callable[[float, int], str]:
+    def told(amount: float, motion: int) -> str:
+        speed = float(run.reading.motions.speed[motion])
+        most = limit * speed / figures.speed_rpm
+        return (
+            f"cuts at {amount:.1f} mm/min with the spindle at only {speed:.0f} rpm, which takes too much at each turn "
+            f"(at most {most:.1f} mm/min at this speed, or {figures.speed_rpm:.0f} rpm at this feed)"
+        )
+
+    return told
 
 
 def _faster(limit: float, wording: str) -> Callable[[float, int], str]:
