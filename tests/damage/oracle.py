@@ -1,0 +1,112 @@
+"""The oracle: is a damaged program harmful, harmless, borderline, or nothing that a controller would run?
+
+It reads the program with the plain reader, and compares what it does with what the proved program did:
+moves that are the same are known to be good, moves that changed are sampled point by point, and the wood
+of every feature that they touch is cut again from the start.
+"""
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from plain_reader import read_plainly
+from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
+from plain_words import Unreadable
+from trial import SAFE, Harm, Trial
+
+from pearlkerf.layout.model import Setup
+from pearlkerf.machine.model import Machine
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What the oracle says, and why; ``notes`` explain what else is unusual."""
+
+    kind: str  # harmful, harmless, borderline, unreadable
+    why: str = ""
+    notes: tuple[str, ...] = ()
+
+
+class Case:
+    """The programs of one setup, proved, with what they do."""
+
+    def __init__(self, name: str, setup: Setup, machine: Machine, programs: list[tuple[str, bytes]]) -> None:
+        self.name, self.setup, self.machine, self.programs = name, setup, machine, programs
+        self.readings = [read_plainly(text, machine.dialect) for _, text in programs]
+        self.tracks = [reading.track for reading in self.readings]
+        self.tables = [track.table for track in self.tracks]
+        self.strokes = [strokes_of(table, setup, machine) for table in self.tables]
+        self.clouds: dict[tuple[int, float], Cloud] = {}
+        self.boxes = np.array([self.cloud(f, 0.0).box for f in range(len(setup.features))]).reshape(-1, 4)
+        self.near = [self.touching(strokes) for strokes in self.strokes]
+        ends = np.concatenate([part[:, :2] for s in self.strokes for part in (s.a, s.b)])
+        self.box = np.nanmin(ends, axis=0), np.nanmax(ends, axis=0)
+
+    def cloud(self, feature: int, shrink: float) -> Cloud:
+        """The cloud of a feature, as the cutter of the proved programs cuts it."""
+        key = feature, shrink
+        if key not in self.clouds:
+            radius = self.cutter_radius[feature] if shrink else 0.0
+            self.clouds[key] = cloud_of(self.setup.features[feature], self.setup, radius, shrink)
+        return self.clouds[key]
+
+    @cached_property
+    def cutter_radius(self) -> list[float]:
+        """The radius of the cutter that cuts each feature."""
+        radii = []
+        for f in range(len(self.setup.features)):
+            own = [s.radius[n[f]] for s, n in zip(self.strokes, self.near, strict=True) if len(n[f])]
+            radii.append(float(np.median(np.concatenate(own))) if own else 0.0)
+        return radii
+
+    def touching(self, strokes: Strokes) -> list[np.ndarray]:
+        """For each feature the strokes that come down near it."""
+        radius = np.nan_to_num(strokes.radius)
+        low = strokes.lowest < 0.0
+        x0, x1 = (pick(strokes.a[:, 0], strokes.b[:, 0]) for pick in (np.fmin, np.fmax))
+        y0, y1 = (pick(strokes.a[:, 1], strokes.b[:, 1]) for pick in (np.fmin, np.fmax))
+        order = np.flatnonzero(low)
+        found = []
+        for left, near, right, far in self.boxes:
+            hit = (x1[order] + radius[order] >= left) & (x0[order] - radius[order] <= right)
+            hit &= (y1[order] + radius[order] >= near) & (y0[order] - radius[order] <= far)
+            found.append(order[hit])
+        return found
+
+    @cached_property
+    def cutting(self) -> list[np.ndarray]:
+        """For each program, which of its motions take wood."""
+        flags = [np.zeros(len(table), dtype=bool) for table in self.tables]
+        for f in range(len(self.setup.features)):
+            parts = [s.some(n[f]) for s, n in zip(self.strokes, self.near, strict=True)]
+            takes = cut(self.cloud(f, SAFE), joined(parts)).takes
+            for flag, part in zip(flags, parts, strict=True):
+                flag[part.row[takes[: len(part.row)] > 0.003]] = True
+                takes = takes[len(part.row) :]
+        return flags
+
+    def judge(self, program: int, text: bytes, *, afresh: bool = False) -> Judgement:
+        """Say what a damaged text of one of the programs does; ``afresh`` takes no move to be good."""
+        try:
+            track = read_plainly(text, self.machine.dialect, self.readings[program]).track
+        except Unreadable as reason:
+            return Judgement("unreadable", str(reason))
+        trial = Trial(self, program, track, afresh)
+        try:
+            trial.hold()
+        except Unreadable as reason:
+            return Judgement("unreadable", str(reason))
+        except Harm as harm:
+            return Judgement("harmful", str(harm), tuple(sorted(track.oddities)))
+        if _comments(text) != _comments(self.programs[program][1]):
+            trial.notes.add("says something else to people")
+        notes = tuple(sorted(trial.notes | track.oddities))
+        if trial.doubts:
+            return Judgement("borderline", "; ".join(f"{what}: {n:.4f}" for what, n in trial.doubts.items()), notes)
+        return Judgement("harmless", "", notes)
+
+
+def _comments(text: bytes) -> list[bytes]:
+    """What a program says to people."""
+    return re.findall(rb"\([^)\n]*\)", text)

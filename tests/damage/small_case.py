@@ -1,0 +1,74 @@
+"""A small invented board with a dot and a slot, and two programs that cut it, written by hand."""
+
+import numpy as np
+from oracle import Case
+
+from pearlkerf.layout.model import Floor, Hole, Setup, Slot, Stock
+from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+
+OUTLINE = np.array([[0.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])
+DOT = Hole("face dots", 3, "face dot 3", (10.0, 5.0), 6.0, -1.5, -1.45, -1.55)
+FRET = Slot("frets", 1, "fret 1", (20.0, -20.0), (20.0, 20.0), 0.6, Floor(-1.0), through=True)
+SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (DOT, FRET), ())
+CUTTERS = (
+    Cutter(1, "end mill", 0.6, 2, 4.0, 16000, None, 400, 100, 0.5),
+    Cutter(2, "end mill", 3.0, 2, 8.0, 16000, None, 400, 100, 0.8),
+)
+DOT_PROGRAM = """\
+(setup=face cutter=2 cuts=face dots 3)
+G21
+G17 G90 G94 G54
+G0 Z5.0
+S16000 M3
+G4 P2.0
+G0 X10.0 Y5.0
+G0 Z0.5
+G1 Z0.1 F100.0
+G1 X11.5 F400.0
+G3 X8.5 Z-0.3 I-1.5
+G3 X11.5 Z-0.7 I1.5
+G3 X8.5 Z-1.1 I-1.5
+G3 X11.5 Z-1.5 I1.5
+G3 X8.5 I-1.5
+G3 X11.5 I1.5
+G1 X10.0
+G1 Z0.5 F300.0
+G0 Z5.0
+M5
+M2
+"""
+SLOT_PROGRAM = """\
+(setup=face cutter=1 cuts=frets 1)
+G21
+G17 G90 G94 G54
+G0 Z5.0
+S16000 M3
+G4 P2.0
+G0 X20.0 Y-20.8
+G0 Z0.5
+G1 Z-0.5 F100.0
+G1 Y20.8 F400.0
+G1 Z-1.0 F100.0
+G1 Y-20.8 F400.0
+G1 Z0.5 F300.0
+G0 Z5.0
+M5
+M2
+"""
+
+
+def machine(control: str = "program") -> Machine:
+    """A router with a clearance of 5 mm and a delay of 2 s."""
+    return Machine("bench", "A bench router", Travel(100.0, 60.0, 30.0), Spindle(8000, 24000, control, 2.0),
+                   Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), Dialect(), CUTTERS)  # fmt: skip
+
+
+def case() -> Case:
+    """Both programs as one case."""
+    return Case("small", SETUP, machine(), [("dot", DOT_PROGRAM.encode()), ("slot", SLOT_PROGRAM.encode())])
+
+
+def case_by_hand() -> Case:
+    """The same with a spindle that is switched by hand, at stops."""
+    texts = [text.replace("S16000 M3\nG4 P2.0", "M0").replace("M5", "M0") for text in (DOT_PROGRAM, SLOT_PROGRAM)]
+    return Case("small, by hand", SETUP, machine("hand"), [("dot", texts[0].encode()), ("slot", texts[1].encode())])

@@ -1,0 +1,349 @@
+"""One damaged program held against its case: what harm is, check by check."""
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+from plain_reader import COLUMNS, Track
+from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, strokes_of
+from plain_words import Unreadable
+
+from pearlkerf.machine.cutting import cutting_figures
+
+if TYPE_CHECKING:
+    from oracle import Case
+
+HARM = 0.02  # mm beyond a wall, below a floor, left uncut, of wood under a rapid
+SAFE = 0.008  # mm: the proof allows 0.01, and is stricter by its own bounds
+THICK_CHIP = 1.5  # times the chip load that the cutter should take: a thin cutter breaks
+STEP = 0.05  # mm between samples along a move
+GEOMETRY = [COLUMNS.index(name) for name in ("kind", "x0", "y0", "z0", "x1", "y1", "z1", "cx", "cy", "cutter")]
+FEED, SPINDLE, SPEED, CUTTER = (COLUMNS.index(name) for name in ("feed", "spindle", "speed", "cutter"))
+
+
+class Harm(Exception):
+    """The program does harm."""
+
+
+class Trial:
+    """One damaged program held against its case."""
+
+    def __init__(self, case: "Case", program: int, track: Track, afresh: bool) -> None:
+        self.case, self.program, self.track, self.afresh = case, program, track, afresh
+        self.setup, self.machine = case.setup, case.machine
+        self.table = track.table
+        self.doubts: dict[str, float] = {}
+        self.notes: set[str] = set()
+
+    def grade(self, amount: float, safe: float, harm: float, what: str) -> None:
+        """More than ``harm`` is harm, more than ``safe`` a doubt."""
+        if amount > harm or math.isnan(amount):
+            raise Harm(f"{what}: {amount:.3f}")
+        if amount > safe:
+            self.doubts[what] = max(amount, self.doubts.get(what, amount))
+
+    def hold(self) -> None:
+        """Check everything, cheap things first."""
+        self._names()
+        self._modes()
+        self._sections()
+        self._find_changes()
+        self._ending()
+        self._waits()
+        self._travel()
+        self._state_of_kept_moves()
+        self._changed_moves()
+        self._features()
+
+    # --- what it says of itself
+
+    def _names(self) -> None:
+        track, case = self.track, self.case
+        if not track.setups:
+            raise Unreadable("no header says the setup")
+        if any(name != self.setup.name for name in track.setups):
+            raise Harm("the header names another setup")
+        known = {(feature.group, feature.number) for feature in self.setup.features}
+        if any(claim not in known for claim in track.claims):
+            self.notes.add("the header claims a cut that the board has not")
+        if set(track.claims) != set(case.tracks[self.program].claims):
+            self.notes.add("the header claims other cuts")
+        if any(what == "offset" and value != 54 for _, what, value in track.happenings):
+            raise Harm("zero lies where nobody touched off")
+        numbers = {cutter.number for cutter in self.machine.cutters}
+        if not set(self.table[:, CUTTER].astype(int).tolist()) <= numbers:
+            raise Harm("a cutter that the machine has not")
+
+    def _modes(self) -> None:
+        missing = {"units", "plane", "distance", "feed mode"} - self.track.stated
+        if len(self.table) and missing:
+            raise Unreadable(f"nobody knows {sorted(missing)[0]} before the first motion")
+
+    def _sections(self) -> None:
+        """Cutters change where they can, and after each change the first motion lifts."""
+        starts, off, stopped = [0], True, -1
+        lengths = {row: value for row, what, value in self.track.happenings if what == "length"}
+        headers: list[float] = []
+        changes: list[float] = []
+        for row, what, value in self.track.happenings:
+            if what == "spindle":
+                off = value == 0
+            elif what == "stop" and value == 0:
+                stopped = row
+            elif what == "header":
+                headers += [value] if not headers or headers[-1] != value else []
+            elif what == "cutter by hand" and row:
+                if self.machine.dialect.cutter_change != "stop" or stopped != row or not off:
+                    raise Harm("another cutter without a stop")
+                starts.append(row)
+            elif what == "change":
+                if self.machine.dialect.cutter_change != "automatic":
+                    raise Harm("a cutter change on a machine that cannot")
+                if lengths.get(row) != value:
+                    raise Harm("a cutter without its length")
+                changes.append(value)
+                starts.append(row)
+        if self.machine.dialect.cutter_change == "automatic":
+            if not changes or (self.table[:, CUTTER] < 0).any():
+                raise Harm("moves before any cutter is taken")
+            if headers != changes:
+                self.notes.add("the header names other cutters than the changer takes")
+        self.starts = sorted(set(starts))
+        for start in self.starts:
+            self._lifts_first(start)
+        z = self.table[:, [3, 6]]
+        sideways = (self.table[:, 1:3] != self.table[:, 4:6]).any(axis=1)
+        if (np.isnan(z).any(axis=1) & sideways & ~np.isnan(self.table[:, 4:6]).all(axis=1)).any():
+            raise Harm("sideways at a height that nobody knows")
+        feeds = self.table[:, 0] > 0
+        if np.isnan(self.table[feeds, 1:7]).any():
+            raise Harm("a feed from a place that nobody knows")
+        if not (self.table[feeds, FEED] > 0).all():
+            raise Harm("a feed motion without a feed")
+
+    def _lifts_first(self, start: int) -> None:
+        if start >= len(self.table):
+            return
+        row = self.table[start]
+        x, y, z = row[4:7]
+        stays = all(math.isnan(b) or a == b for a, b in ((row[1], x), (row[2], y)))
+        clearance = self.machine.motion.clearance_mm
+        if not stays or not z >= 1.0:
+            raise Harm("does not lift first")
+        if z < clearance - 1e-6:
+            self.doubts["lifts first, but not to clearance"] = z
+
+    # --- what changed
+
+    def _find_changes(self) -> None:
+        old, new = self.case.tables[self.program], self.table
+        first = old[:, GEOMETRY], new[:, GEOMETRY]
+        count = 0 if self.afresh else min(len(old), len(new))
+        same = _same(first[0][:count], first[1][:count])
+        self.head = count if same.all() else int(np.argmin(same))
+        rest = count - self.head
+        same = _same(first[0][len(old) - rest :], first[1][len(new) - rest :])
+        self.tail = rest if same.all() else int(np.argmin(same[::-1]))
+        self.changed = slice(self.head, len(new) - self.tail)
+        self.gone = slice(self.head, len(old) - self.tail)
+        self.strokes = strokes_of(new[self.changed], self.setup, self.machine, self.head)
+
+    def cuts_of_kept(self) -> np.ndarray:
+        """Which rows of the new table are kept and took wood in the proved program; changed ones False."""
+        flags = np.zeros(len(self.table), dtype=bool)
+        old = self.case.cutting[self.program]
+        flags[: self.head] = old[: self.head]
+        if self.tail:
+            flags[-self.tail :] = old[-self.tail :]
+        return flags
+
+    # --- running
+
+    def _spindle_on(self) -> np.ndarray:
+        if self.machine.spindle.control == "program":
+            return self.table[:, SPINDLE] == 3
+        on, sections = np.zeros(len(self.table), dtype=bool), [*self.starts, len(self.table)]
+        for row, what, value in self.track.happenings:
+            if what == "stop" and value == 0:  # M1 stops only where a switch is set (section 3.6.1)
+                end = next(each for each in sections if each > row) if row < len(self.table) else row
+                on[row:end] = True
+        return on
+
+    def _ending(self) -> None:
+        last = len(self.table)
+        if not last:
+            return
+        if self.machine.spindle.control == "program":
+            turns = [value for _, what, value in self.track.happenings if what in ("spindle", "change")]
+            spindle = [(what, value) for _, what, value in self.track.happenings if what in ("spindle", "change")]
+            if turns and spindle[-1][0] == "spindle" and spindle[-1][1] != 0:
+                raise Harm("ends with the spindle on")
+        elif (last, "stop", 0) not in self.track.happenings:
+            raise Harm("ends with the spindle on")
+        if not self.track.end:
+            self.notes.add("no end")
+        for start in [*self.starts[1:], last]:
+            z = self.table[start - 1, 6]
+            if not z >= 1.0:
+                raise Harm("ends with the cutter down")
+            if z < self.machine.motion.clearance_mm - 1e-6:
+                self.notes.add("ends below clearance")
+
+    def _waits(self) -> None:
+        """Dwells and stops in the wood; the spindle's delay."""
+        if not len(self.table):
+            return
+        down = np.flatnonzero((self.table[:, 0] > 0) & (np.fmin(self.table[:, 3], self.table[:, 6]) < 0))
+        start, waited, needed = -1, 0.0, self.machine.spindle.start_delay_s
+        for row, what, value in [*self.track.happenings, (len(self.table), "end of all", 0.0)]:
+            if start >= 0 and down.searchsorted(start) < down.searchsorted(row):
+                self.grade(needed - waited, 0.001, 0.01, "cuts before the spindle is at speed")
+                start = -1
+            if what == "spindle" and value == 3:
+                start = row if start < 0 else start
+                waited = 0.0 if start == row else waited
+            elif what == "dwell":
+                waited += value
+            if what in ("dwell", "stop") and 0 < row <= len(self.table):
+                self._stands(row - 1, value if what == "dwell" else math.inf)
+
+    def _stands(self, row: int, seconds: float) -> None:
+        place, radius = self.table[row, 4:7], self._radius(row)
+        if np.isnan(place).any() or seconds <= 0.201:
+            return
+        at = self.setup.placement.to_board(place[None, :2])
+        if in_outline(self.setup, at, -radius)[0] and place[2] < float(self.setup.stock.top_mm(*at[0])) - 0.02:
+            self.grade(seconds, 0.2, 0.25, "stands in the wood")
+
+    def _radius(self, row: int) -> float:
+        cutter = self.machine.cutter(int(self.table[row, CUTTER]))
+        return cutter.radius_mm if cutter else 0.0
+
+    def _travel(self) -> None:
+        travel = self.machine.travel
+        ends = np.concatenate([self.strokes.a, self.strokes.b])
+        with np.errstate(invalid="ignore"):
+            farther = (ends[:, :2] < self.case.box[0]).any() or (ends[:, :2] > self.case.box[1]).any()
+        boxes = (
+            [s for n, s in enumerate(self.case.strokes) if n != self.program] + [self._all_strokes()] if farther else []
+        )
+        for axis, limit in enumerate((travel.x_mm, travel.y_mm) if farther else ()):
+            values = np.concatenate([part for s in boxes for part in (s.a[:, axis], s.b[:, axis])])
+            self.grade(float(np.nanmax(values) - np.nanmin(values)) - limit, 0.0, 0.02, "beyond the travel")
+        z = self.table[:, 6]
+        for start, end in zip(self.starts, [*self.starts[1:], len(z)], strict=True):
+            part = z[start:end]
+            if len(part) and not np.isnan(part).all():
+                self.grade(float(np.nanmax(part) - np.nanmin(part)) - travel.z_mm, 0.0, 0.02, "beyond the travel")
+
+    def _all_strokes(self) -> Strokes:
+        old = self.case.strokes[self.program]
+        first, last = np.searchsorted(old.row, [self.gone.start, self.gone.stop])
+        every = np.arange(len(old.row))
+        return joined([old.some(every[:first]), self.strokes, old.some(every[last:])])
+
+    def _state_of_kept_moves(self) -> None:
+        """Spindle and feeds of moves whose way is as it was."""
+        self._state(np.flatnonzero(self.cuts_of_kept()))
+
+    def _state(self, rows: np.ndarray) -> None:
+        """Hold rows that take wood to spindle, speed and feed."""
+        if not len(rows):
+            return
+        if not self._spindle_on()[rows].all():
+            raise Harm("cuts with the spindle off or backward")
+        for number in np.unique(self.table[rows, CUTTER]).astype(int).tolist():
+            some = rows[self.table[rows, CUTTER] == number]
+            self._rates(some, self.machine.cutter(number))
+
+    def _rates(self, rows: np.ndarray, cutter) -> None:
+        spindle, figures = self.machine.spindle, cutting_figures(self.machine, cutter, self.setup.wood)
+        if spindle.control == "program":
+            speed = self.table[rows, SPEED]
+            most = min(spindle.fastest_rpm, cutter.speed_limit_rpm or math.inf)
+            self.grade(float(np.max(speed / most)), 1.0, 1.01, "too fast a spindle")
+            self.grade(float(np.max(spindle.slowest_rpm / speed)), 1.0, 1.01, "too slow a spindle")
+        feed = self.table[rows, FEED]
+        lines = self.table[rows, 0] > 0
+        if not lines.any():
+            return
+        feed, some = feed[lines], rows[lines]
+        most = figures.feed_mm_min
+        self.grade(float(feed.max()), most * (1 + 1e-6) + 0.02, most * 1.02 + 0.1, "too high a feed in wood")
+        way = self.table[some, 4:7] - self.table[some, 1:4]
+        length = np.maximum(lengths_mm(self.table[some]), 0.02)  # shorter ones are all rounding
+        down = np.maximum(-way[:, 2] - 0.002, 0.0) / length * feed
+        if spindle.control == "program":
+            chip = feed / self.table[some, SPEED] * (figures.speed_rpm / figures.feed_mm_min)
+            self.grade(float(chip.max()), 1.05, THICK_CHIP, "too thick a chip")
+        most = figures.plunge_feed_mm_min
+        self.grade(float(down.max()), most, most * 1.05 + 0.5, "too high a plunge feed")
+
+    # --- wood
+
+    def _changed_moves(self) -> None:
+        """Sample what changed, in order: nothing outside the features, nothing below their floors."""
+        low = np.flatnonzero(self.strokes.lowest < 0.0)
+        if np.isnan(self.strokes.radius[low]).any():
+            raise Harm("moves down before any cutter is known")
+        for first in range(0, len(low), 200):
+            strokes = self.strokes.some(low[first : first + 200])
+            way = np.linalg.norm(strokes.b - strokes.a, axis=1)
+            count = np.minimum(np.ceil(way / STEP).astype(int) + 1, 20000)
+            index = np.repeat(np.arange(len(way)), count)
+            share = np.concatenate([np.linspace(0.0, 1.0, n) for n in count])
+            at = strokes.a[index] + (strokes.b - strokes.a)[index] * share[:, None]
+            for some in range(0, len(at), 4000):
+                part = slice(some, some + 4000)
+                excess = excess_mm(
+                    self.setup, self.case.boxes, at[part], strokes.radius[index[part]], strokes.point[index[part]]
+                )
+                self.grade(float(excess.max(initial=0.0)), SAFE, HARM, "cuts outside a feature or too deep")
+
+    def _features(self) -> None:
+        """Cut every feature that changed moves touch, or touched, again from the start."""
+        old = self.case.strokes[self.program]
+        gone = (old.row >= self.gone.start) & (old.row < self.gone.stop)
+        now = self.case.touching(self.strokes)
+        before = [near[gone[near]] for near in self.case.near[self.program]]
+        touched = [f for f in range(len(now)) if len(now[f]) or len(before[f])]
+        for f in touched:
+            self._feature(f, now[f], gone)
+
+    def _feature(self, f: int, now: np.ndarray, gone: np.ndarray) -> None:
+        case, parts, rows = self.case, [], []
+        for number, near in enumerate(case.near):
+            if number != self.program:
+                parts.append(case.strokes[number].some(near[f]))
+                rows.append(np.full(len(near[f]), -1))
+                continue
+            old, own = case.strokes[number], near[f]
+            head, tail = own[old.row[own] < self.gone.start], own[old.row[own] >= self.gone.stop]
+            parts += [old.some(head), self.strokes.some(now), old.some(tail)]
+            shift = self.changed.stop - self.gone.stop
+            rows += [old.row[head], self.strokes.row[now], old.row[tail] + shift]
+        strokes, row = joined(parts), np.concatenate(rows)
+        close = cut(case.cloud(f, SAFE), strokes)
+        self._bites(strokes, close.bites, row)
+        takes = close.takes[strokes.rapid]
+        self.grade(float(takes.max(initial=0.0)), 0.005, HARM, "a rapid through wood")
+        wide = cut(case.cloud(f, HARM), strokes) if len(strokes.row) else None
+        name = self.setup.features[f].name
+        if wide is None:
+            raise Harm(f"{name} is not cut")
+        self.grade(float((wide.final - case.cloud(f, HARM).wanted).max()), 1.0, HARM, f"{name} is left uncut")
+        self.grade(float((close.final - case.cloud(f, SAFE).wanted).max()), SAFE, math.inf, "a feature is left uncut")
+        cuts = np.unique(row[(close.takes > 0.003) & (row >= 0)])
+        self._state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
+
+    def _bites(self, strokes: Strokes, bites: np.ndarray, row: np.ndarray) -> None:
+        for number in {int(n) for n in self.table[row[row >= 0], CUTTER]}:
+            cutter = self.machine.cutter(number)
+            own = (row >= 0) & (self.table[np.maximum(row, 0), CUTTER] == number)
+            limit = cutting_figures(self.machine, cutter, self.setup.wood).bite_mm
+            self.grade(float(bites[own].max(initial=0.0)), limit + 0.005, 1.1 * limit + HARM, "too deep a bite")
+
+
+def _same(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """Say which rows are alike; nan is like nan."""
+    return ((one == other) | (np.isnan(one) & np.isnan(other))).all(axis=1)
