@@ -103,6 +103,12 @@ def test_a_spindle_by_hand_needs_its_stops(old: str, new: str, why: str) -> None
         (SLOT, "Y20.8", "Y20.4"),
         (SLOT, "G1 Y20.8 F400.0\n", "G1 Y20.8 F400.0\nG1 Y20.8 F400.0\n"),
         (SLOT, "M2", "M30"),
+        # a comment after a lift: the same motion, made by the cutter that is in the spindle all along
+        (
+            DOT,
+            "(setup=face cutter=2 cuts=face dots 3)\nG21\nG17 G90 G94 G54\nG0 Z5.0\n",
+            "G21\nG17 G90 G94 G54\nG0 Z5.0\n(setup=face cutter=2 cuts=face dots 3)\n",
+        ),
     ],
 )
 def test_what_does_no_harm_is_harmless(program: int, old: str, new: str) -> None:

@@ -31,9 +31,18 @@ class Trial:
     def __init__(self, case: "Case", program: int, track: Track, afresh: bool) -> None:
         self.case, self.program, self.track, self.afresh = case, program, track, afresh
         self.setup, self.machine = case.setup, case.machine
-        self.table = track.table
+        self.table = self._with_first_cutter(track)
         self.doubts: dict[str, float] = {}
         self.notes: set[str] = set()
+
+    def _with_first_cutter(self, track: Track) -> np.ndarray:
+        """The motions; those before the first header are made by the cutter that the operator has put in for it."""
+        if self.machine.dialect.cutter_change == "automatic":
+            return track.table
+        table = np.array(track.table)
+        first = next((int(value) for _, what, value in track.happenings if what == "header"), -1)
+        table[table[:, CUTTER] < 0, CUTTER] = first
+        return table
 
     def grade(self, amount: float, safe: float, harm: float, what: str) -> None:
         """More than ``harm`` is harm, more than ``safe`` a doubt."""
@@ -92,7 +101,7 @@ class Trial:
                 stopped = row
             elif what == "header":
                 headers += [value] if not headers or headers[-1] != value else []
-            elif what == "cutter by hand" and row:
+            elif what == "cutter by hand" and row and headers:  # the first to be named is in the spindle already
                 if self.machine.dialect.cutter_change != "stop" or stopped != row or not off:
                     raise Harm("another cutter without a stop")
                 starts.append(row)
