@@ -107,7 +107,7 @@ def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None
                     speed_rpm=figures.speed_rpm,
                     feed_mm_min=figures.feed_mm_min,
                     plunge_feed_mm_min=figures.plunge_feed_mm_min,
-                    deepest_mm=-min(cut.deepest_mm for cut in path.cuts),
+                    deepest_mm=path.deepest_mm,
                     bite_mm=figures.bite_mm,
                     time=_time_text(time, len(proved.cutters)),
                     cuts=_cuts_text(path),
@@ -127,6 +127,4 @@ def _time_text(time: MachineTime | None, cutters: int) -> str:
 
 def _cuts_text(path: CutterPath) -> str:
     """Name what a cutter cuts, each group once: "face dots 3, 5, 7; frets 1, 2"."""
-    groups = dict.fromkeys(cut.group for cut in path.cuts)
-    numbers = {group: dict.fromkeys(str(cut.number) for cut in path.cuts if cut.group == group) for group in groups}
-    return "; ".join(f"{group} {', '.join(each)}" for group, each in numbers.items())
+    return "; ".join(f"{group} {', '.join(map(str, each))}" for group, each in path.numbers_by_group.items())

@@ -131,7 +131,7 @@ class Blocks:
                 yield from self._straight("G0", None, None, up(hole.above_mm), "")
                 yield from self._straight("G0", None, None, up(min(bottom + BACK_OFF_MM, hole.above_mm)), "")
         yield f"G4 P{self.dwell(hole.dwell_s)}"
-        yield from self._straight("G1", None, None, up(hole.top_mm), self.numbers.feed(hole.feed_mm_min))
+        yield from self._straight("G1", None, None, up(hole.top_mm), feed)
         yield from self._straight("G0", None, None, up(hole.above_mm), "")
 
     def dwell(self, seconds: float) -> str:

@@ -44,11 +44,10 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
 
 def _cutter_sentence(path: CutterPath) -> str:
     cutter, figures = path.cutter, path.figures
-    deepest = -min(cut.deepest_mm for cut in path.cuts)
     return (
         f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, {figures.speed_rpm:.0f} rpm, "
         f"feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} mm/min, "
-        f"{figures.bite_mm:.3f} mm a pass, deepest {deepest:.2f} mm below zero"
+        f"{figures.bite_mm:.3f} mm a pass, deepest {path.deepest_mm:.2f} mm below zero"
     )
 
 
@@ -57,8 +56,7 @@ def setup_lines(toolpath: Toolpath, path: CutterPath, room: int) -> Iterator[str
 
     Numbers that run on are written as ranges; what does not fit one line goes on in another of its kind.
     """
-    for group in dict.fromkeys(cut.group for cut in path.cuts):
-        numbers = sorted({cut.number for cut in path.cuts if cut.group == group})
+    for group, numbers in path.numbers_by_group.items():
         head = f"(setup={toolpath.setup.name} cutter={path.cutter.number} cuts={group}"
         line = head
         for part in _ranges(numbers):

@@ -19,12 +19,10 @@ LINE_NUMBER_ROOM: Final = len(f"N{MOST_LINE_NUMBER} ")
 
 @dataclass(frozen=True, slots=True)
 class Program:
-    """One program: its file's name, its bytes (ASCII, LF), and what it cuts with."""
+    """One program: its file's name, and its bytes (ASCII, LF)."""
 
     file: str
     text: bytes
-    toolpath: Toolpath
-    paths: tuple[CutterPath, ...]
 
 
 def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tuple[Program, ...]:
@@ -40,7 +38,7 @@ def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tup
         before = files[number - 1] if number else ""
         after = files[number + 1] if number + 1 < len(files) else ""
         place = Place(title, maker, files[number], before, after)
-        programs.append(Program(files[number], _text(place, toolpath, paths), toolpath, paths))
+        programs.append(Program(files[number], _text(place, toolpath, paths)))
     return tuple(programs)
 
 

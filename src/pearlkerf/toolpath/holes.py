@@ -38,7 +38,7 @@ def drill(hole: Hole, cutter: Cutter, stock: Stock, pen: Pen) -> None:
             bottom_mm=hole.floor_mm - cutter.point_length_mm,
             peck_mm=pen.figures.bite_mm,
             dwell_s=min(LONGEST_DWELL_S, DWELL_TURNS * 60 / pen.figures.speed_rpm),
-            feed_mm_min=min(pen.figures.plunge_feed_mm_min, pen.machine.motion.feed_limit_mm_min[2]),
+            feed_mm_min=pen.figures.plunge_feed_mm_min,
         )
     )
     pen.leave(top)
@@ -53,12 +53,12 @@ def bore(hole: Hole, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     pen.descend(top + ABOVE_MM)
     for radius in ring_radii_mm(hole.diameter_mm, cutter.diameter_mm):
         pen.feed(x, y, above)
-        _swing_out(pen, (x, y), radius)
+        _swing(pen, (x, y), radius)
         turns = helix_turns(above - hole.floor_mm, radius, pen.figures.bite_mm)
         for _ in range(turns):
             pen.turn((x, y), 2 * math.pi, (above - hole.floor_mm) / turns)
         pen.turn((x, y), 2 * math.pi)
-        _swing_in(pen, (x, y), radius)
+        _swing(pen, (x, y), radius)
         pen.feed(x, y, top + ABOVE_MM)
     pen.leave(top)
 
@@ -95,9 +95,6 @@ def highest_top_mm(hole: Hole, stock: Stock) -> float:
     return float(stock.top_mm(hole.centre[0], nearest))
 
 
-def _swing_out(pen: Pen, centre: tuple[float, float], radius: float) -> None:
-    pen.turn((centre[0] + radius / 2, centre[1]), math.pi)
-
-
-def _swing_in(pen: Pen, centre: tuple[float, float], radius: float) -> None:
+def _swing(pen: Pen, centre: tuple[float, float], radius: float) -> None:
+    """Swing along a half circle from a bore's centre out to its ring, or from the ring back to the centre."""
     pen.turn((centre[0] + radius / 2, centre[1]), math.pi)

@@ -80,6 +80,17 @@ class CutterPath:
     figures: CuttingFigures
     cuts: tuple[Cut, ...]
 
+    @property
+    def deepest_mm(self) -> float:
+        """Deepest place of the tip below zero."""
+        return -min(cut.deepest_mm for cut in self.cuts)
+
+    @property
+    def numbers_by_group(self) -> dict[str, list[int]]:
+        """The numbers of what is cut, ascending, by group in the order of cutting."""
+        groups = dict.fromkeys(cut.group for cut in self.cuts)
+        return {group: sorted({cut.number for cut in self.cuts if cut.group == group}) for group in groups}
+
 
 @dataclass(frozen=True, slots=True)
 class Toolpath:

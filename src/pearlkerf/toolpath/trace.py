@@ -30,7 +30,9 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
     elif isinstance(feature, Slot):
         (cut_full_width if operation.strategy == "full width" else cut_side_passes)(feature, cutter, stock, pen)
         name = f"{feature.name}, {workplan.setup.low_side} first"
-    moves = tuple(_placed(move, workplan.setup.placement) for move in pen.moves)
+    placement = workplan.setup.placement
+    turned = placement != Placement()
+    moves = tuple(_placed(move, placement) for move in pen.moves) if turned else tuple(pen.moves)
     return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
 
 
@@ -40,7 +42,7 @@ def _deepest_mm(moves: tuple[Move, ...]) -> float:
 
 
 def _placed(move: Move, placement: Placement) -> Move:
-    if placement == Placement() or isinstance(move, TraverseHeight):
+    if isinstance(move, TraverseHeight):
         return move
     x, y = placement.to_machine((move.x_mm, move.y_mm)).tolist()
     if isinstance(move, Arc):
