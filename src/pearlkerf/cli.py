@@ -89,9 +89,9 @@ def _tell_refusal(problems: Iterable["Problem"], as_json: bool) -> None:
     say(f"refused: {len(told)} mistake{'' if len(told) == 1 else 's'}, nothing was written")
 
 
-def _warn(problems: Iterable["Problem"], board: "BoardFile") -> None:
+def _warn(problems: Iterable["Problem"]) -> None:
     for problem in problems:
-        say(f"warning: {board.places.put(problem)}")
+        say(f"warning: {problem}")
 
 
 @contextmanager
@@ -154,9 +154,10 @@ def check(board: Path, machine_name: str | None, as_json: bool) -> None:
             from pearlkerf.machine.reader import read_machine
 
             job = _plan(read, layout, read_machine(machine_name))
-    _warn(job.warnings if job else layout.warnings, read)
+    warnings = [read.places.put(problem) for problem in (job.warnings if job else layout.warnings)]
+    _warn(warnings)
     if as_json:
-        click.echo(json.dumps(tables.as_data(layout, job, [read.places.put(w) for w in layout.warnings]), indent=2))
+        click.echo(json.dumps(tables.as_data(layout, job, warnings), indent=2))
     else:
         click.echo(tables.as_text(layout, job))
 
@@ -183,7 +184,7 @@ def cut(board: Path, machine_name: str | None, output: Path, force: bool, as_jso
         with _timed(verbose, "planned and written"):
             job = _plan(read, layout, machine)
             programs = way.make_programs(job, _maker())
-        _warn(job.warnings, read)
+        _warn(read.places.put(problem) for problem in job.warnings)
         with saving.staged(output) as stage:
             texts = saving.write_and_read_back(stage, {program.file: program.text for program in programs})
             with _timed(verbose, "read back and proved"):
@@ -295,7 +296,7 @@ def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
         make = makers.get(output.suffix.lower())
         if make is None:
             raise click.UsageError(f"{output}: FILE must end in .pdf, .svg, .dxf or .csv")
-        _warn(layout.warnings, read)
+        _warn(read.places.put(problem) for problem in layout.warnings)
         output.write_bytes(make())
     click.echo(f"wrote {output}")
 

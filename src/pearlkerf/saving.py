@@ -26,27 +26,16 @@ def digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def in_the_way(folder: Path, names: Mapping[str, bytes] | tuple[str, ...]) -> tuple[str, ...]:
-    """Give the names that exist in the folder and are not, unchanged, an earlier job's own."""
-    own = _unchanged(folder)
-    return tuple(name for name in names if (folder / name).exists() and name not in own and name != JOB_FILE)
-
-
-def _listed(folder: Path) -> dict[str, str]:
-    """Give file names and hashes of the folder's job file; empty where there is none that can be read."""
+def _own(folder: Path) -> set[str]:
+    """Give the files that an earlier job of the folder lists and nobody changed, its job file among them."""
     try:
         files = json.loads((folder / JOB_FILE).read_bytes())["files"]
-        return {str(entry["file"]): str(entry["sha256"]) for entry in files if "/" not in str(entry["file"])}
+        listed = {str(entry["file"]): str(entry["sha256"]) for entry in files if "/" not in str(entry["file"])}
     except (OSError, ValueError, KeyError, TypeError):
-        return {}
-
-
-def _unchanged(folder: Path) -> set[str]:
-    listed = _listed(folder)
-    return {
-        name
-        for name, sha in listed.items()
-        if (folder / name).is_file() and digest((folder / name).read_bytes()) == sha
+        return set()
+    paths = {name: folder / name for name in listed}
+    return {JOB_FILE} | {
+        name for name, path in paths.items() if path.is_file() and digest(path.read_bytes()) == listed[name]
     }
 
 
@@ -77,10 +66,11 @@ def move_in(stage: Path, folder: Path, *, names: tuple[str, ...], force: bool) -
     An earlier job's files that nobody changed are replaced, or removed where they are stale.
     Raises InTheWay, before anything is moved, where other files would be overwritten.
     """
-    blocked = () if force else in_the_way(folder, names)
-    if blocked:
+    own = _own(folder)
+    blocked = tuple(name for name in names if (folder / name).exists() and name not in own)
+    if blocked and not force:
         raise InTheWay(folder, blocked)
-    stale = tuple(sorted(_unchanged(folder) - set(names)))
+    stale = tuple(sorted(own - set(names)))
     folder.mkdir(parents=True, exist_ok=True)
     (folder / JOB_FILE).unlink(missing_ok=True)
     for name in stale:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from pearlkerf.errors import Problem
 from pearlkerf.job import Job
@@ -14,6 +14,8 @@ from pearlkerf.operations.model import Stage
 from pearlkerf.proof.motions import Verdict
 
 Row = Sequence[str]
+# how far below the raw face a dot must lie for the maker to wonder: what two decimals show
+WORTH_A_WORD_MM: Final = 0.005
 
 
 def columns(head: Row, rows: Sequence[Row]) -> str:
@@ -58,10 +60,13 @@ def as_text(layout: Layout, job: Job | None) -> str:
 def _dots_head(layout: Layout) -> str:
     dots = layout.board.face_dots
     assert dots is not None
-    lowest = max(row.depth_mm - dots.thinnest_mm for row in layout.face_dot_rows)
+    lowest = max(row.below_raw_mm or 0.0 for row in layout.face_dot_rows)
+    stands = f"stands {dots.proud_mm:.2f} mm proud of the finished surface."
+    if lowest < WORTH_A_WORD_MM:
+        return f"A dot {dots.thinnest_mm:.2f} mm thick {stands}"
     return (
         f"A dot {dots.thinnest_mm:.2f} mm thick will lie up to {lowest:.2f} mm below the raw face: that is right, "
-        f"it stands {dots.proud_mm:.2f} mm proud of the finished surface."
+        f"it {stands}"
     )
 
 
