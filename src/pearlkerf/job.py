@@ -12,8 +12,9 @@ from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
 from pearlkerf.program.write import Program, write_programs
 from pearlkerf.proof.duration import MachineTime, machine_time
-from pearlkerf.proof.motions import ProgramText, Verdict
+from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadableProgram, Verdict
 from pearlkerf.proof.prove import prove
+from pearlkerf.proof.reader import read_program
 from pearlkerf.saving import digest
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 from pearlkerf.toolpath.span import beyond_travel
@@ -77,15 +78,48 @@ def draw(job: Job, verdict: Verdict) -> dict[str, bytes]:
     """Draw what people look at, from proved data: file names and bytes."""
     from pearlkerf.pictures.card import draw_card
     from pearlkerf.pictures.card_rows import fill_card
-    from pearlkerf.pictures.page import draw_page
-    from pearlkerf.pictures.page_model import dry_run_of
 
-    layout, machine = job.layout, job.machine
-    times = [machine_time(each.reading, machine) if each.reading else None for each in verdict.programs]
+    times = _times(verdict, job.machine)
+    page = _draw_dry_run(job.layout, job.machine, verdict, times)
+    card = draw_card(fill_card(job.layout, job.machine.title, _program_rows(job, verdict, times)))
+    return {"dry-run.html": page, "job-card.pdf": card}
+
+
+def draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict) -> bytes:
+    """Draw the dry-run page of programs that were held against a board, proved or not."""
+    return _draw_dry_run(layout, machine, verdict, _times(verdict, machine))
+
+
+def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tuple[Finding, ...]]:
+    """Draw the dry-run page of any program, with what keeps it from being read; no board is held against it."""
+    from pearlkerf.pictures.page import DryRun, ProgramRun, draw_page
+    from pearlkerf.proof.header import read_headers
+
+    reading: Reading | None = None
+    findings: tuple[Finding, ...] = ()
+    try:
+        reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit if machine else "s")
+    except UnreadableProgram as refusal:
+        findings = (refusal.finding,)
+    run = ProgramRun(program, reading)
+    if machine is not None and reading is not None:
+        named = tuple(dict.fromkeys(header.cutter for header in read_headers(reading, program.file)[0]))
+        run = ProgramRun(program, reading, cutters=named, seconds=machine_time(reading, machine).motions_s)
+    shop = (machine.title, machine.cutters) if machine else ("", ())
+    page = draw_page(DryRun(program.file, (run,), *shop, findings, held="shown alone"))
+    return page.encode("utf-8"), findings
+
+
+def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
+    return [machine_time(each.reading, machine) if each.reading else None for each in verdict.programs]
+
+
+def _draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict, times: Sequence[MachineTime | None]) -> bytes:
+    from pearlkerf.pictures.page import draw_page, dry_run_of
+
     seconds = [time.motions_s if time else None for time in times]
-    page = draw_page(dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters), seconds))
-    card = draw_card(fill_card(layout, machine.title, _program_rows(job, verdict, times)))
-    return {"dry-run.html": page.encode("utf-8"), "job-card.pdf": card}
+    run = dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters), seconds)
+    return draw_page(run).encode("utf-8")
 
 
 def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None]) -> "list[ProgramRow]":

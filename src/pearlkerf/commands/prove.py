@@ -1,0 +1,66 @@
+"""``prove``: hold any programs against a board and a machine."""
+
+from pathlib import Path
+
+import click
+
+from pearlkerf.commands.options import BOARD, FORCE, JSON, MACHINE, VERBOSE, need_machine
+from pearlkerf.commands.reading import lay_out_file
+from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
+
+
+@click.command()
+@click.argument("programs", nargs=-1, required=True, type=click.Path(path_type=Path))
+@BOARD
+@MACHINE
+@click.option("--setup", type=click.Choice(["face", "edge"]), help="The setup, where no program says it.")
+@click.option("--cutter", "cutters", type=int, multiple=True, help="The cutter's number; once for each, in order.")
+@click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help="Also draw the dry-run page, as .html.")
+@FORCE
+@JSON
+@VERBOSE
+def prove(
+    programs: tuple[Path, ...],
+    board: Path,
+    machine_name: str | None,
+    setup: str | None,
+    cutters: tuple[int, ...],
+    page: Path | None,
+    force: bool,
+    as_json: bool,
+    verbose: bool,
+) -> None:
+    """Hold any PROGRAMS, edited by hand too, against BOARD and a machine.
+
+    The page of a program that fails opens at the finding.
+    """
+    machine_name = need_machine(machine_name)
+    from pearlkerf import job as way
+    from pearlkerf.machine.reader import read_machine
+    from pearlkerf.proof.motions import ProgramText
+    from pearlkerf.proof.prove import Assumed, SetupUnknown
+    from pearlkerf.proof.prove import prove as hold
+
+    steps = Steps(verbose)
+    with told_errors(as_json):
+        keep(page, force)
+        with steps.step("reading and laying out"):
+            _, layout = lay_out_file(board)
+            machine = read_machine(machine_name)
+            texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
+        try:
+            with steps.step("reading back and proving"):
+                verdict = hold(texts, layout.setups, machine, Assumed(setup, cutters))
+        except SetupUnknown as unknown:
+            raise click.UsageError(f"{unknown} Say it with --setup and --cutter.") from None
+        if page is not None:
+            with steps.step("drawing the page"):
+                page.write_bytes(way.draw_dry_run(layout, machine, verdict))
+    tell_verdict(verdict, as_json)
+    if page is not None:
+        say(f"wrote {page}")
+    if not verdict.proved:
+        say(f"not proved: {len(verdict.findings)} finding{'' if len(verdict.findings) == 1 else 's'}")
+        raise SystemExit(NOT_PROVED)
+    if not as_json:
+        click.echo(f"proved: {', '.join(str(path) for path in programs)}")

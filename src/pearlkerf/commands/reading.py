@@ -1,0 +1,46 @@
+"""From files to a layout and a planned job, with every mistake at its place in the board file."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pearlkerf.board.reader import BoardFile
+    from pearlkerf.job import Job
+    from pearlkerf.layout.model import Layout
+    from pearlkerf.machine.model import Machine
+
+
+def lay_out_file(path: Path) -> tuple["BoardFile", "Layout"]:
+    """Read and lay out a board; raises Refusal with every mistake of both, in the file's order."""
+    from pearlkerf.board.reader import read_board
+    from pearlkerf.errors import Refusal
+    from pearlkerf.layout.lay_out import lay_out
+
+    board = read_board(path)
+    problems, layout = list(board.problems), None
+    if board.board is not None:
+        try:
+            layout = lay_out(board.board)
+        except Refusal as refusal:
+            problems += [board.places.put(problem) for problem in refusal.problems]
+    if problems or layout is None:
+        raise Refusal(sorted(dict.fromkeys(problems), key=lambda problem: (problem.line or 0, problem.column or 0)))
+    return board, layout
+
+
+def plan_file(board: "BoardFile", layout: "Layout", machine: "Machine") -> "Job":
+    """Plan a laid-out board; raises Refusal whose places are those of its file."""
+    from pearlkerf.errors import Refusal
+    from pearlkerf.job import plan_job
+
+    try:
+        return plan_job(layout, machine)
+    except Refusal as refusal:
+        raise Refusal(board.places.put(problem) for problem in refusal.problems) from None
+
+
+def maker() -> str:
+    """Name and version of this program, as its files give them."""
+    from importlib.metadata import version
+
+    return f"Pearlkerf {version('pearlkerf')}"

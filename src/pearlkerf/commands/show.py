@@ -1,0 +1,36 @@
+"""``show``: the dry-run page of any program."""
+
+from pathlib import Path
+
+import click
+
+from pearlkerf.commands.options import FORCE, MACHINE
+from pearlkerf.commands.talk import NOT_PROVED, keep, say, told_errors
+
+
+@click.command()
+@click.argument("program", type=click.Path(path_type=Path))
+@MACHINE
+@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="The page; else beside PROGRAM.")
+@FORCE
+def show(program: Path, machine_name: str | None, output: Path | None, force: bool) -> None:
+    """Draw the dry-run page of any RS-274 PROGRAM; no board is held against it.
+
+    With a machine its cutters are known, and the times are those of that machine.
+    """
+    from pearlkerf import job as way
+    from pearlkerf.machine.reader import read_machine
+    from pearlkerf.proof.motions import ProgramText
+
+    page = program.with_suffix(".html") if output is None else output
+    with told_errors():
+        machine = None if machine_name is None else read_machine(machine_name)
+        text = ProgramText(program.name, program.read_bytes())
+        keep(page, force)
+        drawn, findings = way.draw_alone(text, machine)
+        page.write_bytes(drawn)
+    click.echo(f"wrote {page}")
+    for finding in findings:
+        say(str(finding))
+    if findings:
+        raise SystemExit(NOT_PROVED)

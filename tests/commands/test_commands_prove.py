@@ -1,0 +1,49 @@
+"""`prove` holds programs edited by hand against the board, and draws the page where they fail."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from pearlkerf.cli import main
+
+BOARD = str(Path(__file__).parents[2] / "examples" / "wren-tenor-ukulele.toml")
+
+
+@pytest.fixture(scope="module")
+def job(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("prove") / "job"
+    assert CliRunner().invoke(main, ["cut", BOARD, "-m", "benchtop-arcs", "-o", str(folder)]).exit_code == 0
+    return folder
+
+
+def test_the_page_of_a_failing_program_opens_at_its_finding(job: Path, tmp_path: Path) -> None:
+    program = sorted(job.glob("*.nc"))[0]
+    lines = program.read_text("ascii").splitlines()
+    row = max(n for n, line in enumerate(lines) if line.startswith("G") and " Z-" in line)
+    lines[row] = lines[row].replace("Z-", "Z-9")
+    bad, page = tmp_path / "bad.nc", tmp_path / "bad.html"
+    bad.write_text("\n".join(lines) + "\n", "ascii")
+    asked = ["prove", str(bad), BOARD, "-m", "benchtop-arcs", "--page", str(page), "--json"]
+    result = CliRunner().invoke(main, asked)
+    assert result.exit_code == 3
+    found = [finding["line"] for finding in json.loads(result.stdout)["findings"]]
+    assert row + 1 in found
+    data = json.loads(page.read_text("utf-8").partition('id="run">')[2].partition("</script>")[0])
+    assert [finding["line"] for finding in data["findings"]] == found
+    again = CliRunner().invoke(main, asked)
+    assert again.exit_code == 4 and "exists already" in again.stderr
+    assert CliRunner().invoke(main, [*asked, "--force"]).exit_code == 3
+
+
+def test_a_program_is_shown_with_the_times_of_a_machine(job: Path, tmp_path: Path) -> None:
+    program = sorted(job.glob("*.nc"))[0]
+    times = {}
+    for name, option in (("alone", []), ("machine", ["-m", "benchtop-arcs"])):
+        page = tmp_path / f"{name}.html"
+        result = CliRunner().invoke(main, ["show", str(program), *option, "-o", str(page)])
+        assert result.exit_code == 0, result.output
+        times[name] = json.loads(page.read_text("utf-8").partition('id="run">')[2].partition("</script>")[0])
+    assert [cutter["number"] for cutter in times["machine"]["cutters"]] and not times["alone"]["cutters"]
+    assert times["alone"]["programs"] != times["machine"]["programs"]
