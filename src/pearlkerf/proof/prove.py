@@ -17,6 +17,7 @@ from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.complete import claimed, features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
+from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.modes import modes_are_set
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
@@ -90,9 +91,10 @@ def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machi
 
 
 def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Iterator[Finding]:
-    """Hold the programs of one setup, in order, to rules 2 to 9."""
+    """Hold the programs of one setup, in order, to rules 1 (what people are told) to 9."""
     for number, run in enumerate(runs):
         earlier = runs[:number]
+        yield from people_are_told_right(run)
         yield from modes_are_set(run)
         yield from spindle_and_feeds(run)
         yield from motion_fits_travel(run, runs[: number + 1])

@@ -56,3 +56,7 @@ FEED_STEP_MM_MIN: Final = 0.0254
 FEED_PER_TURN: Final = 1.05
 # the stop that always stops, M0; M1 does only where the optional-stop switch is on (NISTIR 6556, section 3.6.1)
 PROGRAM_STOP: Final = 0
+# people are told a cutter's diameter to a thousandth of a millimetre
+DIAMETER_TOLD_MM: Final = 0.0006
+# and a speed in whole turns, here rounded down, there to the nearest
+SPEED_TOLD_RPM: Final = 1.0

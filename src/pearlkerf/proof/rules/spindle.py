@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
+from pearlkerf.proof.messages import named_in_head, speeds_at_stops
 from pearlkerf.proof.motions import ARC, RAPID, SPINDLE_CLOCKWISE, SPINDLE_COUNTERCLOCKWISE, Event, Finding
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, tell
@@ -28,13 +29,13 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
     """Prove that every cut is made with the spindle running as it should and a feed within limits.
 
     Clockwise (M3), started and given its delay before the first cut; where it is set by hand, a stop
-    (M0, not the optional M1) before a section's first cut counts as the start.  The speed lies within
-    the spindle's range and the cutter's limit; where it is lower than in the cutter's figures, feeds
-    count as so many times higher,
-    within FEED_PER_TURN.  Feeds lie within the cutter's figures for this wood, the downward part
-    within its plunge feed, each axis within its own limit; they compare with FEED_STEP_MM_MIN of
-    rounding, and a height or distance counts less one least step of the program.  Nothing dwells in
-    the wood longer than LONGEST_DWELL_S: it would scorch.
+    (M0, not the optional M1) before a section's first cut counts as the start, and the speed that its
+    message, or the program's head, asks for as the speed.  The speed lies within the spindle's range
+    and the cutter's limit; where it is lower than in the cutter's figures, feeds count as so many
+    times higher, within FEED_PER_TURN.  Feeds lie within the cutter's figures for this wood, the
+    downward part within its plunge feed, each axis within its own limit; they compare with
+    FEED_STEP_MM_MIN of rounding, and a height or distance counts less one least step of the program.
+    Nothing dwells in the wood longer than LONGEST_DWELL_S: it would scorch.
     """
     for section in run.sections:
         cutting = np.zeros(len(run.reading.motions.kind), dtype=bool)
@@ -44,7 +45,8 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
             yield from _started_by_hand(run, section, cuts)
         else:
             yield from _started(run, cuts)
-            yield from _speed(run, section, cuts)
+            yield from _speed_is_set(run, cuts)
+        yield from _speed(run, section, cuts)
         yield from _feeds(run, section)
     if run.machine.spindle.control == "program":
         yield from _delays(run)
@@ -72,11 +74,28 @@ def _started(run: Run, cuts: Ints) -> Iterator[Finding]:
         yield tell(run, 3, Alike(off, np.zeros(len(off))), lambda *_: message)
 
 
-def _speed(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
-    speed, spindle = run.reading.motions.speed[cuts], run.machine.spindle
-    unset = np.isnan(speed)
+def _speed_is_set(run: Run, cuts: Ints) -> Iterator[Finding]:
+    unset = np.isnan(run.reading.motions.speed[cuts])
     if unset.any():
         yield run.finding(3, "cuts before a spindle speed is set (S)", run.line(cuts[unset][0]))
+
+
+def _speeds_rpm(run: Run, section: Section) -> Floats:
+    """Give the speed of every motion, (n,) rpm, by S or as people are told; nan where nothing says it."""
+    if run.machine.spindle.control == "program":
+        return run.reading.motions.speed
+    in_head = [
+        told.speed_rpm for named, told in named_in_head(run.reading) if told and named.number == section.cutter.number
+    ]
+    speeds = np.full(len(run.reading.motions.kind), in_head[0] if in_head else np.nan)
+    for told in speeds_at_stops(run.reading):
+        if section.first <= told.before < section.last:
+            speeds[told.before :] = told.speed_rpm
+    return speeds
+
+
+def _speed(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
+    speed, spindle = _speeds_rpm(run, section)[cuts], run.machine.spindle
     most = min(spindle.fastest_rpm, section.cutter.speed_limit_rpm or spindle.fastest_rpm)
     for off, bound in (
         (speed > most * (1 + RATE_ROUNDING), f"at most {most:.0f}"),
@@ -100,7 +119,8 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
     sure = feed[:, None] * np.maximum(parts - LEAST_STEP_MM[run.machine.dialect.unit], 0.0) / length[:, None]
     figures = cutting_figures(run.machine, section.cutter, run.setup.wood)
     whose = "with this cutter in this wood"
-    slower = _slower(run, moving, figures.speed_rpm)
+    speed = _speeds_rpm(run, section)[moving]
+    slower = _slower(speed, figures.speed_rpm)
     limits = [
         (feed, feed, figures.feed_mm_min, f"cuts at a feed of {{}} ({{}} {whose})"),
         (rate[:, 3], sure[:, 3], figures.plunge_feed_mm_min, f"goes down into wood at {{}} ({{}} {whose})"),
@@ -116,29 +136,25 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
                 wood = _in_wood(run, moving, bad | per_turn)
                 bad, per_turn = bad & wood, per_turn & wood & ~bad
             if per_turn.any():
-                yield tell(run, 3, Alike(moving[per_turn], told[per_turn]), _too_slow(run, figures, limit))
+                yield tell(run, 3, Alike(moving[per_turn], told[per_turn]), _too_slow(speed[per_turn], figures, limit))
         if bad.any():
             yield tell(run, 3, Alike(moving[bad], told[bad]), _faster(limit, wording))
 
 
-def _slower(run: Run, moving: Ints, speed_rpm: float) -> Floats:
+def _slower(speed: Floats, speed_rpm: float) -> Floats:
     """Give how many times slower than in the figures the spindle turns: so much more is taken at each turn.
 
-    1 where the spindle is set by hand, or no speed is set: the one is not known, the other told elsewhere.
+    1 where no speed is set or told: what by program must be set is told of elsewhere.
     """
-    speed = run.reading.motions.speed[moving]
-    if run.machine.spindle.control == "hand":
-        return np.ones(len(moving))
     return np.where(speed > 0, speed_rpm / np.where(speed > 0, speed, 1.0), 1.0)
 
 
-def _too_slow(run: Run, figures: CuttingFigures, limit: float) -> Callable[[float, int], str]:
-    def told(amount: float, motion: int) -> str:
-        speed = float(run.reading.motions.speed[motion])
-        most = limit * speed / figures.speed_rpm
+def _too_slow(speed: Floats, figures: CuttingFigures, limit: float) -> Callable[[float, int], str]:
+    def told(amount: float, index: int) -> str:
+        most = limit * float(speed[index]) / figures.speed_rpm
         return (
-            f"cuts at {amount:.1f} mm/min with the spindle at only {speed:.0f} rpm, which takes too much at each turn "
-            f"(at most {most:.1f} mm/min at this speed, or {figures.speed_rpm:.0f} rpm at this feed)"
+            f"cuts at {amount:.1f} mm/min with the spindle at only {speed[index]:.0f} rpm, which takes too much at "
+            f"each turn (at most {most:.1f} mm/min at this speed, or {figures.speed_rpm:.0f} rpm at this feed)"
         )
 
     return told
