@@ -7,6 +7,9 @@ what lies between the two evenly, so every pass bites the same share everywhere 
     raw top  ___----------___
     pass 1     __--------__
     floor        _------_
+
+Only the floor itself is followed closely.  The passes above it run along few long chords, which
+hang below the even share by ROUGH_CHORD_MM at most: what they take more, the next pass takes less.
 """
 
 import math
@@ -18,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Slot, Stock
-from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUNDING_MM
+from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUGH_CHORD_MM, ROUNDING_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +29,8 @@ class Section:
     """A slot's section along its centre line.
 
     ``y_mm``, ``top_mm`` and ``floor_mm`` are (n,) float, mm, ascending in y: the tip on the raw top
-    and the tip on the floor, with chords that stay within FLOOR_CHORD_MM of both.
+    and the tip on the floor, with chords that stay near both: within FLOOR_CHORD_MM, or within
+    what a rough section allows.
     """
 
     y_mm: NDArray[np.float64]
@@ -46,7 +50,34 @@ class Section:
         return float(np.interp(y_mm, self.y_mm, self.heights_mm(share)))
 
 
-def section(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float]) -> Section:
+@dataclass(frozen=True, slots=True)
+class Sections:
+    """A slot's section twice over the same span: ``fine`` for its floor, ``rough`` for the passes above it."""
+
+    fine: Section
+    rough: Section
+    passes: int
+
+
+def sections(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float], bite_mm: float) -> Sections:
+    """Give both sections of a slot and its number of passes.
+
+    Under a flat top every pass hangs below its share by that share of the floor's sag, so none bites
+    more than evenly; under a crowned one the first may bite more by all of it, and only what the even
+    bite leaves of ``bite_mm`` is free for that.
+    """
+    fine = section(slot, stock, radius_mm, span)
+    passes = fine.passes(bite_mm)
+    even = float(np.max(fine.top_mm - fine.floor_mm)) / passes
+    free = math.inf if stock.crown is None else bite_mm - even
+    allowed = min(ROUGH_CHORD_MM, even / 4, free)
+    rough = section(slot, stock, radius_mm, span, allowed) if allowed > FLOOR_CHORD_MM and passes > 1 else fine
+    return Sections(fine, rough, passes)
+
+
+def section(
+    slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float], chord_mm: float = FLOOR_CHORD_MM
+) -> Section:
     """Give the section of a slot between two y for a flat cutter of ``radius_mm``."""
     x = slot.start[0]
 
@@ -56,22 +87,24 @@ def section(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float
 
     inside = [y for y in (-radius_mm, radius_mm) if span[0] < y < span[1]]
     marks = [span[0], *inside, span[1]]
-    parts = [_evenly(tips, low, high) for low, high in pairwise(marks)]
+    parts = [_evenly(tips, (low, high), chord_mm) for low, high in pairwise(marks)]
     y = np.concatenate([*parts, [span[1]]])
     top, floor = tips(y)
     return Section(y, top, floor)
 
 
-def _evenly(tips: Callable[[NDArray[np.float64]], NDArray[np.float64]], low: float, high: float) -> NDArray[np.float64]:
-    """Give the fewest even steps from ``low`` (``high`` left out) whose chords stay near enough.
+def _evenly(
+    tips: Callable[[NDArray[np.float64]], NDArray[np.float64]], span: tuple[float, float], chord_mm: float
+) -> NDArray[np.float64]:
+    """Give the fewest even steps of a span, its end left out, whose chords stay within ``chord_mm``.
 
     A chord's error falls with the square of their number: that gives the next number to try.
     """
     steps = 1
     while True:
-        y = np.linspace(low, high, steps + 1)
+        y = np.linspace(*span, steps + 1)
         ends = tips(y)
         off = float(np.abs(tips((y[:-1] + y[1:]) / 2) - (ends[:, :-1] + ends[:, 1:]) / 2).max())
-        if off <= FLOOR_CHORD_MM:
+        if off <= chord_mm:
             return y[:-1]
-        steps = max(steps + 1, math.floor(steps * math.sqrt(off / FLOOR_CHORD_MM)))
+        steps = max(steps + 1, math.floor(steps * math.sqrt(off / chord_mm)))

@@ -8,14 +8,14 @@ from numpy.typing import NDArray
 from pearlkerf.layout.model import Slot, Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.sections import Section, section
+from pearlkerf.toolpath.sections import Section, Sections, section, sections
 from pearlkerf.toolpath.tolerances import ABOVE_MM, LOOP_CHORD_MM, OVERRUN_MM, ROUNDING_MM, STEEPEST_DEG, STEP_OVER
 
 
 def cut_full_width(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Cut a slot to and fro with a cutter as wide as it is."""
     if slot.through:
-        _cut_lanes(slot, (0.0,), _through_section(slot, cutter, stock), pen)
+        _cut_lanes(slot, (0.0,), _through_sections(slot, cutter, stock, pen), pen)
     else:
         _ramp_to_and_fro(slot, cutter, stock, pen)
 
@@ -25,7 +25,7 @@ def cut_side_passes(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     offset = (slot.width_mm - cutter.diameter_mm) / 2
     if slot.through:
         lanes = lane_offsets_mm(offset, cutter.diameter_mm)
-        _cut_lanes(slot, lanes, _through_section(slot, cutter, stock), pen)
+        _cut_lanes(slot, lanes, _through_sections(slot, cutter, stock, pen), pen)
     else:
         _ramp_in_loops(slot, cutter, stock, pen)
 
@@ -41,20 +41,22 @@ def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float,
     return tuple(offset_mm - 2 * offset_mm * lane / gaps for lane in range(gaps + 1))
 
 
-def _through_section(slot: Slot, cutter: Cutter, stock: Stock) -> Section:
+def _through_sections(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> Sections:
     past = cutter.radius_mm + OVERRUN_MM
-    return section(slot, stock, cutter.radius_mm, (slot.start[1] - past, slot.end[1] + past))
+    span = (slot.start[1] - past, slot.end[1] + past)
+    return sections(slot, stock, cutter.radius_mm, span, pen.figures.bite_mm)
 
 
-def _cut_lanes(slot: Slot, lanes: tuple[float, ...], across: Section, pen: Pen) -> None:
+def _cut_lanes(slot: Slot, lanes: tuple[float, ...], both: Sections, pen: Pen) -> None:
     """Cut all lanes at each depth, changing lane and depth in the air beyond the wood."""
     x = slot.start[0]
-    top = float(np.max(across.top_mm))
-    pen.approach(x + lanes[0], float(across.y_mm[0]))
+    top = float(np.max(both.fine.top_mm))
+    pen.approach(x + lanes[0], float(both.fine.y_mm[0]))
     pen.descend(top + ABOVE_MM)
-    passes, upward = across.passes(pen.figures.bite_mm), True
-    for number in range(1, passes + 1):
-        heights = across.heights_mm(number / passes)
+    upward = True
+    for number in range(1, both.passes + 1):
+        across = both.fine if number == both.passes else both.rough
+        heights = across.heights_mm(number / both.passes)
         for lane in lanes:
             order = slice(None) if upward else slice(None, None, -1)
             _follow(pen, x + lane, across.y_mm[order], heights[order])
@@ -70,20 +72,22 @@ def _follow(pen: Pen, x: float, y: NDArray[np.float64], z: NDArray[np.float64]) 
 def _ramp_to_and_fro(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Ramp down a stopped slot: each stroke sinks by half a bite, as its far end is cut twice over."""
     x, radius = slot.start[0], cutter.radius_mm
-    along = section(slot, stock, radius, (slot.start[1] + radius, slot.end[1] - radius))
-    length = float(along.y_mm[-1] - along.y_mm[0])
-    bite = min(pen.figures.bite_mm, 2 * length * math.tan(math.radians(STEEPEST_DEG)))
-    strokes = 2 * along.passes(bite)
-    _start_on_top(pen, x, float(along.y_mm[0]), along)
-    share_along = (along.y_mm - along.y_mm[0]) / length
+    low, high = slot.start[1] + radius, slot.end[1] - radius
+    bite = min(pen.figures.bite_mm, 2 * (high - low) * math.tan(math.radians(STEEPEST_DEG)))
+    both = sections(slot, stock, radius, (low, high), bite)
+    strokes = 2 * both.passes
+    _start_on_top(pen, x, low, both.fine)
     for stroke in range(strokes):
+        along = both.rough if stroke < strokes - 2 else both.fine  # the last two reach the floor
         forward = stroke % 2 == 0
+        share_along = (along.y_mm - low) / (high - low)
         progress = share_along if forward else 1 - share_along
         heights = along.top_mm + (along.floor_mm - along.top_mm) * (stroke + progress) / strokes
         order = slice(None) if forward else slice(None, None, -1)
         _follow(pen, x, along.y_mm[order], heights[order])
-    _follow(pen, x, along.y_mm, along.floor_mm)  # strokes are even in number: the tip stands at the start
-    pen.leave(float(np.max(along.top_mm)))
+    floor = both.fine
+    _follow(pen, x, floor.y_mm, floor.floor_mm)  # strokes are even in number: the tip stands at the start
+    pen.leave(float(np.max(floor.top_mm)))
 
 
 def _start_on_top(pen: Pen, x: float, y: float, along: Section) -> None:

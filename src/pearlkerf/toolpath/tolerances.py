@@ -4,6 +4,8 @@ from typing import Final
 
 # chords of a followed floor stay this near to it; the proof allows 0.01 mm in all
 FLOOR_CHORD_MM: Final = 0.0035
+# passes above the floor run along chords that hang this far below an even share at most: a shaving that the next lacks
+ROUGH_CHORD_MM: Final = 0.05
 # through slots run past the wood by the cutter's radius and this much
 OVERRUN_MM: Final = 0.5
 # feeds begin and rapids end this far above the wood: more than a board is out of flat
