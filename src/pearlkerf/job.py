@@ -10,8 +10,9 @@ from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
-from pearlkerf.program.write import Program, write_programs
+from pearlkerf.program.write import Program, files_of, write_programs
 from pearlkerf.proof.duration import MachineTime, machine_time
+from pearlkerf.proof.identity import Assumed
 from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadableProgram, Verdict
 from pearlkerf.proof.prove import prove
 from pearlkerf.proof.reader import read_program
@@ -62,9 +63,13 @@ def make_programs(job: Job, maker: str) -> tuple[Program, ...]:
 
 
 def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
-    """Hold the bytes of all programs of a job against its setups, whole."""
+    """Hold the bytes of all programs of a job against its setups, whole.
+
+    Each is to be for the setup, and with the cutters, that the job means it for.
+    """
     programs = [ProgramText(file, text) for file, text in texts.items()]
-    return prove(programs, job.layout.setups, job.machine, completeness="whole setups")
+    meant = {file: Assumed(setup, cutters) for file, (setup, cutters) in files_of(job.toolpaths).items()}
+    return prove(programs, job.layout.setups, job.machine, meant, completeness="whole setups")
 
 
 def job_file(board: bytes, profile: bytes, files: Mapping[str, bytes], maker: str) -> bytes:

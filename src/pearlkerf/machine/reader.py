@@ -77,6 +77,10 @@ def _cross_checks(read: ProfileTable) -> Iterator[Problem]:
     if not re.fullmatch(r"[A-Za-z0-9]+", program.file_ending):
         yield Problem(f'"{program.file_ending}" is no file ending', "letters and figures", 'write "nc"',
                       "program.file_ending")  # fmt: skip
+    if program.cutter_change == "stop" and not program.comments:
+        yield Problem("cutters change at a stop, and no comment may say which is next", "comments = true, or another "
+                      "cutter_change", 'write cutter_change = "file": a program for each cutter',
+                      "program.cutter_change")  # fmt: skip
     if read.motion.clearance >= read.travel.z:
         yield Problem(f"a clearance of {read.motion.clearance:g} mm takes all the travel in Z",
                       f"less than {read.travel.z:g} mm", "8 mm is usual", "motion.clearance")  # fmt: skip

@@ -31,8 +31,8 @@ def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tup
     One for each setup and cutter, or one for each setup where the profile changes cutters itself or
     at a stop.  Raises Refusal where a block does not fit the profile's line limit.
     """
-    parts = [(toolpath, paths) for toolpath in toolpaths for paths in _split(toolpath)]
-    files = [_file_name(number, toolpath, paths) for number, (toolpath, paths) in enumerate(parts, 1)]
+    parts = _parts(toolpaths)
+    files = list(files_of(toolpaths))
     programs = []
     for number, (toolpath, paths) in enumerate(parts):
         before = files[number - 1] if number else ""
@@ -40,6 +40,18 @@ def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tup
         place = Place(title, maker, files[number], before, after)
         programs.append(Program(files[number], _text(place, toolpath, paths)))
     return tuple(programs)
+
+
+def files_of(toolpaths: Sequence[Toolpath]) -> dict[str, tuple[str, tuple[int, ...]]]:
+    """Give the files of a job's programs in the order to run, each with its setup's name and its cutters."""
+    return {
+        _file_name(number, toolpath, paths): (toolpath.setup.name, tuple(path.cutter.number for path in paths))
+        for number, (toolpath, paths) in enumerate(_parts(toolpaths), 1)
+    }
+
+
+def _parts(toolpaths: Sequence[Toolpath]) -> list[tuple[Toolpath, tuple[CutterPath, ...]]]:
+    return [(toolpath, paths) for toolpath in toolpaths for paths in _split(toolpath)]
 
 
 def _split(toolpath: Toolpath) -> list[tuple[CutterPath, ...]]:

@@ -1,6 +1,6 @@
 """Hold programs against the setups of a board and a machine: is this what is to be cut, and nothing else?"""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
 import numpy as np
@@ -9,7 +9,7 @@ from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.cuts import Tools, find_cuts
 from pearlkerf.proof.dialect import hold_dialect
-from pearlkerf.proof.identity import Assumed, Identity, SetupUnknown, identify
+from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnknown, identify
 from pearlkerf.proof.motions import RAPID, Finding, ProgramText, Proved, Reading, UnreadableProgram, Verdict
 from pearlkerf.proof.pieces import cut_into_pieces
 from pearlkerf.proof.reader import read_program
@@ -36,7 +36,7 @@ def prove(
     programs: Sequence[ProgramText],
     setups: Sequence[Setup],
     machine: Machine,
-    assumed: Assumed = Assumed(),  # noqa: B008 (frozen)
+    assumed: Assumed | Mapping[str, Assumed] = NOBODY_ASSUMED,
     completeness: Completeness = "named cuts",
 ) -> Verdict:
     """Prove a set of programs, in the order in which they are run, from their bytes alone.
@@ -44,6 +44,8 @@ def prove(
     Each is held to every rule of safety by itself, in the wood as the earlier ones of its setup have
     left it; together those of one setup are held to be complete: for the whole of every setup, or
     for what their headers name.  Whatever the proof cannot decide it holds against the program.
+
+    ``assumed`` completes what headers leave out: one for all programs, or one for each file.
 
     Raises SetupUnknown where neither a header nor ``assumed`` says setup or cutter.
     """
@@ -58,7 +60,8 @@ def prove(
             findings.append(refusal.finding)
             proved.append(Proved(program, "", (), None))
             continue
-        identity = identify(reading, program.file, setups, machine, assumed)
+        of_file = assumed if isinstance(assumed, Assumed) else assumed.get(program.file, NOBODY_ASSUMED)
+        identity = identify(reading, program.file, setups, machine, of_file)
         findings += identity.findings
         cutters = tuple(section.cutter.number for section in identity.sections)
         proved.append(Proved(program, identity.setup.name if identity.setup else "", cutters, reading))
