@@ -7,92 +7,16 @@ from itertools import combinations
 
 import numpy as np
 from hypothesis import HealthCheck, assume, given, settings
-from hypothesis import strategies as st
 from mending import mended, ways_to_mend
+from random_boards import boards, sound_boards
 from shapely import LineString, Point, Polygon
 
-from pearlkerf.board.model import Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
+from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.lay_out import lay_out
 
 NEAR = 1e-6
 unhurried = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
-
-
-def rounded(low: float, high: float) -> st.SearchStrategy[float]:
-    """Lengths as makers write them, to 0.01 mm."""
-    return st.integers(round(low * 100), round(high * 100)).map(lambda hundredths: hundredths / 100)
-
-
-def some(frets: int) -> st.SearchStrategy[tuple[int, ...]]:
-    return st.lists(st.integers(1, frets), max_size=8, unique=True).map(tuple)
-
-
-@st.composite
-def boards(draw: st.DrawFn) -> Board:
-    """Boards good and bad: thin, short, tightly radiused, crowded."""
-    frets = draw(st.integers(1, 27))
-    scale = draw(rounded(300.0, 900.0))
-    nut, grows = draw(rounded(25.0, 60.0)), draw(rounded(-4.0, 20.0))
-    nut_radius = draw(st.just(math.inf) | rounded(120.0, 700.0))
-    face_frets, side_frets = draw(some(frets)), draw(some(frets))
-    return Board(
-        title="",
-        scale=Scale(scale, frets),
-        length_mm=scale * (1 - 2 ** (-frets / 12)) + draw(rounded(-1.0, 30.0)),
-        nut_width_mm=nut,
-        end_width_mm=nut + grows,
-        thickness_mm=draw(rounded(3.5, 9.0)),
-        radius=Radius(nut_radius, nut_radius if math.isinf(nut_radius) else draw(rounded(120.0, 700.0))),
-        state=draw(st.sampled_from(["flat", "radiused"])),
-        crown_allowance_mm=draw(rounded(0.0, 0.4)),
-        hand=draw(st.sampled_from(["right", "left"])),
-        blank=draw(st.none() | st.builds(Blank, rounded(nut - 1, nut + 60), rounded(0, 20), rounded(0, 20))),
-        fret_slots=draw(st.none() | st.builds(
-            FretSlots, rounded(0.4, 0.8), rounded(1.0, 3.0), st.sampled_from(["follow", "level"]),
-            st.sampled_from(["through", "stopped"]), rounded(0.3, 5.0), st.sampled_from(["to cut", "already cut"]),
-            rounded(-0.05, 0.05))),
-        face_dots=draw(st.none() | st.builds(
-            FaceDots, st.just(face_frets), rounded(3.0, 9.0), shell := rounded(0.6, 2.5), shell,
-            st.just(face_frets[:1]), rounded(0.0, 0.4), rounded(-0.1, 0.1), rounded(0.0, 0.8),
-            st.none() | rounded(5.0, 30.0))),
-        side_dots=draw(st.none() | st.builds(
-            SideDots, st.just(side_frets), rounded(1.0, 3.0), rounded(1.0, 8.0), st.just(side_frets[-1:]),
-            st.none() | rounded(1.0, 4.0), st.none() | rounded(2.0, 12.0), rounded(0.5, 1.2), rounded(-0.05, 0.05))),
-    )  # fmt: skip
-
-
-@st.composite
-def sound_boards(draw: st.DrawFn) -> Board:
-    """Boards as they are made, of every kind and with every table; nearly all of them can be laid out."""
-    frets = draw(st.integers(12, 22))
-    scale = draw(rounded(480.0, 900.0))
-    nut = draw(rounded(36.0, 55.0))
-    end = nut + draw(rounded(-2.0, 14.0))
-    nut_radius = draw(st.just(math.inf) | rounded(250.0, 700.0))
-    return Board(
-        title="",
-        scale=Scale(scale, frets),
-        length_mm=scale * (1 - 2 ** (-frets / 12)) + draw(rounded(2.5, 30.0)),
-        nut_width_mm=nut,
-        end_width_mm=end,
-        thickness_mm=draw(rounded(6.5, 9.0)),
-        radius=Radius(nut_radius, nut_radius if math.isinf(nut_radius) else draw(rounded(250.0, 700.0))),
-        state=draw(st.sampled_from(["flat", "radiused"])),
-        crown_allowance_mm=draw(rounded(0.0, 0.4)),
-        hand=draw(st.sampled_from(["right", "left"])),
-        blank=draw(st.none() | st.builds(Blank, rounded(max(nut, end) + 1, 75), rounded(0, 20), rounded(0, 20))),
-        fret_slots=draw(st.builds(
-            FretSlots, rounded(0.4, 0.8), rounded(1.0, 2.2), st.sampled_from(["follow", "level"]),
-            st.sampled_from(["through", "stopped"]), rounded(1.0, 5.0), st.sampled_from(["to cut", "already cut"]),
-            rounded(-0.05, 0.05))),
-        face_dots=draw(st.builds(
-            FaceDots, st.just(tuple(range(3, frets + 1, 2))), rounded(3.0, 6.0), shell := rounded(1.3, 2.0), shell,
-            st.just((3, 11)), rounded(0.0, 0.3), rounded(-0.1, 0.1), rounded(0.3, 0.6), st.none() | rounded(7, 22))),
-        side_dots=draw(st.builds(
-            SideDots, st.just(tuple(range(1, frets + 1, 3))), rounded(1.0, 2.2), rounded(1.0, 4.0), st.just((4, 7)),
-            st.none(), st.none() | rounded(3.5, 7.0), rounded(0.5, 0.8), rounded(-0.05, 0.05))),
-    )  # fmt: skip
 
 
 def laid(board: Board):
