@@ -8,12 +8,12 @@ from itertools import combinations
 import numpy as np
 from hypothesis import HealthCheck, assume, given, settings
 from mending import mended, ways_to_mend
-from random_boards import boards, sound_boards
 from shapely import LineString, Point, Polygon
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.lay_out import lay_out
+from random_boards import boards, sound_boards
 
 NEAR = 1e-6
 unhurried = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
