@@ -1,6 +1,6 @@
-"""A map of the wood's height over one feature, lowered cut by cut: what each cut meets.
+"""A map of the wood's height over features, lowered cut by cut: what each cut meets.
 
-The map is a lattice of points.  A cut meets a point while the point lies under its disc; each such
+The map is a lattice of points over each feature.  A cut meets a point while the point lies under its disc; each such
 meeting has a stretch of the path and the lowest height of the tip on it.  Meetings of all cuts are
 sorted by point and path, so that "the height before this meeting" is a running minimum.
 """
@@ -20,6 +20,7 @@ from pearlkerf.proof.tolerances import (
     RAMP_DEG,
     ROUNDING_MM,
     SHARP_RAD,
+    SLOT_PITCH,
     STROKE_SAGITTA_MM,
     WALL_STRIP_MM,
 )
@@ -28,9 +29,13 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
+# features are followed together while their cuts are fewer than this: many small arrays are slow, one huge one is large
+CUTS_AT_ONCE = 20_000
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Meetings:
-    """The worst of each cut of one feature: depth taken at once, and depth below the raw top; (k,) mm."""
+    """The worst of each cut of a run: depth taken at once, and depth below the raw top; (k,) mm, 0 where not asked."""
 
     bite: Floats
     depth: Floats
@@ -38,22 +43,31 @@ class Meetings:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lattice:
-    """Points (i, j) at (low + pitch * (i, j)) in a feature's own directions; ``top`` (ni, nj) mm, nan off the wood."""
+    """The lattices of f features, one after another.
 
-    low: Floats  # (2,)
-    pitch: Floats  # (2,)
+    Feature g has ``count[g]`` points (i, j) at ``low[g] + pitch[g] * (i, j)`` in its own directions,
+    numbered row by row from ``first[g]``; ``local`` (points, 2) mm says so for each; ``top`` is
+    (points,) mm, nan off the wood.
+    """
+
+    low: Floats  # (f, 2) mm
+    pitch: Floats  # (f, 2) mm
+    count: Ints  # (f, 2)
+    first: Ints  # (f,)
+    local: Floats
     top: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Path:
-    """Cuts of a feature one after another: local ends (k, 3) and radius (k,), mm, and the progress made.
+    """Cuts of features one after another: local ends (k, 3) and radius (k,), mm, and the progress made.
 
     Progress is the way gone in plan less what a descent at RAMP_DEG would have needed for the depth
     gone down, never falling back: a plunge, and stairs that are as good as one, make none.  It leaps
     by more than the lag wherever the cutter comes from outside the wood.  ``done`` (k,) is what was
     made before each cut, ``first`` and ``rate`` (k,) what the cut itself has reached at its start
-    (less than ``done`` after a plunge) and makes on each mm in plan.
+    (less than ``done`` after a plunge) and makes on each mm in plan.  ``feature`` (k,) is the place
+    of each cut's feature among those followed together.
     """
 
     start: Floats
@@ -62,52 +76,92 @@ class Path:
     done: Floats
     first: Floats
     rate: Floats
+    feature: Ints
 
     def progress(self, cut: Ints, along: Floats) -> Floats:
         """Give the progress after ``along`` mm of cuts."""
         return np.maximum(self.done[cut], self.first[cut] + self.rate[cut] * along)
 
 
-def meet(run: Run, earlier: Sequence[Run], feature: int) -> Meetings:
-    """Give what each cut of ``run`` in a feature meets, after all cuts of the ``earlier`` runs."""
-    shape = run.shapes[feature]
-    path, stroke = _path((*earlier, run), feature)
-    bite, depth = _meetings(path, _lattice(shape, run, float(path.radius.min())))
-    own = stroke[len(stroke) - len(run.cuts.of(feature)) :]
-    return Meetings(bite[own], depth[own])
+def meet(run: Run, earlier: Sequence[Run], features: Sequence[int]) -> Meetings:
+    """Give what each cut of ``run`` in some features meets, after all cuts of the ``earlier`` runs."""
+    met = Meetings(np.zeros(len(run.cuts.motion)), np.zeros(len(run.cuts.motion)))
+    some: list[int] = []
+    waiting = 0
+    for feature in features:
+        some.append(feature)
+        waiting += sum(len(each.cuts.of(feature)) for each in (*earlier, run))
+        if waiting >= CUTS_AT_ONCE or feature == features[-1]:
+            _meet_together(run, earlier, some, met)
+            some, waiting = [], 0
+    return met
 
 
-def _path(runs: Sequence[Run], feature: int) -> tuple[Path, Ints]:
-    """Give the path of all runs in a feature, and the stroke of it (an index) that each cut belongs to.
+def _meet_together(run: Run, earlier: Sequence[Run], features: Sequence[int], met: Meetings) -> None:
+    """Fill in what the cuts of ``run`` in these features meet."""
+    runs = (*earlier, run)
+    parts = [_cuts_of(each, feature, place) for place, feature in enumerate(features) for each in runs]
+    path, stroke = _path(parts, len(features))
+    least = np.full(len(features), math.inf)
+    np.minimum.at(least, path.feature, path.radius)
+    bite, depth = _meetings(path, _lattice(run, features, least))
+    own = np.repeat([part.run is run for part in parts], [len(part.rows) for part in parts])
+    rows = np.concatenate([part.rows for part in parts if part.run is run])
+    met.bite[rows], met.depth[rows] = bite[stroke[own]], depth[stroke[own]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """The cuts (indexes) of one run in one feature, the ``place``-th of those followed together."""
+
+    run: Run
+    rows: Ints
+    place: int
+    start: Floats  # (k, 3) mm, local
+    end: Floats  # (k, 3) mm, local
+    begins: NDArray[np.bool_]
+
+
+def _cuts_of(run: Run, feature: int, place: int) -> Part:
+    rows, cuts, shape = run.cuts.of(feature), run.cuts, run.shapes[feature]
+    start = np.column_stack([shape.local(cuts.start[rows, :2]), cuts.start[rows, 2]])
+    end = np.column_stack([shape.local(cuts.end[rows, :2]), cuts.end[rows, 2]])
+    begins = cuts.fresh[rows]
+    begins[:1] = True
+    begins[1:] |= np.diff(rows) > 1
+    return Part(run, rows, place, start, end, begins)
+
+
+def _path(parts: Sequence[Part], features: int) -> tuple[Path, Ints]:
+    """Give the path of all parts, and the stroke of it (an index) that each cut belongs to.
 
     Short cuts that go on from each other are one stroke, as long as it is shorter than the map's
     pitch, hardly bends (within STROKE_SAGITTA_MM), and keeps going down, or keeps going level or up:
     the map would not tell them apart.
     """
-    starts, ends, radii, fresh = [], [], [], []
-    for run in runs:
-        rows, cuts, shape = run.cuts.of(feature), run.cuts, run.shapes[feature]
-        starts.append(np.column_stack([shape.local(cuts.start[rows, :2]), cuts.start[rows, 2]]))
-        ends.append(np.column_stack([shape.local(cuts.end[rows, :2]), cuts.end[rows, 2]]))
-        radii.append(cuts.radius[rows])
-        breaks = cuts.fresh[rows].copy()
-        breaks[:1] = True
-        breaks[1:] |= np.diff(rows) > 1
-        fresh.append(breaks)
-    start, end, radius, begins = (np.concatenate(parts) for parts in (starts, ends, radii, fresh))
+    start = np.concatenate([part.start for part in parts])
+    end = np.concatenate([part.end for part in parts])
+    begins = np.concatenate([part.begins for part in parts])
+    radius = np.concatenate([part.run.cuts.radius[part.rows] for part in parts])
+    feature = np.repeat([part.place for part in parts], [len(part.rows) for part in parts])
+    least = np.full(features, math.inf)
+    np.minimum.at(least, feature, radius)
     length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
     sinking = np.maximum(start[:, 2] - end[:, 2], 0.0)
-    first = _strokes((end - start)[:, :2], sinking > 0, begins, MAP_PITCH * float(radius.min()))
+    first = _strokes((end - start)[:, :2], sinking > 0, begins, MAP_PITCH * least[feature])
     length, sinking = np.add.reduceat(length, first), np.add.reduceat(sinking, first)
     last = np.append(first[1:], len(start)) - 1
     gained = length - sinking / math.tan(math.radians(RAMP_DEG))
     reached, most = _progress(gained, begins[first], 2 * LAG * float(radius.max()))
+    feature = feature[first]
+    whose = np.searchsorted(feature, np.arange(features))  # every feature counts from its own first cut
+    reached, most = reached - most[whose][feature], most - most[whose][feature]
     way = np.maximum(np.linalg.norm(end[last, :2] - start[first, :2], axis=1), ROUNDING_MM)
-    path = Path(start[first], end[last], radius[first], most, reached, gained / way)
+    path = Path(start[first], end[last], radius[first], most, reached, gained / way, feature)
     return path, np.searchsorted(first, np.arange(len(start)), side="right") - 1
 
 
-def _strokes(way: Floats, sinks: NDArray[np.bool_], begins: NDArray[np.bool_], longest: float) -> Ints:
+def _strokes(way: Floats, sinks: NDArray[np.bool_], begins: NDArray[np.bool_], longest: Floats) -> Ints:
     """Give the first cut of every stroke."""
     length = np.hypot(way[:, 0], way[:, 1])
     turn = np.zeros(len(way))
@@ -136,7 +190,35 @@ def _progress(gained: Floats, begins: NDArray[np.bool_], leap: float) -> tuple[F
     return reached + offset, most + offset
 
 
-def _lattice(shape: Shape, run: Run, radius: float) -> Lattice:
+def _lattice(run: Run, features: Sequence[int], radius: Floats) -> Lattice:
+    """Give the lattices of some features for cutters no smaller than ``radius`` (f,)."""
+    low, pitch, count, locals_, points, round_mm = [], [], [], [], [], []
+    for feature, least in zip(features, radius.tolist(), strict=True):
+        shape = run.shapes[feature]
+        corner, step, number = _grid(shape, least)
+        across, along = (corner[axis] + step[axis] * np.arange(number[axis]) for axis in (0, 1))
+        local = np.column_stack([np.repeat(across, number[1]), np.tile(along, number[0])])
+        if isinstance(shape, HoleShape):
+            points.append(shape.centre + local)
+            round_mm.append(shape.feature.diameter_mm / 2 - np.hypot(local[:, 0], local[:, 1]))
+        else:
+            points.append(_on_machine(shape, local))
+            round_mm.append(np.zeros(len(local)))
+        locals_.append(local)
+        low.append(corner)
+        pitch.append(step)
+        count.append(number)
+    every = np.concatenate(points)
+    within = run.wood.holds(every) & (np.concatenate(round_mm) >= 0)
+    top = np.where(within, run.wood.top_mm(every), np.nan)
+    size = np.array([len(each) for each in points])
+    return Lattice(
+        np.array(low), np.array(pitch), np.array(count), np.cumsum(size) - size, np.concatenate(locals_), top
+    )
+
+
+def _grid(shape: Shape, radius: float) -> tuple[Floats, Floats, Ints]:
+    """Give the first point, the pitch and the numbers of points of a feature's lattice, (2,) each."""
     if isinstance(shape, HoleShape):
         half = shape.feature.diameter_mm / 2
         low, high = np.array([-half, -half]), np.array([half, half])
@@ -144,17 +226,10 @@ def _lattice(shape: Shape, run: Run, radius: float) -> Lattice:
     else:
         half = shape.feature.width_mm / 2
         low, high = np.array([-half, 0.0]), np.array([half, shape.length])
-        step = np.array([2 * radius * MAP_PITCH, radius])
-    count = np.maximum(np.ceil((high - low) / step).astype(int), 2)
+        step = radius * np.array([2 * MAP_PITCH, SLOT_PITCH])
+    count = np.maximum(np.ceil((high - low) / step - ROUNDING_MM).astype(np.int64), 2)
     pitch = (high - low) / count
-    across, along = (low[axis] + pitch[axis] * (np.arange(count[axis]) + 0.5) for axis in (0, 1))
-    local = np.stack(np.meshgrid(across, along, indexing="ij"), axis=-1).reshape(-1, 2)
-    points = shape.centre + local if isinstance(shape, HoleShape) else _on_machine(shape, local)
-    within = run.wood.holds(points)
-    if isinstance(shape, HoleShape):
-        within &= np.hypot(local[:, 0], local[:, 1]) <= half
-    top = np.where(within, run.wood.top_mm(points), np.nan)
-    return Lattice(low + pitch / 2, pitch, top.reshape(count))
+    return low + pitch / 2, pitch, count
 
 
 def _on_machine(shape: SlotShape, local: Floats) -> Floats:
@@ -164,8 +239,8 @@ def _on_machine(shape: SlotShape, local: Floats) -> Floats:
 
 
 def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
-    met = _under_discs(path, lattice, *_under_boxes(path, lattice))
-    cut, top = met.cut, lattice.top.ravel()[met.cell]
+    met = _under_discs(path, lattice)
+    cut, top = met.cut, lattice.top[met.cell]
     begun, ended = path.progress(cut, met.first), path.progress(cut, met.last)
     before = _height_before(met, begun - LAG * path.radius[cut], ended, top)
     bite, depth = np.zeros(len(path.radius)), np.zeros(len(path.radius))
@@ -175,21 +250,23 @@ def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
 
 
 def _under_boxes(path: Path, lattice: Lattice) -> tuple[Ints, Ints]:
-    """Give pairs of cut and lattice point whose point lies in the box round the cut's sweep."""
-    shape = np.array(lattice.top.shape)
+    """Give how many lattice points lie in the box round each cut's sweep, (k,), and all of them, cut by cut."""
+    shape, origin, pitch = lattice.count[path.feature], lattice.low[path.feature], lattice.pitch[path.feature]
     reach = path.radius[:, None]
     low = np.minimum(path.start[:, :2], path.end[:, :2]) - reach
     high = np.maximum(path.start[:, :2], path.end[:, :2]) + reach
-    first = np.clip(np.ceil((low - lattice.low) / lattice.pitch), 0, shape).astype(np.int64)
-    last = np.clip(np.floor((high - lattice.low) / lattice.pitch) + 1, first, shape).astype(np.int64)
-    size = last - first
-    count = size[:, 0] * size[:, 1]
-    cut = np.repeat(np.arange(len(count)), count)
-    number = np.arange(len(cut)) - np.repeat(np.cumsum(count) - count, count)
-    across, along = np.divmod(number, np.maximum(size[cut, 1], 1))
-    cell = (first[cut, 0] + across) * shape[1] + first[cut, 1] + along
-    on_wood = ~np.isnan(lattice.top.ravel()[cell])
-    return cut[on_wood], cell[on_wood]
+    first = np.clip(np.ceil((low - origin) / pitch), 0, shape).astype(np.int64)
+    last = np.clip(np.floor((high - origin) / pitch) + 1, first, shape).astype(np.int64)
+    rows, columns = (last - first).T
+    begin = lattice.first[path.feature] + first[:, 0] * shape[:, 1] + first[:, 1]
+    begin_of_row = np.repeat(begin, rows) + _counted(rows) * np.repeat(shape[:, 1], rows)
+    length_of_row = np.repeat(columns, rows)
+    return rows * columns, np.repeat(begin_of_row, length_of_row) + _counted(length_of_row)
+
+
+def _counted(count: Ints) -> Ints:
+    """Count 0, 1, ... up to each number, one after another."""
+    return np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -204,25 +281,27 @@ class Met:
     well: NDArray[np.bool_]  # True where the point comes further under the disc than WALL_STRIP_MM
 
 
-def _under_discs(path: Path, lattice: Lattice, cut: Ints, cell: Ints) -> Met:
-    """Keep the pairs of cut and point that meet."""
-    i, j = np.divmod(cell, lattice.top.shape[1])
+def _under_discs(path: Path, lattice: Lattice) -> Met:
+    """Give the meetings: the pairs of a cut and a point of the wood that comes under its disc."""
+    count, cell = _under_boxes(path, lattice)
     way = (path.end - path.start)[:, :2]
     length = np.hypot(way[:, 0], way[:, 1])
     unit = way / np.maximum(length, ROUNDING_MM)[:, None]
-    x = lattice.low[0] + lattice.pitch[0] * i - path.start[cut, 0]
-    y = lattice.low[1] + lattice.pitch[1] * j - path.start[cut, 1]
-    along = x * unit[cut, 0] + y * unit[cut, 1]
+    x = lattice.local[cell, 0] - np.repeat(path.start[:, 0], count)
+    y = lattice.local[cell, 1] - np.repeat(path.start[:, 1], count)
+    along = x * np.repeat(unit[:, 0], count) + y * np.repeat(unit[:, 1], count)
     aside2 = np.maximum(x * x + y * y - along * along, 0.0)
-    nearest2 = aside2 + (along - np.clip(along, 0.0, length[cut])) ** 2
-    met = np.flatnonzero(nearest2 <= path.radius[cut] ** 2)
-    cut, cell, along, aside2, nearest2 = cut[met], cell[met], along[met], aside2[met], nearest2[met]
-    radius = path.radius[cut]
+    beyond = np.maximum(np.maximum(-along, along - np.repeat(length, count)), 0.0)
+    nearest2 = aside2 + beyond * beyond
+    met = np.flatnonzero((nearest2 <= np.repeat(path.radius**2, count)) & ~np.isnan(lattice.top[cell]))
+    cut = np.repeat(np.arange(len(count)), count)[met]
+    cell, along, aside2, nearest2 = cell[met], along[met], aside2[met], nearest2[met]
+    radius, whole = path.radius[cut], length[cut]
     half = np.sqrt(np.maximum(radius**2 - aside2, 0.0))
-    first, last = np.maximum(along - half, 0.0), np.minimum(along + half, length[cut])
-    drop = (path.end[:, 2] - path.start[:, 2]) / np.maximum(length, ROUNDING_MM)
-    lowest = path.start[cut, 2] + np.minimum(drop[cut] * first, drop[cut] * last)
-    upright = length[cut] <= ROUNDING_MM
+    first, last = np.maximum(along - half, 0.0), np.minimum(along + half, whole)
+    drop = ((path.end[:, 2] - path.start[:, 2]) / np.maximum(length, ROUNDING_MM))[cut]
+    lowest = path.start[cut, 2] + np.minimum(drop * first, drop * last)
+    upright = whole <= ROUNDING_MM
     lowest[upright] = np.minimum(path.start[:, 2], path.end[:, 2])[cut[upright]]
     well = nearest2 <= (radius - np.minimum(WALL_STRIP_MM, radius / 4)) ** 2
     return Met(cut, cell, first, last, lowest, well)
@@ -234,11 +313,13 @@ def _height_before(met: Met, limit: Floats, ended: Floats, top: Floats) -> Float
     if not len(cell):
         return np.zeros(0)
     apart = float(ended.max() - min(ended.min(), limit.min())) + 1.0
-    order = np.argsort(cell * apart + ended, kind="stable")
-    key, sorted_cell = (cell * apart + ended)[order], cell[order]
+    key = cell * apart + ended
+    order = np.argsort(key)
+    key, sorted_cell = key[order], cell[order]
     range_mm = float(top.max() - lowest.min()) + 1.0
     least = np.minimum.accumulate(lowest[order] - sorted_cell * range_mm) + sorted_cell * range_mm
-    found = np.searchsorted(key, cell * apart + limit, side="right") - 1
-    same = (found >= 0) & (sorted_cell[found] == cell)
-    before: Floats = np.where(same, least[found], math.inf)
+    found = np.searchsorted(key, sorted_cell * apart + limit[order], side="right") - 1  # in order: near in memory
+    same = (found >= 0) & (sorted_cell[found] == sorted_cell)
+    before = np.empty(len(cell))
+    before[order] = np.where(same, least[found], math.inf)
     return before

@@ -28,6 +28,8 @@ SAME_PLACE_MM: Final = 0.001
 DEEPER_BITE_MM: Final = 0.01
 # points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
 MAP_PITCH: Final = 1 / 3
+# along a slot, whose cutters run lengthwise, this part: wherever a cutter stands, it still covers a point well
+SLOT_PITCH: Final = 1.5
 # strips of wood thinner than this beside a wall do not count as a bite: a turn may just miss or meet them
 WALL_STRIP_MM: Final = 0.02
 # short cuts that the map takes as one straight stroke bend no more than this

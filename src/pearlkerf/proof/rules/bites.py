@@ -22,29 +22,35 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     """Prove that each cut takes no more depth than its cutter may, in the wood as it stands by then.
 
     The wood is a map of heights over each feature, lowered cut by cut in the order of execution,
-    also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart (across a
-    slot twice that, along it a radius), so strips thinner than that do not count.  A bite is what a cut lowers a point
-    by; what the cutter itself has removed within LAG of its radius of way counts as not yet removed,
-    and going down more steeply than RAMP_DEG makes no way: no plunge hides in a chain of short
-    moves.  A bite may exceed the cutter's by DEEPER_BITE_MM.  No point is cut further below the raw
-    top than the cutter's reach, by the same.  A cutter that does not plunge goes down into wood no
-    more steeply than PLUNGE_DEG.  What a saw cuts this proof cannot follow: it is refused.
+    also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart (across
+    a slot twice that, along it SLOT_PITCH), so strips thinner than that do not count. A bite is
+    what a cut lowers a point by; what the cutter itself has removed within LAG of its radius of way
+    counts as not yet removed, and going down more steeply than RAMP_DEG makes no way: no plunge
+    hides in a chain of short moves. A bite may exceed the cutter's by DEEPER_BITE_MM. No point is
+    cut further below the raw top than the cutter's reach, by the same. A cutter that does not
+    plunge goes down into wood no more steeply than PLUNGE_DEG. What a saw cuts this proof cannot
+    follow: it is refused.
     """
     bite, reach, steep = _limits(run)
-    for feature, shape in enumerate(run.shapes):
-        rows, name = run.cuts.of(feature), shape.feature.name
-        if not len(rows) or _is_shallow(run, rows, bite, reach, steep):
-            continue
-        met = meet(run, earlier, feature)
-        for depth, limit, wording in (
+    of_features = [run.cuts.of(feature) for feature in range(len(run.shapes))]
+    deep = [
+        feature
+        for feature, rows in enumerate(of_features)
+        if len(rows) and not _is_shallow(run, rows, bite, reach, steep)
+    ]
+    met = meet(run, earlier, deep)
+    for feature in deep:
+        rows, name = of_features[feature], run.shapes[feature].feature.name
+        for depths, limit, wording in (
             (met.bite, bite, f"takes {{}} of wood at once in {name} (at most {{}} with this cutter); take more passes"),
             (met.depth, reach, f"cuts {{}} deep in {name} (this cutter reaches {{}})"),
         ):
+            depth = depths[rows]
             bad = depth > limit[rows] + DEEPER_BITE_MM + ROUNDING_MM
             yield from _told(run, Alike(rows[bad], depth[bad], name), limit, wording)
-        down = steep[rows] & (met.bite > DEEPER_BITE_MM)
+        down = steep[rows] & (met.bite[rows] > DEEPER_BITE_MM)
         wording = f"goes down {{}} into {name}, although its cutter does not plunge; ramp or bore instead"
-        yield from _told(run, Alike(rows[down], met.bite[down], name), bite, wording)
+        yield from _told(run, Alike(rows[down], met.bite[rows][down], name), bite, wording)
     yield from _saws(run)
 
 

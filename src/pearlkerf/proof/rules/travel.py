@@ -45,12 +45,16 @@ def _fits(run: Run, axis: int, span_mm: tuple[float, float], limit: float, wordi
 def _span(run: Run, first: int, last: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Give the lowest and highest (3,) positions of some motions, mm; nan where nothing is known."""
     motions, pieces = run.reading.motions, run.pieces
-    rows = (pieces.motion >= first) & (pieces.motion < last) & (pieces.slack > 0)
-    slack = pieces.slack[rows][:, None]
-    points = [motions.start[first:last], motions.end[first:last]]
-    points += [part[rows] + sign * slack for part in (pieces.start, pieces.end) for sign in (-1, 1)]
-    every = np.concatenate([np.full((3, 1), np.nan), *(part.T for part in points)], axis=1)
-    return np.fmin.reduce(every, axis=1), np.fmax.reduce(every, axis=1)
+    rows = np.flatnonzero((pieces.motion >= first) & (pieces.motion < last) & (pieces.slack > 0))
+    slack = pieces.slack[rows]
+    low, high = np.full(3, np.nan), np.full(3, np.nan)
+    for axis in range(3):
+        ends = np.concatenate([motions.start[first:last, axis], motions.end[first:last, axis]])
+        known, on_arcs = ends[~np.isnan(ends)], pieces.start[rows, axis]
+        if len(known):
+            low[axis] = min(known.min(), (on_arcs - slack).min(initial=np.inf))
+            high[axis] = max(known.max(), (on_arcs + slack).max(initial=-np.inf))
+    return low, high
 
 
 def _farthest(run: Run, axis: int) -> int:
