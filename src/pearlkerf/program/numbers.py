@@ -4,7 +4,7 @@ A point on X Y Z I J K R Q P F, none on G M N S T H; no exponent, no minus zero.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from pearlkerf.machine.model import Dialect
@@ -22,6 +22,11 @@ class Numbers:
 
     unit: Literal["mm", "in"]
     decimals: int
+    step_mm: float = field(init=False)  # the least step
+
+    def __post_init__(self) -> None:
+        """Work out the step once: it is asked for at every word."""
+        object.__setattr__(self, "step_mm", self.mm_per_unit / float(10**self.decimals))
 
     @classmethod
     def of(cls, dialect: Dialect) -> "Numbers":
@@ -32,11 +37,6 @@ class Numbers:
     def mm_per_unit(self) -> float:
         """Millimetres in one unit of the program."""
         return MM_PER_INCH if self.unit == "in" else 1.0
-
-    @property
-    def step_mm(self) -> float:
-        """The least step, in millimetres."""
-        return self.mm_per_unit / float(10**self.decimals)
 
     def steps(self, length_mm: float) -> int:
         """Give the nearest whole number of steps."""

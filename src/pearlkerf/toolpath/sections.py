@@ -96,15 +96,16 @@ def section(
 def _evenly(
     tips: Callable[[NDArray[np.float64]], NDArray[np.float64]], span: tuple[float, float], chord_mm: float
 ) -> NDArray[np.float64]:
-    """Give the fewest even steps of a span, its end left out, whose chords stay within ``chord_mm``.
+    """Give few even steps of a span, its end left out, whose chords stay within ``chord_mm``.
 
     A chord's error falls with the square of their number: that gives the next number to try.
     """
     steps = 1
     while True:
-        y = np.linspace(*span, steps + 1)
-        ends = tips(y)
-        off = float(np.abs(tips((y[:-1] + y[1:]) / 2) - (ends[:, :-1] + ends[:, 1:]) / 2).max())
+        y = np.linspace(*span, 2 * steps + 1)
+        heights = tips(y)
+        ends = heights[:, ::2]
+        off = float(np.abs(heights[:, 1::2] - (ends[:, :-1] + ends[:, 1:]) / 2).max())
         if off <= chord_mm:
-            return y[:-1]
-        steps = max(steps + 1, math.floor(steps * math.sqrt(off / chord_mm)))
+            return y[:-1:2]
+        steps = max(steps + 1, math.ceil(steps * math.sqrt(off / chord_mm)))

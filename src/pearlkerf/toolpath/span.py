@@ -29,29 +29,33 @@ def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
 
 def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
     """Give the span of all motion of a setup in X, Y and Z, mm; arcs count with their whole circle."""
-    clearance = toolpath.machine.motion.clearance_mm
-    boxes = [_box(move, clearance) for path in toolpath.paths for cut in path.cuts for move in cut.moves]
-    lows, highs = zip(*boxes, strict=True) if boxes else ((), ())
-
-    def extent(axis: int) -> float:
-        low = [box[axis] for box in lows if not math.isnan(box[axis])]
-        high = [box[axis] for box in highs if not math.isnan(box[axis])]
-        return max(high) - min(low) if low else 0.0
-
-    return extent(0), extent(1), extent(2)
+    xs: list[float] = []
+    ys: list[float] = []
+    zs = [toolpath.machine.motion.clearance_mm]
+    for path in toolpath.paths:
+        for cut in path.cuts:
+            for move in cut.moves:
+                _reach(move, xs, ys, zs)
+    return _extent(xs), _extent(ys), _extent(zs)
 
 
-def _box(move: Move, clearance_mm: float) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+def _extent(places: list[float]) -> float:
+    return max(places) - min(places) if places else 0.0
+
+
+def _reach(move: Move, xs: list[float], ys: list[float], zs: list[float]) -> None:
+    """Add the places that a move reaches in each axis."""
     if isinstance(move, TraverseHeight):
-        return (math.nan, math.nan, move.z_mm), (math.nan, math.nan, move.z_mm)
-    if isinstance(move, TraversePlane):
-        point = (move.x_mm, move.y_mm, clearance_mm)
-        return point, point
-    if isinstance(move, Drill):
-        return (move.x_mm, move.y_mm, move.bottom_mm), (move.x_mm, move.y_mm, move.above_mm)
+        zs.append(move.z_mm)
+        return
+    radius = 0.0
+    x, y = move.x_mm, move.y_mm
     if isinstance(move, Arc):
-        radius = math.hypot(move.x_mm - move.centre_x_mm, move.y_mm - move.centre_y_mm)
-        return ((move.centre_x_mm - radius, move.centre_y_mm - radius, move.z_mm),
-                (move.centre_x_mm + radius, move.centre_y_mm + radius, move.z_mm))  # fmt: skip
-    point = (move.x_mm, move.y_mm, move.z_mm)
-    return point, point
+        x, y = move.centre_x_mm, move.centre_y_mm
+        radius = math.hypot(move.x_mm - x, move.y_mm - y)
+    xs += (x - radius, x + radius)
+    ys += (y - radius, y + radius)
+    if isinstance(move, Drill):
+        zs += (move.bottom_mm, move.above_mm)
+    elif not isinstance(move, TraversePlane):
+        zs.append(move.z_mm)
