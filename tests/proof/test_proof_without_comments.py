@@ -1,8 +1,8 @@
 """Programs for a controller that takes no comments: the job says what the text cannot."""
 
 import pytest
-from makers import a_layout, a_machine
 
+from makers import a_layout, a_machine
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.machine.model import Cutter
 

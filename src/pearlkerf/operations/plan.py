@@ -6,7 +6,7 @@ from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Operation, Stage, Workplan
-from pearlkerf.operations.tolerances import ROUNDING_MM, WORTH_A_WORD_MM
+from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, WORTH_A_WORD_MM
 
 
 def plan(setup: Setup, machine: Machine) -> Workplan:
@@ -31,6 +31,9 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
         raise Refusal(_one_each(problems))
     stages = [_stage(setup, machine, cutter, by_cutter[cutter.number]) for cutter in machine.cutters
               if cutter.number in by_cutter]  # fmt: skip
+    crawling = [problem for stage in stages for problem in _crawls(stage, machine)]
+    if crawling:
+        raise Refusal(crawling)
     stages.sort(key=_stage_order)
     return Workplan(setup, machine, tuple(stages), tuple(_warnings(setup, stages)))
 
@@ -67,6 +70,23 @@ def _too_tall(setup: Setup, machine: Machine) -> list[Problem]:
             f"{machine.motion.clearance_mm:.1f} mm of clearance above it, {needed:.1f} mm in all",
             allowed=f"at most {under:.1f} mm, under_spindle of {machine.name}",
             hint="let the board hang below the bed's edge and say so in under_spindle, or use a taller machine",
+        )
+    ]
+
+
+def _crawls(stage: Stage, machine: Machine) -> list[Problem]:
+    """Refuse feeds below the last digit that a program can say."""
+    slowest = min(stage.figures.feed_mm_min, stage.figures.plunge_feed_mm_min)
+    if slowest >= LEAST_FEED_MM_MIN:
+        return []
+    number = stage.cutter.number
+    return [
+        Problem(
+            key="spindle.speed",
+            found=f"cutter {number} would feed at {slowest:.3f} mm/min at {stage.figures.speed_rpm:.0f} rpm",
+            allowed=f"at least {LEAST_FEED_MM_MIN:g} mm/min",
+            hint=f"let the spindle of {machine.name} turn faster, or give cutter {number} a higher speed, feed and "
+            "plunge_feed in the profile",
         )
     ]
 

@@ -12,6 +12,8 @@ ROOMY_BORE: Final = 0.9
 LEAST_ORBIT_MM: Final = 0.05
 # wood that must stay below a drill's point, as below any pocket
 WOOD_LEFT_MM: Final = 1.5
+# the least feed that a program says in its last digit; no cutter crawls so on purpose
+LEAST_FEED_MM_MIN: Final = 0.1
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6
 # a difference between a slot's width and what its cutter makes that the maker should hear of
