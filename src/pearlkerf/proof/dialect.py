@@ -3,7 +3,8 @@
 The reader refuses what is not in the language.  This looks at the bytes once more for what one machine
 may misread although the language allows it.  Programs edited by hand are held too, so only that counts:
 spaces, lower case, a plus sign, leading zeros, blank lines, CR LF and several comments on a line mean
-the same everywhere and are let pass.
+the same everywhere and are let pass; so are line numbers that repeat or do not rise (NISTIR 6556,
+section 3.3.1), and the one end for the other, M2 and M30 (section 3.6.1; no router has pallets).
 """
 
 import re
@@ -25,7 +26,6 @@ _POINTED: Final = frozenset("XYZIJKRQPF")
 _WHOLE: Final = frozenset("NMSTHDL")
 _LENGTHS: Final = frozenset("XYZIJKRQ")
 _MOTIONS: Final = frozenset({"G0", "G1", "G2", "G3", "G80", "G81", "G82", "G83"})
-_LAST_NUMBER: Final = 99999
 
 
 def hold_dialect(program: ProgramText, dialect: Dialect) -> tuple[Finding, ...]:
@@ -49,25 +49,23 @@ def _percent_signs(lines: Sequence[str], dialect: Dialect) -> Told:
 def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
     """Hold every line; lines that are plain to the last sign pass at once."""
     is_plain = _plain(dialect).fullmatch
-    limit, motion, last = dialect.line_limit, "", -1
+    limit, motion = dialect.line_limit, ""
     for number, line in enumerate(lines, 1):
         if len(line) > limit:
             yield "limit", number, f"the line has {len(line)} characters; this machine reads at most {limit}"
             if len(line) > LONGEST_LINE:
                 continue  # the reader refuses it
         plain = is_plain(line)
-        if plain and (not dialect.line_numbers or last < int(plain.group(1))):
-            motion, last = f"G{plain.group(2)}", int(plain.group(1) or last)
+        if plain:
+            motion = f"G{plain.group(1)}"
             continue
         yield from _of_comments(line, number, dialect)
         code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
         if not code or code == "%":
             continue
         words = _WORD.findall(code)
-        if dialect.line_numbers:
-            last, message = _numbered(words, last)
-            if message:
-                yield "numbers", number, message
+        if dialect.line_numbers and (not words or words[0][0] != "N"):
+            yield "numbers", number, "this machine wants a line number before every line of code"
         codes = [_code(letter, digits) for letter, digits in words if letter in "GM"]
         motion = next((code for code in codes if code in _MOTIONS), motion)
         for kind, message in (*_of_words(words, dialect), *_of_codes(codes, words, motion, dialect)):
@@ -77,7 +75,7 @@ def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
 def _plain(dialect: Dialect) -> re.Pattern[str]:
     """Give a pattern of motions that every rule of this dialect allows: line number, code, axes, feed."""
     figure = rf"(?:-(?=[0.]*+[1-9]))?\d++\.\d{{0,{dialect.decimals}}}+"
-    head = r"N(\d{1,5}+) " if dialect.line_numbers else "()"
+    head = r"N\d{1,5}+ " if dialect.line_numbers else ""
     letters = "XYZIJ" if dialect.arcs else "XYZ"
     axes = "".join(f"(?: {letter}{figure})?+" for letter in letters)
     return re.compile(rf"{head}G([0-{3 if dialect.arcs else 1}]){axes}(?: F\d++\.\d*+)?+", re.ASCII)
@@ -95,17 +93,6 @@ def _of_comments(line: str, number: int, dialect: Dialect) -> Told:
                 number,
                 "a comment has characters that some controllers obey at once; keep to A-Z a-z 0-9 . , - + = /",
             )
-
-
-def _numbered(words: Sequence[tuple[str, str]], last: int) -> tuple[int, str]:
-    """Hold a line's number against the last one; a writer that has used them all begins again."""
-    if not words or words[0][0] != "N":
-        return last, "this machine wants a line number before every line of code"
-    digits = words[0][1]
-    number = int(digits) if digits.isdigit() and len(digits) < 9 else last
-    if number <= last and not (last == _LAST_NUMBER and number <= 1):
-        return number, f"line number {number} does not follow {last}: a line doubled, or two exchanged?"
-    return number, ""
 
 
 def _of_words(words: Sequence[tuple[str, str]], dialect: Dialect) -> Iterator[tuple[str, str]]:
@@ -143,8 +130,6 @@ def _of_codes(
         yield "cycles", "this machine knows no drilling cycles; write the moves out"
     if dialect.cutter_change != "automatic" and (letters & {"T", "H"} or "M6" in codes or "G43" in codes):
         yield "change", "this machine does not change cutters by program"
-    if not {"M2", "M30"}.isdisjoint(codes) and dialect.end not in codes:
-        yield "end", f"this machine ends a program with {dialect.end}"
 
 
 def _code(letter: str, digits: str) -> str:
