@@ -82,11 +82,11 @@ def gaps(strip: Ints, low: Floats, high: Floats, wanted_low: Floats, wanted_high
     # running maxima that start afresh in every strip: strips are set far apart
     apart = float(max(high.max(), wanted_high.max()) - min(low.min(), wanted_low.min())) + 1.0
     reached = np.maximum.accumulate(high + strip * apart) - strip * apart
-    begins = np.flatnonzero(np.r_[True, strip[1:] != strip[:-1]])
-    before = np.r_[0.0, reached[:-1]]
+    begins = np.concatenate([[0], np.flatnonzero(strip[1:] != strip[:-1]) + 1])
+    before = np.concatenate([[0.0], reached[:-1]])
     before[begins] = wanted_low[strip[begins]]
     broken = (low > before + ROUNDING_MM) & (before < wanted_high[strip] - ROUNDING_MM)
-    ends = np.r_[begins[1:], len(strip)] - 1
+    ends = np.append(begins[1:], len(strip)) - 1
     seen = strip[ends]
     first[seen] = np.where(reached[ends] >= wanted_high[seen] - ROUNDING_MM, np.nan, reached[ends])
     where = np.flatnonzero(broken)[::-1]

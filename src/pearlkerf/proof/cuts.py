@@ -88,6 +88,17 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
     )  # fmt: skip
 
 
+def below_floors_mm(cuts: Cuts, shapes: Sequence[Shape]) -> Floats:
+    """Give how far the lips of each cut go below its feature's floor, (k,) mm; 0 where it is nobody's."""
+    below = np.zeros(len(cuts.motion))
+    for feature in np.unique(cuts.owner[cuts.owner != NOBODYS]).tolist():
+        rows = cuts.of(feature)
+        lift = np.zeros((len(rows), 3))
+        lift[:, 2] = cuts.point[rows] - cuts.slack[rows]
+        below[rows] = shapes[feature].too_deep_mm(cuts.start[rows] + lift, cuts.end[rows] + lift, cuts.radius[rows])
+    return below
+
+
 def _clip(start: Floats, end: Floats, top: Floats) -> tuple[Floats, Floats]:
     """Cut off what lies above ``top``: heights change evenly along a piece."""
     for a, b in ((start, end), (end, start)):

@@ -44,14 +44,12 @@ class FloorLine:
         return np.where(over, np.inf, low), np.where(over, -np.inf, high)
 
 
-def centre_ends(shape: SlotShape, width: float, half: float) -> Ends:
-    """Give how far along its centre line a slot's floor is wanted: all of the wood.
+def centre_ends(shape: SlotShape, width: float) -> Ends:
+    """Give how far along its centre line a stopped slot's floor is wanted.
 
-    In a stopped slot under a crown the tip, a radius short of the slot's end, touches the floor a
-    radius further in still: there, within the last ``width``, the centre line cannot be had.
+    Under a crown the tip, a radius short of the slot's end, touches the floor a radius further in
+    still: there, within the last ``width``, the centre line cannot be had.
     """
-    if shape.feature.through:
-        return slot_ends(shape, width, half)
     return Ends(width, shape.length - width, 0.0)
 
 
@@ -61,12 +59,8 @@ def slot_ends(shape: SlotShape, width: float, half: float) -> Ends:
         inset = width / 2 - half
         return Ends(inset, shape.length - inset, half)
     across = np.array([shape.along[1], -shape.along[0]])
-    low, high = 0.0, shape.length
-    for side in (-half, half):
-        ends = shape.origin + across * side + shape.along * np.array([[-width], [shape.length + width]])
-        met = shapely.intersection(shapely.LineString(ends), shape.wood.plan)
-        if met.is_empty:
-            continue
-        along = (shapely.get_coordinates(met) - shape.origin) @ shape.along
-        low, high = min(low, float(along.min())), max(high, float(along.max()))
-    return Ends(low, high, 0.0)
+    way = shape.origin + shape.along * np.array([[-width], [shape.length + width]])
+    sides = shapely.linestrings(np.stack([way - across * half, way + across * half]))
+    met = shapely.get_coordinates(shapely.intersection(sides, shape.wood.plan))
+    along = (met - shape.origin) @ shape.along
+    return Ends(min(0.0, float(along.min(initial=0.0))), max(shape.length, float(along.max(initial=0.0))), 0.0)

@@ -7,7 +7,7 @@ import numpy as np
 
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.proof.cuts import Tools, find_cuts
+from pearlkerf.proof.cuts import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.dialect import hold_dialect
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnknown, identify
 from pearlkerf.proof.motions import RAPID, Finding, ProgramText, Proved, Reading, UnreadableProgram, Verdict
@@ -90,7 +90,8 @@ def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machi
         per_motion(sections, [cutter.point_length_mm for cutter in cutters], count),
     )
     cuts = find_cuts(pieces, tools, wood, shapes)
-    return Run(file, reading, setup, machine, wood, shapes, sections, identity.claims, pieces, cuts)
+    below = below_floors_mm(cuts, shapes)
+    return Run(file, reading, setup, machine, wood, shapes, sections, identity.claims, pieces, cuts, below)
 
 
 def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Iterator[Finding]:

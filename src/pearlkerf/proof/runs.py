@@ -41,6 +41,7 @@ class Run:
     claims: tuple[Claim, ...]  # the features that the header names
     pieces: Pieces
     cuts: Cuts
+    below: NDArray[np.float64]  # (k,) mm: how far each cut goes below its feature's floor; 0 where it is nobody's
 
     def line(self, motion: int) -> int:
         """Give the line of a motion."""

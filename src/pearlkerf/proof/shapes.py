@@ -97,11 +97,20 @@ class SlotShape:
         The floor counts where it is highest under the cutter: nearest to the crown line and where the
         crown's radius is greatest.  Under a crown it is concave along a piece: between points no more
         than FLOOR_STEP_MM apart it rises over its chord by at most step**2 / (8 R), which is added
-        (with R shortened to its length square to the section, for a floor far down the side).
+        (with R shortened to its length square to the section, for a floor far down the side).  Pieces
+        that stay above the floor even by the bound of their ends alone are not looked at more closely.
         """
         floor = self.feature.floor
         if floor.crown is None:
             return floor.crown_z_mm - np.minimum(start[:, 2], end[:, 2])
+        ends = [self._floor_under(part, radius) - part[:, 2] for part in (start, end)]
+        bound: Floats = np.maximum(*ends) + self._bulge(np.linalg.norm(end[:, :2] - start[:, :2], axis=1))
+        near = np.flatnonzero(bound > 0)
+        if len(near):
+            bound[near] = self._too_deep_closely(start[near], end[near], radius[near])
+        return bound
+
+    def _too_deep_closely(self, start: Floats, end: Floats, radius: Floats) -> Floats:
         length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
         steps = np.maximum(1, np.ceil(length / FLOOR_STEP_MM)).astype(np.int64)
         piece = np.repeat(np.arange(len(start)), steps + 1)

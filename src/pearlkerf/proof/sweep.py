@@ -101,6 +101,6 @@ def _turning_points(cuts: Cuts, rows: Ints) -> tuple[Ints, Ints]:
     length = np.linalg.norm(way, axis=1)
     turns = (way[1:] * way[:-1]).sum(axis=1) < SHARP * length[1:] * length[:-1]
     upright = (length[1:] == 0) | (length[:-1] == 0)
-    begins = np.flatnonzero(np.r_[True, leaps])
-    ends = np.flatnonzero(np.r_[leaps | turns | upright, True])
+    begins = np.append(0, np.flatnonzero(leaps) + 1)
+    ends = np.append(np.flatnonzero(leaps | turns | upright), len(rows) - 1)
     return begins, ends

@@ -27,7 +27,7 @@ SAME_PLACE_MM: Final = 0.001
 # a bite may be deeper than the cutter's by this: heights are rounded, floors are chords
 DEEPER_BITE_MM: Final = 0.01
 # points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
-MAP_PITCH: Final = 1 / 3
+MAP_PITCH: Final = 0.4
 # along a slot, whose cutters run lengthwise, this part: wherever a cutter stands, it still covers a point well
 SLOT_PITCH: Final = 1.5
 # strips of wood thinner than this beside a wall do not count as a bite: a turn may just miss or meet them

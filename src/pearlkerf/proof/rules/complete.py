@@ -145,6 +145,6 @@ def _slot_gap(shape: SlotShape, floor: FloorLine, swept: Swept, wanted: Wanted) 
         highest = np.where(highest >= shape.length - swept.flat, math.inf, highest)
     gap = strip_gap(half, ends, Discs(local, swept.flat, lowest, highest), wanted.thinnest)
     if gap is None and not wanted.lanes:
-        ends = centre_ends(shape, wanted.width, half)
+        ends = ends if shape.feature.through else centre_ends(shape, wanted.width)
         gap = strip_gap(min(half, CUT_MM), ends, Discs(local, swept.flat, low, high), wanted.thinnest)
     return gap

@@ -70,17 +70,15 @@ def _farther_ends(run: Run, rows: Ints, feature: int) -> Floats:
 
 def _too_deep(run: Run) -> Iterator[Finding]:
     cuts = run.cuts
-    for feature, shape in enumerate(run.shapes):
-        rows = cuts.of(feature)
-        if not len(rows):
-            continue
-        deep = too_deep_mm(run, feature, rows)
+    suspects = np.unique(cuts.owner[(cuts.owner != NOBODYS) & (run.below > CUT_MM + ROUNDING_MM)])
+    for feature in suspects.tolist():
+        shape, rows = run.shapes[feature], cuts.of(feature)
+        deep = run.below[rows]
         bad = deep > CUT_MM + ROUNDING_MM
-        if bad.any():
-            some = rows[bad]
-            low = np.where((cuts.start[some, 2] < cuts.end[some, 2])[:, None], cuts.start[some], cuts.end[some])
-            phrase = _placed(run, feature, low, "cuts {amount} too deep in {name} (at {place})")
-            yield tell(run, 6, Alike(cuts.motion[some], deep[bad], shape.feature.name), phrase)
+        some = rows[bad]
+        low = np.where((cuts.start[some, 2] < cuts.end[some, 2])[:, None], cuts.start[some], cuts.end[some])
+        phrase = _placed(run, feature, low, "cuts {amount} too deep in {name} (at {place})")
+        yield tell(run, 6, Alike(cuts.motion[some], deep[bad], shape.feature.name), phrase)
 
 
 def _placed(run: Run, feature: int, places: Floats, wording: str) -> Callable[[float, int], str]:
@@ -100,18 +98,6 @@ def _says(text: str) -> Callable[[float, int], str]:
     return lambda _amount, _index: text
 
 
-def too_deep_mm(run: Run, feature: int, rows: Ints) -> Floats:
-    """Give how far the lips of cuts of a feature go below its floor, (k,) mm."""
-    cuts = run.cuts
-    lift = np.zeros((len(rows), 3))
-    lift[:, 2] = cuts.point[rows] - cuts.slack[rows]
-    deep: Floats = run.shapes[feature].too_deep_mm(cuts.start[rows] + lift, cuts.end[rows] + lift, cuts.radius[rows])
-    return deep
-
-
 def deepest_below_mm(run: Run) -> float:
     """Give how far the deepest cut goes below its feature's floor, mm; 0 where none does."""
-    parts = [
-        too_deep_mm(run, feature, rows).max() for feature in range(len(run.shapes)) if len(rows := run.cuts.of(feature))
-    ]
-    return max(0.0, float(max(parts, default=0.0)))
+    return max(0.0, float(run.below.max(initial=0.0)))
