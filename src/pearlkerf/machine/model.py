@@ -64,6 +64,11 @@ class Cutter:
     ``reach_mm`` is the cutting length; ``bite_mm`` the depth of one pass; ``runout_mm`` the total
     indicator reading; ``point_length_mm`` what a drill's point reaches below its lips; ``plunges``
     says whether it may go straight down into wood.
+
+    A saw turns on a horizontal arbor that lies along the board, its blade across it: ``kerf_mm`` is
+    the width that it cuts, ``flange_mm`` and ``arbor_mm`` the diameters of what turns beside it on
+    the same axis, ``lowest_teeth`` which way its lowest teeth run (away from the operator or toward
+    him), ``sawing`` whether it cuts against its feed (conventional) or along with it (climb).
     """
 
     number: int
@@ -81,11 +86,26 @@ class Cutter:
     stick_out_mm: float | None = None
     point_length_mm: float = 0.0
     plunges: bool = True
+    kerf_mm: float | None = None
+    flange_mm: float | None = None
+    arbor_mm: float = 0.0
+    lowest_teeth: Literal["away", "toward"] | None = None
+    sawing: Literal["conventional", "climb"] = "conventional"
 
     @property
     def radius_mm(self) -> float:
         """Half the diameter."""
         return self.diameter_mm / 2
+
+    @property
+    def beside_blade_mm(self) -> float:
+        """Diameter of the widest thing that turns beside a saw's blade."""
+        return max(self.flange_mm or 0.0, self.arbor_mm)
+
+    @property
+    def feeds_away(self) -> bool:
+        """Whether a saw feeds away from the operator: conventional where its lowest teeth run that way too."""
+        return (self.lowest_teeth == "away") == (self.sawing == "conventional")
 
 
 @dataclass(frozen=True, slots=True)

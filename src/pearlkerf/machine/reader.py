@@ -8,6 +8,7 @@ from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.machine.saw_checks import check_saw
 from pearlkerf.machine.tables import CutterTable, ProfileTable, ProgramTable
 from pearlkerf.toml_models import read_model
 from pearlkerf.toml_tables import MOST_BYTES, read_tables
@@ -59,7 +60,8 @@ def read_machine(name_or_path: str) -> Machine:
     tables = read_tables(read_profile_bytes(name_or_path), str(path))
     read, problems = read_model(ProfileTable, tables, "mm")
     if read is not None:
-        problems += [tables.places.put(problem) for problem in _cross_checks(read)]
+        told = {problem.key for problem in problems}
+        problems += [tables.places.put(problem) for problem in _cross_checks(read) if problem.key not in told]
     if read is None or problems:
         raise Refusal(sorted(problems, key=lambda problem: (problem.line or 0, problem.column or 0)))
     return _machine(read, path.stem)
@@ -97,10 +99,7 @@ def _check_cutter(read: ProfileTable, index: int, cutter: CutterTable) -> Iterat
         yield Problem(
             f"two cutters have the number {cutter.number}", "each number once", f"use {free}", f"{key}.number"
         )
-    if cutter.kind == "saw" and cutter.speed_limit is None:
-        yield Problem(
-            "a saw needs its speed limit, it is marked on the blade", "speed_limit = … rpm", "", f"{key}.speed_limit"
-        )
+    yield from check_saw(key, cutter)
     if cutter.bite is not None and cutter.bite > cutter.reach:
         found = f"one pass of {cutter.bite:g} mm is deeper than the cutter reaches"
         yield Problem(found, f"at most {cutter.reach:g} mm", f"use at most {cutter.reach:g} mm", f"{key}.bite")
@@ -166,6 +165,11 @@ def _cutter(table: CutterTable) -> Cutter:
         stick_out_mm=table.stick_out,
         point_length_mm=_point_length_mm(table),
         plunges=table.kind != "saw" if table.plunges is None else table.plunges,
+        kerf_mm=table.kerf,
+        flange_mm=table.flange,
+        arbor_mm=table.arbor or 0.0,
+        lowest_teeth=table.lowest_teeth,
+        sawing=table.sawing,
     )
 
 

@@ -72,6 +72,11 @@ class CutterTable(Table):
     stick_out: Annotated[float | None, Length(0.5, 300)] = None
     point_length: Annotated[float | None, Length(0, 50)] = None
     plunges: Annotated[bool | None, Flag()] = None
+    kerf: Annotated[float | None, Length(0.05, 10)] = None
+    flange: Annotated[float | None, Length(1, 400)] = None
+    arbor: Annotated[float | None, Length(1, 400)] = None
+    lowest_teeth: Annotated[Literal["away", "toward"] | None, Choice(("away", "toward"))] = None
+    sawing: Annotated[Literal["conventional", "climb"], Choice(("conventional", "climb"))] = "conventional"
 
 
 class ProfileTable(Table):
