@@ -81,3 +81,46 @@ def sound_boards(draw: st.DrawFn) -> Board:
             SideDots, st.just(tuple(range(1, frets + 1, 3))), rounded(1.0, 2.2), rounded(1.0, 4.0), st.just((4, 7)),
             st.none(), st.none() | rounded(3.5, 7.0), rounded(0.5, 0.8), rounded(-0.05, 0.05))),
     )  # fmt: skip
+
+
+@st.composite
+def wide_boards(draw: st.DrawFn) -> Board:
+    """Boards from the ends of what a board file may say: tiny and huge, a few frets and sixty, thin and thick."""
+    frets = draw(st.sampled_from((1, 2, 3, 5, 12, 24, 36, 60)))
+    scale = draw(st.sampled_from((100.0, 200.0, 350.0, 650.0, 1200.0, 2000.0)))
+    length = max(20.0, scale * (1 - 2 ** (-frets / 12)) + draw(rounded(3.0, 60.0)))
+    nut = draw(st.sampled_from((5.0, 12.0, 40.0, 120.0, 300.0)))
+    end = min(300.0, max(5.0, nut * draw(st.sampled_from((0.8, 1.0, 1.3, 2.0)))))
+    thickness = draw(st.sampled_from((3.0, 5.0, 7.0, 12.0, 50.0)))
+    least = max(50.0, 0.8 * max(nut, end))
+    radii = st.sampled_from(sorted({least, max(least, 184.0), max(least, 400.0), 10000.0}))
+    nut_radius = draw(st.just(math.inf) | radii)
+    gap = scale * (1 - 2 ** (-1 / 12)) * 2 ** (-(frets - 1) / 12)  # the last fret space
+    slot = draw(st.sampled_from((0.1, 0.3, 0.58, 1.2, 5.0)))
+    dot = max(0.5, round(draw(st.sampled_from((0.15, 0.4, 0.8))) * max(gap - slot - 1, 0.6), 2))
+    named = tuple(range(1, frets + 1, draw(st.integers(1, 5))))
+    shell = draw(rounded(0.8, 3.0))
+    return Board(
+        title="",
+        scale=Scale(scale, frets),
+        length_mm=length,
+        nut_width_mm=nut,
+        end_width_mm=end,
+        thickness_mm=thickness,
+        radius=Radius(nut_radius, nut_radius if math.isinf(nut_radius) else draw(radii)),
+        state=draw(st.sampled_from(["flat", "radiused"])),
+        crown_allowance_mm=draw(st.sampled_from((0.0, 0.2, 1.0))),
+        hand=draw(st.sampled_from(["right", "left"])),
+        blank=draw(st.none() | st.builds(Blank, rounded(max(nut, end), max(nut, end) + 40), rounded(0, 90),
+                                         rounded(0, 90))),
+        fret_slots=draw(st.none() | st.builds(
+            FretSlots, st.just(slot), st.sampled_from((0.1, 0.8, 1.5, 0.4 * thickness)),
+            st.sampled_from(["follow", "level"]), st.sampled_from(["through", "stopped"]),
+            st.sampled_from((0.2, 1.5, nut / 4)), st.just("to cut"), st.just(0.0))),
+        face_dots=draw(st.none() | st.builds(
+            FaceDots, st.just(named), st.just(min(dot, nut / 3)), st.just(shell), st.just(shell), st.just(named[:1]),
+            st.sampled_from((0.0, 0.2)), st.just(0.0), st.sampled_from((0.0, 0.3)), st.none())),
+        side_dots=draw(st.none() | st.builds(
+            SideDots, st.just(named), st.just(max(0.5, min(dot, thickness / 4))), st.sampled_from((0.2, 2.0, nut / 3)),
+            st.just(()), st.none(), st.none(), st.sampled_from((0.1, 0.8)), st.just(0.0))),
+    )  # fmt: skip
