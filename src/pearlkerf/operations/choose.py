@@ -8,6 +8,7 @@ from pearlkerf.errors import Problem
 from pearlkerf.layout.model import Feature, Hole, Setup, Slot
 from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.operations.model import Strategy
+from pearlkerf.operations.saws import why_not_sawn
 from pearlkerf.operations.tolerances import (
     HOLE_CUTTER_MATCH_MM,
     LEAST_ORBIT_MM,
@@ -40,11 +41,15 @@ def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Choice 
     """Give the cutter and strategy for a feature, or the problem that none serves."""
     depth = depth_below_top_mm(feature, setup)
     if isinstance(feature, Slot):
-        return _choose_for_slot(feature, depth, tuple(cutters))
+        return _choose_for_slot(feature, depth, setup, tuple(cutters))
     return _choose_for_hole(feature, depth, setup, tuple(cutters))
 
 
-def _choose_for_slot(slot: Slot, depth_mm: float, cutters: tuple[Cutter, ...]) -> Choice | Problem:
+def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:
+    saws = {c: why_not_sawn(slot, depth_mm, setup, c) for c in cutters if c.kind == "saw"}
+    able = [c for c, why in saws.items() if not why]
+    if able:
+        return min(able, key=lambda c: (abs((c.kerf_mm or 0.0) - slot.width_mm), c.number)), "sawn"
     mills = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
     width = slot.width_mm
 
@@ -57,7 +62,8 @@ def _choose_for_slot(slot: Slot, depth_mm: float, cutters: tuple[Cutter, ...]) -
     narrower = [c for c in mills if c.diameter_mm < width]
     if narrower:
         return max(narrower, key=lambda c: (c.diameter_mm, -c.number)), "side passes"
-    return _none_serves(slot, f"a slot {width:.3f} mm wide and {depth_mm:.2f} mm deep", depth_mm, cutters)
+    unable = "".join(f"; the saw, cutter {c.number}, does not serve: {why}" for c, why in saws.items())
+    return _none_serves(slot, f"a slot {width:.3f} mm wide and {depth_mm:.2f} mm deep{unable}", depth_mm, cutters)
 
 
 def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:

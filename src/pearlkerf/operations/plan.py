@@ -6,6 +6,7 @@ from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Operation, Stage, Workplan
+from pearlkerf.operations.saws import saw_notes
 from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, WORTH_A_WORD_MM
 
 
@@ -40,7 +41,10 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
 
 def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Operation]) -> Stage:
     ordered = sorted(operations, key=lambda operation: _feature_order(operation.feature))
-    return Stage(cutter, cutting_figures(machine, cutter, setup.wood), tuple(ordered))
+    figures = cutting_figures(machine, cutter, setup.wood)
+    sawn = [operation.feature for operation in ordered if operation.strategy == "sawn"]
+    notes = saw_notes([slot for slot in sawn if isinstance(slot, Slot)], setup, cutter) if sawn else ()
+    return Stage(cutter, figures, tuple(ordered), notes)
 
 
 def _feature_order(feature: Feature) -> tuple[bool, float, float]:
@@ -104,14 +108,15 @@ def _warnings(setup: Setup, stages: list[Stage]) -> list[Problem]:
 
 def _width_to_expect(stage: Stage) -> list[Problem]:
     """Tell where a full-width cutter's true width, runout included, differs from the slot's."""
-    slots = [operation.feature for operation in stage.operations if operation.strategy == "full width"]
-    width = stage.cutter.diameter_mm + stage.cutter.runout_mm
+    slots = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
+    width = (stage.cutter.kerf_mm or stage.cutter.diameter_mm) + stage.cutter.runout_mm
     if not slots or not isinstance(slots[0], Slot) or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
         return []
+    of = "diameter" if stage.cutter.kerf_mm is None else "kerf"
     return [
         Problem(
             key="fret_slots.width",
-            found=f"cutter {stage.cutter.number} makes slots about {width:.3f} mm wide (its diameter and its runout), "
+            found=f"cutter {stage.cutter.number} makes slots about {width:.3f} mm wide (its {of} and its runout), "
             f"not {slots[0].width_mm:.3f} mm",
             hint="cut one slot in scrap and try the fretwire",
         )

@@ -18,3 +18,9 @@ LEAST_FEED_MM_MIN: Final = 0.1
 ROUNDING_MM: Final = 1e-6
 # a difference between a slot's width and what its cutter makes that the maker should hear of
 WORTH_A_WORD_MM: Final = 0.004
+# a saw's blade begins and ends a pass this far clear of the wood
+RUN_OUT_MM: Final = 1.0
+# what turns beside a saw's blade stays this far above the wood: more than a board is out of flat
+FLANGE_ABOVE_MM: Final = 0.5
+# a slot whose ends lie this far apart along the board is straight across it for a saw: half of what a wall may be off
+SAW_SLANT_MM: Final = 0.005

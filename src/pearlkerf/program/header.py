@@ -39,13 +39,15 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
     yield from toolpath.setup.lying
     for path in paths:
         yield _cutter_sentence(path)
+        yield from path.notes
     yield from SAFETY
 
 
 def _cutter_sentence(path: CutterPath) -> str:
     cutter, figures = path.cutter, path.figures
+    kerf = "" if cutter.kerf_mm is None else f", kerf {cutter.kerf_mm:.3f} mm"
     return (
-        f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, {figures.speed_rpm:.0f} rpm, "
+        f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm{kerf}, {figures.speed_rpm:.0f} rpm, "
         f"feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} mm/min, "
         f"{figures.bite_mm:.3f} mm a pass, deepest {path.deepest_mm:.2f} mm below zero"
     )

@@ -79,6 +79,7 @@ class CutterPath:
     cutter: Cutter
     figures: CuttingFigures
     cuts: tuple[Cut, ...]
+    notes: tuple[str, ...] = ()  # what people must know before it runs
 
     @property
     def deepest_mm(self) -> float:

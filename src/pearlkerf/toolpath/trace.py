@@ -1,13 +1,18 @@
 """From a workplan to a toolpath: each operation traced, then laid where the board lies."""
 
 from dataclasses import replace
+from typing import Final
 
-from pearlkerf.layout.model import Hole, Placement, Slot
+from pearlkerf.layout.model import Hole, Placement, Setup, Slot
+from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.toolpath.holes import bore, drill
 from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Move, Toolpath, TraverseHeight, TraversePlane
 from pearlkerf.toolpath.pen import Pen
+from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
+
+SLOT_STRATEGIES: Final = {"full width": cut_full_width, "side passes": cut_side_passes, "sawn": saw}
 
 
 def trace(workplan: Workplan) -> Toolpath:
@@ -18,7 +23,7 @@ def trace(workplan: Workplan) -> Toolpath:
 
 def _trace_stage(stage: Stage, workplan: Workplan) -> CutterPath:
     cuts = tuple(_trace_operation(operation, stage, workplan) for operation in stage.operations)
-    return CutterPath(stage.cutter, stage.figures, cuts)
+    return CutterPath(stage.cutter, stage.figures, cuts, stage.notes)
 
 
 def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> Cut:
@@ -28,12 +33,18 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
     if isinstance(feature, Hole):
         (drill if operation.strategy == "plunge" else bore)(feature, cutter, stock, pen)
     elif isinstance(feature, Slot):
-        (cut_full_width if operation.strategy == "full width" else cut_side_passes)(feature, cutter, stock, pen)
-        name = f"{feature.name}, {workplan.setup.low_side} first"
+        SLOT_STRATEGIES[operation.strategy](feature, cutter, stock, pen)
+        name = f"{feature.name}, {_first_side(cutter, workplan.setup)} first"
     placement = workplan.setup.placement
     turned = placement != Placement()
     moves = tuple(_placed(move, placement) for move in pen.moves) if turned else tuple(pen.moves)
     return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
+
+
+def _first_side(cutter: Cutter, setup: Setup) -> str:
+    """Name the side of the board on which a slot is entered: a saw feeds its one way, a mill begins at low Y."""
+    other = {"bass side": "treble side", "treble side": "bass side"}.get(setup.low_side, "far side")
+    return setup.low_side if cutter.kind != "saw" or cutter.feeds_away else other
 
 
 def _deepest_mm(moves: tuple[Move, ...]) -> float:

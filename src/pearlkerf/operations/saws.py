@@ -1,0 +1,140 @@
+"""A saw's blade across the board: what it can cut, how far it runs out, how near a clamp may stand.
+
+The blade, of diameter B, turns in a plane across the board.  Z is zeroed where its lowest point, the
+tip, touches the top.  At depth d it cuts along a chord:
+
+             ___ B ___             half chord  sqrt(d (B - d))
+           /           \\           the centre runs so far past each edge, and RUN_OUT_MM more
+          |      +      |
+     ______\\___________/______     top      h above the board the blade reaches
+        d   \\_________/                      sqrt((d + h) (B - d - h)) from its centre, B/2 at most
+"""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.layout.model import Setup, Slot, Stock
+from pearlkerf.machine.model import Cutter
+from pearlkerf.operations.tolerances import (
+    FLANGE_ABOVE_MM,
+    ROUNDING_MM,
+    RUN_OUT_MM,
+    SAW_SLANT_MM,
+    SLOT_CUTTER_MATCH_MM,
+)
+
+Floats = NDArray[np.float64]
+# heights of clamps that people are told a distance for, mm above the wood
+CLAMP_HEIGHTS_MM = (5, 10, 20)
+SLOPE_STEP_MM = 1e-3
+WAYS = {True: "away from", False: "toward"}
+
+
+def half_chord_mm(depth_mm: float, diameter_mm: float) -> float:
+    """Give half the chord of a blade at a depth, sqrt(d (B - d)); half the diameter from its middle on.
+
+    A blade of 50 mm, 2.3 mm deep, cuts along 20.948508 mm:
+
+    >>> round(2 * half_chord_mm(2.3, 50.0), 6), half_chord_mm(30.0, 50.0)
+    (20.948508, 25.0)
+    """
+    depth = min(max(depth_mm, 0.0), diameter_mm / 2)
+    return math.sqrt(depth * (diameter_mm - depth))
+
+
+def tips_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float, y_mm: Floats) -> Floats:
+    """Give the tip (n, 2: y, z) of a blade that touches the floor of a pass at (n,) places across the board.
+
+    ``share`` of the way from the raw top to the floor is the pass's own floor.  The blade's centre
+    lies half its diameter off along that floor's normal, the tip half its diameter below the centre.
+    """
+    x, radius = slot.start[0], diameter_mm / 2
+
+    def floor(y: Floats) -> Floats:
+        top = stock.top_mm(x, y)
+        return np.asarray(top + (slot.floor.z_mm(x, y) - top) * share)
+
+    height = floor(y_mm)
+    slope = (floor(y_mm + SLOPE_STEP_MM) - floor(y_mm - SLOPE_STEP_MM)) / (2 * SLOPE_STEP_MM)
+    upright = 1 / np.sqrt(1 + slope**2)
+    return np.column_stack([y_mm - radius * slope * upright, height + radius * (upright - 1)])
+
+
+def run_out_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> tuple[float, float]:
+    """Give the y at which the blade's centre begins and ends a pass: clear of the wood by RUN_OUT_MM."""
+    ends = np.array([slot.start[1], slot.end[1]])
+    low, high = tips_mm(slot, stock, share, diameter_mm, ends)[:, 1]
+    wood = np.linspace(slot.start[1], slot.end[1], 65)
+    top = stock.top_mm(slot.start[0], wood)
+
+    def chord(tip: float) -> Floats:
+        return np.array([half_chord_mm(depth, diameter_mm) for depth in (top - tip).tolist()])
+
+    return float(np.min(wood - chord(low))) - RUN_OUT_MM, float(np.max(wood + chord(high))) + RUN_OUT_MM
+
+
+def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> str:
+    """Say why a saw cannot cut a slot ``depth_mm`` deep; nothing where it can."""
+    if cutter.kerf_mm is None or cutter.flange_mm is None or cutter.lowest_teeth is None:
+        return "the profile does not say its kerf"
+    if not slot.through:
+        far = half_chord_mm(depth_mm, cutter.diameter_mm)
+        return f"the slot stops inside the wood, and the round blade would cut {far:.1f} mm past where its floor ends"
+    slant = _slant_mm(slot, setup)
+    if slant > SAW_SLANT_MM:
+        return f"the slot lies {slant:.3f} mm aslant from end to end, and the blade runs straight across the machine"
+    if abs(cutter.kerf_mm - slot.width_mm) > SLOT_CUTTER_MATCH_MM + ROUNDING_MM:
+        return f"its kerf is {cutter.kerf_mm:.3f} mm, the slot {slot.width_mm:.3f} mm wide"
+    if cutter.reach_mm < depth_mm - ROUNDING_MM:
+        return f"it reaches {cutter.reach_mm:.2f} mm, the slot is {depth_mm:.2f} mm deep"
+    above = flange_above_mm(slot, setup.stock, cutter)
+    if above < FLANGE_ABOVE_MM - ROUNDING_MM:
+        how = f"{above:.2f} mm above the wood" if above >= 0 else f"{-above:.2f} mm below the wood's top"
+        return f"what is {cutter.beside_blade_mm:.1f} mm wide beside the blade would run {how}"
+    return ""
+
+
+def _slant_mm(slot: Slot, setup: Setup) -> float:
+    """Give how far a slot's two ends lie apart along the machine's X."""
+    start, end = setup.placement.to_machine([slot.start, slot.end])
+    return float(abs(end[0] - start[0]))
+
+
+def flange_above_mm(slot: Slot, stock: Stock, cutter: Cutter) -> float:
+    """Give how far what is beside the blade stays above the highest wood, at the deepest place of the tip."""
+    ends = np.array([slot.start[1], slot.end[1]])
+    lowest = float(tips_mm(slot, stock, 1.0, cutter.diameter_mm, ends)[:, 1].min())
+    return lowest + (cutter.diameter_mm - cutter.beside_blade_mm) / 2
+
+
+def clamps_mm(slot: Slot, stock: Stock, cutter: Cutter, height_mm: float) -> float:
+    """Give how far from the board's edge a clamp stays that stands ``height_mm`` above the wood there."""
+    low, high = run_out_mm(slot, stock, 1.0, cutter.diameter_mm)
+    tips = tips_mm(slot, stock, 1.0, cutter.diameter_mm, np.array([slot.start[1], slot.end[1]]))[:, 1]
+    tops = stock.top_mm(slot.start[0], np.array([slot.start[1], slot.end[1]]))
+    beyond = (slot.start[1] - low, high - slot.end[1])
+    reaches = [half_chord_mm(float(top - tip) + height_mm, cutter.diameter_mm)
+               for top, tip in zip(tops, tips, strict=True)]  # fmt: skip
+    return max(run + reach for run, reach in zip(beyond, reaches, strict=True))
+
+
+def saw_notes(slots: list[Slot], setup: Setup, cutter: Cutter) -> tuple[str, ...]:
+    """Say what people must know before a saw cuts some slots: zero, the way of its teeth, room for the blade."""
+    limit = cutter.speed_limit_rpm or 0.0
+    spans = [run_out_mm(slot, setup.stock, 1.0, cutter.diameter_mm) for slot in slots]
+    beyond = max(max(slot.start[1] - span[0], span[1] - slot.end[1]) for slot, span in zip(slots, spans, strict=True))
+    clamps = [(height, max(clamps_mm(slot, setup.stock, cutter, height) for slot in slots))
+              for height in (0, *CLAMP_HEIGHTS_MM)]  # fmt: skip
+    told = ", ".join(f"{height} mm high {far:.1f} mm" for height, far in clamps[1:])
+    under = min(flange_above_mm(slot, setup.stock, cutter) for slot in slots)
+    return (
+        f"cutter {cutter.number} is a saw across the board, Z 0 is where its lowest point touches the top on the "
+        "centre line, X 0 where the middle of its kerf stands over the nut end",
+        f"{cutter.sawing} sawing, the lowest teeth run {WAYS[cutter.lowest_teeth == 'away']} the operator, "
+        f"every cut feeds {WAYS[cutter.feeds_away]} the operator, never faster than {limit:.0f} rpm",
+        f"the middle of the blade runs up to {beyond:.1f} mm past each edge, clamps stay off the edge, level with the "
+        f"wood {clamps[0][1]:.1f} mm, {told}",
+        f"nothing under the arbor stands higher than {under:.1f} mm above the wood",
+    )

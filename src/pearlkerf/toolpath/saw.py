@@ -1,0 +1,63 @@
+"""Slots sawn by a blade across the board: straight through, every pass the same way.
+
+Every pass begins beside the wood, goes down there in the air, feeds through in the one direction that
+makes it conventional or climb sawing as the profile says, runs out clear of the wood and lifts.
+
+      centre  .----+----+----+----.        under a followed floor the centre runs along a curve half
+             /     '---------'     \\       the diameter off it along its normal; past the edges level
+   -----+---'    ___-------___      '---+-----
+   run in    ___/    floor    \\___     run out
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.layout.model import Slot, Stock
+from pearlkerf.machine.model import Cutter
+from pearlkerf.operations.saws import run_out_mm, tips_mm
+from pearlkerf.toolpath.pen import Pen
+from pearlkerf.toolpath.sections import section
+from pearlkerf.toolpath.tolerances import ABOVE_MM, FLOOR_CHORD_MM
+
+
+def saw(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
+    """Saw a through slot in equal passes; the pen's tip is the lowest point of the blade."""
+    across = section(slot, stock, 0.0, (slot.start[1], slot.end[1]))
+    passes, top = across.passes(pen.figures.bite_mm), float(np.max(across.top_mm))
+    for number in range(1, passes + 1):
+        path = pass_mm(slot, cutter.diameter_mm, stock, number / passes)
+        points = (path if cutter.feeds_away else path[::-1]).tolist()
+        pen.approach(slot.start[0], points[0][0])
+        pen.descend(top + ABOVE_MM)
+        for y, z in points:
+            pen.feed(slot.start[0], y, z)
+        pen.leave(top)
+
+
+def pass_mm(slot: Slot, diameter_mm: float, stock: Stock, share: float) -> NDArray[np.float64]:
+    """Give the tip's path (n, 2: y, z) of the pass down to ``share`` of the way to the floor, y ascending.
+
+    Its chords hang below the true curve by FLOOR_CHORD_MM at most.
+    """
+    low, high = run_out_mm(slot, stock, share, diameter_mm)
+    tips = tips_mm(
+        slot,
+        stock,
+        share,
+        diameter_mm,
+        np.linspace(slot.start[1], slot.end[1], _points(slot, stock, share, diameter_mm)),
+    )
+    return np.concatenate([[[low, tips[0, 1]]], tips, [[high, tips[-1, 1]]]])
+
+
+def _points(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> int:
+    """Give the fewest even places of contact whose tips' chords stay near the curve between them."""
+    steps = 1
+    while True:
+        ends = np.linspace(slot.start[1], slot.end[1], steps + 1)
+        tips = tips_mm(slot, stock, share, diameter_mm, ends)
+        between = tips_mm(slot, stock, share, diameter_mm, (ends[1:] + ends[:-1]) / 2)
+        chord = tips[:-1, 1] + np.diff(tips[:, 1]) * (between[:, 0] - tips[:-1, 0]) / np.diff(tips[:, 0])
+        if float(np.abs(between[:, 1] - chord).max()) <= FLOOR_CHORD_MM:
+            return steps + 1
+        steps += 1
