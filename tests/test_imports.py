@@ -34,7 +34,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 }
 HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
 # the commands start at once: everything but what they say with is imported when it is needed
-LAZY_IN_COMMANDS = HEAVY | {"numpy", "shapely", "pydantic", "pearlkerf"}
+LAZY_IN_COMMANDS = HEAVY | {"numpy", "shapely", "voluptuous", "pearlkerf"}
 COMMANDS = {"cli", "commands"}
 LONGEST_FILE = 350  # lines
 LONGEST_FUNCTION = 50

@@ -2,17 +2,18 @@
 
 import re
 import shlex
+from dataclasses import MISSING, Field
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
 
 from pearlkerf.board import tables as board
 from pearlkerf.cli import main
 from pearlkerf.machine import tables as machine
 from pearlkerf.proof import tolerances
+from pearlkerf.toml_models import Table, is_required, keys_of
 
 ROOT = Path(__file__).parents[1]
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -20,7 +21,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 FIRST, SECOND = re.findall(r"```sh\n(.*?)\n```", README, re.DOTALL)
 CI = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
 
-TABLES: dict[tuple[str, str], type[BaseModel]] = {
+TABLES: dict[tuple[str, str], type[Table]] = {
     ("The board file", "At the top"): board.BoardFileTable,
     ("The board file", "`[scale]`"): board.ScaleTable,
     ("The board file", "`[board]`"): board.BoardTable,
@@ -45,11 +46,11 @@ def rows(section: str, table: str) -> dict[str, str]:
     return {key.strip().strip("`"): default.strip() for key, default in cells}
 
 
-def says_default(field: FieldInfo, told: str) -> bool:
+def says_default(field: Field[Any], told: str) -> bool:
     """Say whether the told default is the model's; None is told in words."""
-    if field.is_required():
+    if is_required(field):
         return told == "required"
-    default = field.get_default(call_default_factory=True)
+    default = field.default if field.default_factory is MISSING else field.default_factory()
     if default is None or default == (board.FLAT, board.FLAT):
         return bool(told) and told != "required"
     if isinstance(default, bool):
@@ -61,24 +62,24 @@ def says_default(field: FieldInfo, told: str) -> bool:
 
 @pytest.mark.parametrize(("section", "table"), TABLES)
 def test_every_key_stands_in_the_reference_with_its_default(section: str, table: str) -> None:
-    fields = {key: field for key, field in TABLES[section, table].model_fields.items() if not _is_table(field)}
+    fields = {key: field for key, field in keys_of(TABLES[section, table]).items() if not _is_table(field)}
     told = rows(section, table)
     assert set(told) == set(fields)
     assert [key for key, field in fields.items() if not says_default(field, told[key])] == []
 
 
-def _is_table(field: FieldInfo) -> bool:
-    return "Table" in str(field.annotation)
+def _is_table(field: Field[Any]) -> bool:
+    return "Table" in str(field.type)
 
 
 def test_the_reference_is_held_against_the_models() -> None:
-    changed = machine.SpindleTable.model_fields["start_delay"]
+    changed = keys_of(machine.SpindleTable)["start_delay"]
     assert says_default(changed, "4 s")
     assert not says_default(changed, "5 s")
     assert not says_default(changed, "required")
-    assert not says_default(machine.ProgramTable.model_fields["arcs"], "false")
-    assert not says_default(board.BoardTable.model_fields["hand"], '`"left"`')
-    assert not says_default(board.BoardTable.model_fields["length"], "448 mm")
+    assert not says_default(keys_of(machine.ProgramTable)["arcs"], "false")
+    assert not says_default(keys_of(board.BoardTable)["hand"], '`"left"`')
+    assert not says_default(keys_of(board.BoardTable)["length"], "448 mm")
 
 
 def test_every_command_is_told_and_exists() -> None:

@@ -1,6 +1,6 @@
 """TOML with places: checked tables, unknown keys refused, line and column for every key.
 
-    bytes ─> text ─> tomllib ─> data ─> a model (pydantic), or Problems with their places
+    bytes ─> text ─> tomllib ─> data ─> a model (voluptuous), or Problems with their places
                  └──> own scanner ─> where every key stands
 
 The scanner runs after tomllib accepted the text, so it may trust the syntax; on text that tomllib

@@ -1,17 +1,13 @@
 """The kinds of value that a table may hold, each with what it allows; made for ``Annotated`` fields.
 
-The bare numbers of a file mean the unit that stands in the validation context under "unit"; None
-there (the file's own unit could not be read) takes bare numbers without judging their size.
+The bare numbers of a file mean its unit; None for it (the file's own unit could not be read) takes
+bare numbers without judging their size.
 """
 
 import difflib
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final, Literal, Protocol
-
-from pydantic import GetCoreSchemaHandler, ValidationInfo
-from pydantic_core import CoreSchema, core_schema
 
 from pearlkerf.lengths import LengthError, Unit, parse_length_mm, shown
 
@@ -39,19 +35,7 @@ class Kind(Protocol):
 
 
 class Checked:
-    """Lets pydantic use a Kind as the only check of a field."""
-
-    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Give a plain check: strict, with messages of our own."""
-        return core_schema.with_info_plain_validator_function(_check_of(self))  # type: ignore[arg-type]
-
-
-def _check_of(kind: Kind) -> Callable[[object, ValidationInfo], Any]:
-    def check(value: object, info: ValidationInfo) -> Any:
-        unit: Unit | None = (info.context or {}).get("unit", "mm")
-        return kind.take(value, unit)
-
-    return check
+    """Marks a Kind as the only check of a field."""
 
 
 def nearest(word: str, right: list[str]) -> str:

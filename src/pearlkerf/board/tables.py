@@ -1,9 +1,7 @@
 """The tables of a board file: every key, what it may hold, and its default."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Final, Literal
-
-from pydantic import Field
 
 from pearlkerf.lengths import Unit
 from pearlkerf.toml_models import Table
@@ -91,7 +89,7 @@ class FaceDotsTable(Table):
     """[face_dots]."""
 
     frets: list[Fret]
-    double: list[Fret] = Field(default_factory=list)
+    double: list[Fret] = field(default_factory=list)
     diameter: Diameter
     thickness: Annotated[tuple[float, float], LengthOrPair(Length(0.1, 20))]
     proud: Annotated[float, Length(0, 5)] = 0.2
@@ -104,7 +102,7 @@ class SideDotsTable(Table):
     """[side_dots]."""
 
     frets: list[Fret]
-    double: list[Fret] = Field(default_factory=list)
+    double: list[Fret] = field(default_factory=list)
     diameter: Diameter
     depth: Annotated[float, Length(0.2, 50)]
     height: Annotated[float | None, LengthOr("auto", Length(0.2, 50))] = None
