@@ -34,6 +34,7 @@ TABLES: dict[tuple[str, str], type[Table]] = {
     ("The machine profile", "`[spindle]`"): machine.SpindleTable,
     ("The machine profile", "`[motion]`"): machine.MotionTable,
     ("The machine profile", "`[program]`"): machine.ProgramTable,
+    ("The machine profile", "`[carrier]`"): machine.CarrierTable,
     ("The machine profile", "`[[cutter]]`"): machine.CutterTable,
 }
 

@@ -21,7 +21,7 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
 
 Point = tuple[float, float]
-Group = Literal["frets", "face dots", "side dots"]
+Group = Literal["frets", "face dots", "side dots", "marks", "dowels"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +149,7 @@ class Placement:
 class Setup:
     """One clamping: its stock, the features that it demands (board axes), and how the board lies."""
 
-    name: str  # "face" or "edge": what the header's setup= says
+    name: str  # "face" or "edge", "face-2" for one of several positions: what the header's setup= says
     wood: str
     stock: Stock
     features: tuple[Feature, ...]
@@ -158,6 +158,13 @@ class Setup:
     low_side: str = "bass side"  # what lies toward the operator, at low Y
     placement: Placement = field(default_factory=Placement)
     raised_mm: float = 0.0  # how much higher the highest place stands than the stock's least thickness
+    cut_before: tuple[Feature, ...] = ()  # what other runs cut: known, but no cut is made easier by it
+    zero: str = ""  # setups with the same word here keep one zero, which the tip must reach; "": the operator's
+
+    @property
+    def kind(self) -> str:
+        """The setup's name without the number of its position: "face" for "face-2"."""
+        return self.name.partition("-")[0]
 
     @property
     def standing_mm(self) -> float:

@@ -109,6 +109,19 @@ class Cutter:
 
 
 @dataclass(frozen=True, slots=True)
+class Carrier:
+    """A strip under the board with a row of dowel holes, ``pitch_mm`` apart; two dowels stand in the bed.
+
+    The strip moves along X by whole holes.  The holes go through it, two of them on into the bed.
+    """
+
+    pitch_mm: float
+    dowel_mm: float = 6.0
+    thickness_mm: float = 6.0
+    into_bed_mm: float = 5.0
+
+
+@dataclass(frozen=True, slots=True)
 class Machine:
     """A machine profile: the machine, its controller's dialect, and its cutters."""
 
@@ -119,6 +132,7 @@ class Machine:
     motion: Motion
     dialect: Dialect
     cutters: tuple[Cutter, ...]
+    carrier: Carrier | None = None
 
     def cutter(self, number: int) -> Cutter | None:
         """Give the cutter with this number, or None."""

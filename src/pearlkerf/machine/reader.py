@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.machine.carriers import check_carrier
+from pearlkerf.machine.model import Carrier, Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.saw_checks import check_saw
-from pearlkerf.machine.tables import CutterTable, ProfileTable, ProgramTable
+from pearlkerf.machine.tables import CarrierTable, CutterTable, ProfileTable, ProgramTable
 from pearlkerf.toml_models import read_model
 from pearlkerf.toml_tables import MOST_BYTES, read_tables
 from pearlkerf.toml_values import nearest
@@ -88,6 +89,8 @@ def _cross_checks(read: ProfileTable) -> Iterator[Problem]:
                       f"less than {read.travel.z:g} mm", "8 mm is usual", "motion.clearance")  # fmt: skip
     if not read.cutter:
         yield Problem("the profile has no cutter", "at least one [[cutter]]", "", "cutter")
+    if read.carrier is not None:
+        yield from check_carrier(read.carrier, read.travel.x)
     for index, cutter in enumerate(read.cutter):
         yield from _check_cutter(read, index, cutter)
 
@@ -128,7 +131,12 @@ def _machine(read: ProfileTable, name: str) -> Machine:
         motion=Motion(motion.rapid, motion.feed_limit, motion.acceleration, motion.clearance),
         dialect=_dialect(read.program),
         cutters=tuple(_cutter(cutter) for cutter in read.cutter),
+        carrier=None if read.carrier is None else _carrier(read.carrier),
     )
+
+
+def _carrier(table: CarrierTable) -> Carrier:
+    return Carrier(table.pitch, table.dowel, table.thickness, table.into_bed)
 
 
 def _dialect(table: ProgramTable) -> Dialect:

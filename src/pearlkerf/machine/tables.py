@@ -54,6 +54,15 @@ class ProgramTable(Table):
     file_ending: Annotated[str, Text(8, 1)] = "nc"
 
 
+class CarrierTable(Table):
+    """[carrier]."""
+
+    pitch: Annotated[float, Length(5, 1000)]
+    dowel: Annotated[float, Length(2, 20)] = 6.0
+    thickness: Annotated[float, Length(3, 40)] = 6.0
+    into_bed: Annotated[float, Length(2, 40)] = 5.0
+
+
 class CutterTable(Table):
     """[[cutter]]."""
 
@@ -88,4 +97,5 @@ class ProfileTable(Table):
     spindle: SpindleTable
     motion: MotionTable
     program: ProgramTable = ProgramTable()
+    carrier: CarrierTable | None = None
     cutter: list[CutterTable]

@@ -14,7 +14,9 @@ FORM: Final = "(setup=face cutter=1 cuts=frets 1-7 9 12)"
 # whatever begins so means to be a header line
 _CLAIM: Final = re.compile(r"\s*setup\s*=", re.IGNORECASE)
 _FORM: Final = re.compile(
-    r"setup=([a-z]+) cutter=(\d{1,4})(?: cuts=(frets|face dots|side dots)((?: \d{1,3}(?:-\d{1,3})?)+))?", re.ASCII
+    r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
+    r"(?: cuts=(frets|face dots|side dots|marks|dowels)((?: \d{1,3}(?:-\d{1,3})?)+))?",
+    re.ASCII,
 )
 
 
