@@ -76,7 +76,7 @@ class Slot:
 
     ``start`` (low Y) and ``end`` are the extreme points of the centre line: for a through slot the
     points where it leaves the wood, for a stopped one the tips of the stadium (its end radius is
-    half the width).
+    half the width).  ``cutter`` is the number of the one that must cut it; None: whichever serves.
     """
 
     group: Group
@@ -87,6 +87,7 @@ class Slot:
     width_mm: float
     floor: Floor
     through: bool
+    cutter: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,8 @@ class Hole:
     """A round hole with a flat floor at ``floor_mm``.
 
     Any floor between ``deepest_mm`` and ``shallowest_mm`` (both negative, deepest the lower) serves.
+    ``cutter`` is the number of the one that must cut it; None: whichever serves.  ``approach`` says on
+    which side of the hole, in X and in Y, the cutter comes to it: -1 from below, 1 from above.
     """
 
     group: Group
@@ -104,6 +107,8 @@ class Hole:
     floor_mm: float
     shallowest_mm: float
     deepest_mm: float
+    cutter: int | None = None
+    approach: Point = (-1.0, -1.0)
 
 
 Feature = Slot | Hole
@@ -156,6 +161,8 @@ class Setup:
     lying: tuple[str, ...]  # sentences for the header and the job card: what is up, where zero is
     purpose: str = "cut"
     low_side: str = "bass side"  # what lies toward the operator, at low Y
+    ends: tuple[str, str] = ("nut", "bridge")  # what lies at low X and at high X
+    up: str = ""  # what is up, where the name does not say it
     placement: Placement = field(default_factory=Placement)
     raised_mm: float = 0.0  # how much higher the highest place stands than the stock's least thickness
     cut_before: tuple[Feature, ...] = ()  # what other runs cut: known, but no cut is made easier by it

@@ -20,12 +20,14 @@ from pearlkerf.operations.tolerances import (
 
 Choice = tuple[Cutter, Strategy]
 
-KEY_OF_GROUP = {"frets": "fret_slots.width", "face dots": "face_dots.diameter", "side dots": "side_dots.diameter"}
+KEY_OF_GROUP = {"frets": "fret_slots.width", "face dots": "face_dots.diameter", "side dots": "side_dots.diameter",
+                "marks": "cutter"}  # fmt: skip
 
 # a twist drill's conical floor cannot seat a dot of the face; a brad point's lips leave it flat
 DRILLS_OF_GROUP: dict[str, tuple[CutterKind, ...]] = {
     "face dots": ("end mill", "brad point"),
     "side dots": ("end mill", "brad point", "twist drill"),
+    "marks": ("end mill", "brad point", "twist drill"),
 }
 
 
@@ -38,11 +40,12 @@ def depth_below_top_mm(feature: Feature, setup: Setup) -> float:
 
 
 def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Choice | Problem:
-    """Give the cutter and strategy for a feature, or the problem that none serves."""
+    """Give the cutter and strategy for a feature, or the problem that none serves, or not the one that must."""
     depth = depth_below_top_mm(feature, setup)
+    able = tuple(cutter for cutter in cutters if feature.cutter in (None, cutter.number))
     if isinstance(feature, Slot):
-        return _choose_for_slot(feature, depth, setup, tuple(cutters))
-    return _choose_for_hole(feature, depth, setup, tuple(cutters))
+        return _choose_for_slot(feature, depth, setup, able)
+    return _choose_for_hole(feature, depth, setup, able)
 
 
 def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:

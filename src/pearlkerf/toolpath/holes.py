@@ -27,7 +27,7 @@ def drill(hole: Hole, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Drill a hole with a cutter of its diameter: pecks, and a short dwell for a flat floor."""
     x, y = hole.centre
     top = highest_top_mm(hole, stock)
-    pen.approach(x, y)
+    pen.approach(x, y, hole.approach)
     pen.descend(top + ABOVE_MM)
     pen.drill(
         Drill(
@@ -49,7 +49,7 @@ def bore(hole: Hole, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     x, y = hole.centre
     top = highest_top_mm(hole, stock)
     above = top + HELIX_START_MM
-    pen.approach(x, y)
+    pen.approach(x, y, hole.approach)
     pen.descend(top + ABOVE_MM)
     for radius in ring_radii_mm(hole.diameter_mm, cutter.diameter_mm):
         pen.feed(x, y, above)

@@ -19,9 +19,9 @@ class Pen:
     moves: list[Move] = field(default_factory=list)
     tip: tuple[float, float, float] = (math.nan, math.nan, math.nan)
 
-    def approach(self, x_mm: float, y_mm: float) -> None:
-        """Traverse to a point at clearance, arriving from lower X and Y."""
-        self.moves.append(TraversePlane(x_mm - APPROACH_MM, y_mm - APPROACH_MM))
+    def approach(self, x_mm: float, y_mm: float, side: tuple[float, float] = (-1.0, -1.0)) -> None:
+        """Traverse to a point at clearance, arriving from ``side`` of it: else from lower X and Y."""
+        self.moves.append(TraversePlane(x_mm + side[0] * APPROACH_MM, y_mm + side[1] * APPROACH_MM))
         self.moves.append(TraversePlane(x_mm, y_mm))
         self.tip = (x_mm, y_mm, self.machine.motion.clearance_mm)
 

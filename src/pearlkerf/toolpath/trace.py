@@ -13,6 +13,8 @@ from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
 
 SLOT_STRATEGIES: Final = {"full width": cut_full_width, "side passes": cut_side_passes, "sawn": saw}
+# a slot along X is traced as one along Y, then turned; so it too is approached from low Y
+QUARTER_TURN: Final = Placement(angle_deg=90.0)
 
 
 def trace(workplan: Workplan) -> Toolpath:
@@ -33,16 +35,27 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
     if isinstance(feature, Hole):
         (drill if operation.strategy == "plunge" else bore)(feature, cutter, stock, pen)
     elif isinstance(feature, Slot):
-        SLOT_STRATEGIES[operation.strategy](feature, cutter, stock, pen)
-        name = f"{feature.name}, {_first_side(cutter, workplan.setup)} first"
+        lengthwise = feature.start[1] == feature.end[1]
+        SLOT_STRATEGIES[operation.strategy](_quarter_back(feature) if lengthwise else feature, cutter, stock, pen)
+        if lengthwise:
+            pen.moves = [_placed(move, QUARTER_TURN) for move in pen.moves]
+        name = f"{feature.name}, {_first_side(feature, cutter, workplan.setup)} first"
     placement = workplan.setup.placement
     turned = placement != Placement()
     moves = tuple(_placed(move, placement) for move in pen.moves) if turned else tuple(pen.moves)
     return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
 
 
-def _first_side(cutter: Cutter, setup: Setup) -> str:
+def _quarter_back(slot: Slot) -> Slot:
+    """Give a slot that runs along X, level in flat wood, as one that runs along Y; QUARTER_TURN lays it back."""
+    start, end = QUARTER_TURN.to_board([slot.end, slot.start]).tolist()
+    return replace(slot, start=(start[0], start[1]), end=(end[0], end[1]))
+
+
+def _first_side(slot: Slot, cutter: Cutter, setup: Setup) -> str:
     """Name the side of the board on which a slot is entered: a saw feeds its one way, a mill begins at low Y."""
+    if slot.start[1] == slot.end[1]:
+        return f"{setup.ends[1]} end"
     other = {"bass side": "treble side", "treble side": "bass side"}.get(setup.low_side, "far side")
     return setup.low_side if cutter.kind != "saw" or cutter.feeds_away else other
 
