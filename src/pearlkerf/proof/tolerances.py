@@ -18,8 +18,9 @@ THINNEST_STRIP_MM: Final = 0.0005
 SLOT_CUTTER_MATCH_MM: Final = 0.02
 # a followed floor is compared at points no further apart than this; between them a bound is added
 FLOOR_STEP_MM: Final = 0.5
-# a through slot's strip runs on this far beyond the wood, where no other wood stands in it
-BEYOND_WOOD_MM: Final = 50.0
+# a through slot's strip runs on this far beyond the wood, where no other wood stands in it: through the air as far
+# as the machine travels, which is for rule 4 to hold
+BEYOND_WOOD_MM: Final = 1000.0
 # a rapid goes down below the top only where the opening leaves this much round the cutter (0.5 mm on the diameter)
 OPENING_MARGIN_MM: Final = 0.25
 # a drill returns to its own hole within this distance
@@ -62,3 +63,5 @@ PROGRAM_STOP: Final = 0
 DIAMETER_TOLD_MM: Final = 0.0006
 # and a speed in whole turns, here rounded down, there to the nearest
 SPEED_TOLD_RPM: Final = 1.0
+# places across the board at which a saw's blade is held against wood and floor lie so near; bounds are added between
+BLADE_STEP_MM: Final = 0.25
