@@ -6,6 +6,7 @@
 const AT_ONCE = 1200; // pieces to a stroke: long paths cost more than their length
 const CASED = 15000; // up to so many pieces a dark casing is drawn under the lines
 const LEAST_PIXELS = 0.6;
+const LEAST_PIXELS_OF_MANY = 1.5;
 
 class Lines {
   constructor(canvas) {
@@ -60,6 +61,7 @@ class Lines {
     const { ends, owner } = track.pieces;
     const { context } = this;
     const place = projector(camera);
+    const least = to - from > CASED ? LEAST_PIXELS_OF_MANY : LEAST_PIXELS;
     let [open, count] = [false, 0];
     let [lastX, lastY, drawnX, drawnY] = [0, 0, 0, 0];
     context.beginPath();
@@ -82,7 +84,7 @@ class Lines {
         [drawnX, drawnY, open] = [fromX, fromY, true];
       }
       [lastX, lastY] = [place.x, place.y];
-      if (Math.abs(lastX - drawnX) + Math.abs(lastY - drawnY) < LEAST_PIXELS) continue;
+      if (Math.abs(lastX - drawnX) + Math.abs(lastY - drawnY) < least) continue;
       context.lineTo(lastX, lastY);
       [drawnX, drawnY, count] = [lastX, lastY, count + 1];
       if (count % AT_ONCE === 0) {
