@@ -114,8 +114,15 @@ def _ramp_in_loops(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
 
 
 def _loop_offsets_mm(outer_mm: float, cutter_diameter_mm: float) -> tuple[float, ...]:
-    count = max(1, math.ceil((outer_mm - cutter_diameter_mm / 2) / (STEP_OVER * cutter_diameter_mm)) + 1)
-    return tuple(outer_mm * (step + 1) / count for step in range(count))
+    """Offsets of loops, inner ones first; the two sides of the first overlap on the centre line.
+
+    >>> _loop_offsets_mm(0.1, 0.5), _loop_offsets_mm(0.25, 0.5), [round(x, 3) for x in _loop_offsets_mm(1.0, 0.5)]
+    ((0.1,), (0.2, 0.25), [0.2, 0.6, 1.0])
+    """
+    over = STEP_OVER * cutter_diameter_mm
+    inner = min(outer_mm, over / 2)
+    steps = math.ceil((outer_mm - inner) / over - ROUNDING_MM)
+    return tuple(outer_mm - (outer_mm - inner) * step / max(1, steps) for step in range(steps, -1, -1))
 
 
 def _loop(along: Section, straight: tuple[float, float], offset: float) -> NDArray[np.float64]:
