@@ -3,15 +3,23 @@
 import pytest
 
 from makers import POCKET_MILL, SIDE_MILL, a_layout, a_machine
-from pearlkerf.board.model import FretSlots
+from pearlkerf.board.model import FretSlots, Scale
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath import slots
 
 
+SHORT = {
+    "scale": Scale(632.0, 3),
+    "fret_slots": FretSlots(0.68, 2.0, ends="stopped"),
+    "face_dots": None,
+    "side_dots": None,
+}
+
+
 def findings(diameter_mm: float) -> list[str]:
     machine = a_machine(Cutter(1, "end mill", diameter_mm, 2, 4.5), POCKET_MILL, SIDE_MILL, decimals=5, arcs=False)
-    job = plan_job(a_layout(fret_slots=FretSlots(0.68, 2.0, ends="stopped"), side_dots=None), machine)
+    job = plan_job(a_layout(**SHORT), machine)
     programs = make_programs(job, "test")
     return [str(finding) for finding in prove_programs(job, {each.file: each.text for each in programs}).findings]
 
