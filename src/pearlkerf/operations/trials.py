@@ -1,0 +1,105 @@
+"""What a fit coupon tries: the board's own cutters, strategies and depths, in the sizes that they can make."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.coupons import NOUNS, Steps, Trial
+from pearlkerf.layout.model import Feature, Group, Layout, Setup, Slot
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.operations.choose import KEY_OF_GROUP, choose, depth_below_top_mm
+from pearlkerf.operations.model import Strategy
+from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
+
+GROUPS: Final[tuple[Group, ...]] = ("face dots", "frets", "side dots")
+# strategies in which a cutter makes its own width and no other
+OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "full width", "sawn")
+
+
+def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:
+    """Give what is tried, group by group, and what is left out, as remarks.
+
+    Each group has the cutter and the strategy that its first feature has on the board.  Raises
+    Refusal where the board's own features have no cutter, or where no size of any group can be cut.
+    """
+    found: list[Trial] = []
+    left_out: list[Problem] = []
+    problems: list[Problem] = []
+    for group in GROUPS:
+        for setup in layout.setups:
+            features = [feature for feature in setup.features if feature.group == group]
+            if not features:
+                continue
+            chosen = choose(features[0], setup, machine.cutters)
+            if isinstance(chosen, Problem):
+                problems.append(chosen)
+                continue
+            trial, remarks = _trial(layout, (setup, features), chosen, steps)
+            left_out += remarks
+            found += [trial] if trial.sizes_mm else []
+    if problems:
+        raise Refusal(problems)
+    return tuple(found), tuple(left_out)
+
+
+def _trial(
+    layout: Layout, of: tuple[Setup, Sequence[Feature]], how: tuple[Cutter, Strategy], steps: Steps
+) -> tuple[Trial, list[Problem]]:
+    (setup, features), (cutter, strategy) = of, how
+    group, nominal = features[0].group, _nominal_mm(layout, features[0].group)
+    wanted = [nominal + step for step in steps.values_mm()]
+    if strategy in OWN_WIDTH:
+        own = cutter.diameter_mm if cutter.kerf_mm is None else cutter.kerf_mm
+        sizes = [own]
+        missing = [size for size in wanted if abs(size - own) > LEAST_ORBIT_MM / 10]
+        why = f"cutter {cutter.number}, {cutter.kind} {own:.3f} mm, cuts nothing but its own width ({strategy})"
+    else:
+        sizes = [size for size in wanted if choose(_sized(features[0], size, cutter), setup, [cutter]) == how]
+        missing = [size for size in wanted if size not in sizes]
+        why = (
+            f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, leaves no room for {strategy} in them"
+        )
+    trial = Trial(
+        group=group,
+        nominal_mm=nominal,
+        depth_mm=max(_depth_mm(feature, setup) for feature in features),
+        through=isinstance(features[0], Slot) and features[0].through,
+        cutter=cutter,
+        sizes_mm=tuple(sizes),
+    )
+    return trial, [_left_out(group, missing, sizes, why)] if missing else []
+
+
+def _nominal_mm(layout: Layout, group: Group) -> float:
+    """Give the size that ``fit`` is added to."""
+    board = layout.board
+    if group == "frets":
+        assert board.fret_slots is not None
+        return board.fret_slots.width_mm
+    dots = board.face_dots if group == "face dots" else board.side_dots
+    assert dots is not None
+    return dots.diameter_mm
+
+
+def _sized(feature: Feature, size_mm: float, cutter: Cutter) -> Feature:
+    if isinstance(feature, Slot):
+        return replace(feature, width_mm=size_mm, cutter=cutter.number)
+    return replace(feature, diameter_mm=size_mm, cutter=cutter.number)
+
+
+def _depth_mm(feature: Feature, setup: Setup) -> float:
+    """Give the depth of a feature where a flat piece of scrap is most like the board: a slot on its centre line."""
+    if isinstance(feature, Slot):
+        return -float(feature.floor.z_mm(feature.start[0], 0.0))
+    return depth_below_top_mm(feature, setup)
+
+
+def _left_out(group: Group, missing: Sequence[float], sizes: Sequence[float], why: str) -> Problem:
+    many = f"{NOUNS[group]}s of {', '.join(f'{size:.3f}' for size in missing)} mm are left out"
+    kept = f"; cut: {', '.join(f'{size:.3f}' for size in sizes)} mm" if sizes else "; none is cut"
+    return Problem(
+        key=KEY_OF_GROUP[group],
+        found=f"{many}: {why}{kept}",
+        hint="a smaller end mill in the profile cuts every size in steps, on the coupon and on the board",
+    )
