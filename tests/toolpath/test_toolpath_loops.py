@@ -8,7 +8,6 @@ from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath import slots
 
-
 SHORT = {
     "scale": Scale(632.0, 3),
     "fret_slots": FretSlots(0.68, 2.0, ends="stopped"),
