@@ -1,0 +1,72 @@
+"""Every rule of the proof has a program that only this rule catches: without the rule it would be proved."""
+
+import ast
+import inspect
+from dataclasses import replace
+
+import pytest
+from small_board import bore, broken, damaged, machine, program, verdict
+
+from pearlkerf.proof import prove
+
+GOOD = program(bore())
+BY_HAND = GOOD.replace("S16000 M3\nG4 P2.0", "(set the spindle to 16000 rpm)\nM0").replace("M5\n", "M0\n")
+# rule, the function that holds it, a program that it alone catches
+ALONE = [
+    (1, "hold_dialect", damaged(GOOD, "G0 X10.000 Y5.000", "G0 X10 Y5.000")),
+    (1, "identify", GOOD.replace("dots 1)", "dots 1)\n(setup=edge cutter=2 cuts=face dots 1)")),
+    (1, "people_are_told_right", "(cutter 2, end mill 3.200 mm)\n" + GOOD),
+    (2, "modes_are_set", damaged(GOOD, "G17 G90 G94", "G17 G90")),
+    (3, "spindle_and_feeds", damaged(GOOD, "S16000 M3", "S16000 M4")),
+    (4, "motion_fits_travel", damaged(GOOD, "G0 X10.000 Y5.000", "G0 X95.0\nG0 X-15.0\nG0 X10.000 Y5.000")),
+    (5, "rapids_stay_clear", damaged(GOOD, "G0 Z0.5", "G0 Z-0.3")),
+    (6, "cuts_stay_inside", program(bore(floor=-1.565, turns=3))),
+    (6, "cuts_stay_inside", program([*bore(), "G0 X55.0 Y-15.0", "G1 Z-0.1 F100.0", "G0 Z5.0"])),
+    (7, "features_are_complete", program(bore(final=0))),
+    (7, "claimed", damaged(GOOD, "dots 1)", "dots 1 9)")),
+    (8, "bites_are_bearable", program(bore(turns=1))),
+    (9, "ends_safely", damaged(GOOD, "M5\n", "")),
+]
+# rules whose lone programs stand beside their other tests
+ELSEWHERE = {"sawing_is_right"}
+
+
+def without(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
+    """Let a rule find nothing."""
+    held = getattr(prove, name)
+    if name == "identify":
+        monkeypatch.setattr(prove, name, lambda *given: replace(held(*given), findings=()))
+    elif name == "claimed":
+        monkeypatch.setattr(prove, name, lambda run: (held(run)[0], []))
+    else:
+        monkeypatch.setattr(prove, name, lambda *_: ())
+
+
+@pytest.mark.parametrize(("rule", "name", "text"), ALONE, ids=[f"{rule} {name}" for rule, name, _ in ALONE])
+def test_only_this_rule_catches_its_program(rule, name, text, monkeypatch):
+    assert verdict(GOOD).proved
+    assert broken(verdict(text)) == {rule}
+    without(monkeypatch, name)
+    assert verdict(text).proved
+
+
+def test_a_wrong_word_at_a_stop_is_caught_by_nothing_else(monkeypatch):
+    wrong = "(cutter 2, end mill 3.000 mm, 16000 rpm)\n" + BY_HAND.replace("to 16000 rpm", "to 18000 rpm")
+    assert broken(verdict(wrong, on=machine("hand"))) == {3}
+    without(monkeypatch, "people_are_told_right")
+    assert verdict(wrong, on=machine("hand")).proved
+
+
+def test_no_rule_is_left_out():
+    tree = ast.parse(inspect.getsource(prove))
+    imported = {
+        alias.name: node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) for alias in node.names
+    }  # fmt: skip
+    parts = ("pearlkerf.proof.rules.", "pearlkerf.proof.dialect", "pearlkerf.proof.identity")
+    called = {
+        node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    }  # fmt: skip
+    figures = {"worst_outside_mm", "deepest_below_mm", "sawn_figures_mm"}
+    rules = {name for name in called - figures if (imported.get(name) or "").startswith(parts)}
+    assert rules == {name for _, name, _ in ALONE} | (ELSEWHERE & rules)
+    assert {rule for rule, _, _ in ALONE} == set(range(1, 10))
