@@ -7,6 +7,7 @@ import numpy as np
 
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.proof.blade import SawTools, can_follow, find_blades
 from pearlkerf.proof.cuts import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.dialect import hold_dialect
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnknown, identify
@@ -20,9 +21,11 @@ from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, wor
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.modes import modes_are_set
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
+from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
 from pearlkerf.proof.rules.travel import motion_fits_travel
-from pearlkerf.proof.runs import Run, per_motion
+from pearlkerf.proof.runs import Run, Section, per_motion
+from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes import lay_features
 from pearlkerf.proof.tolerances import CUT_MM
 from pearlkerf.proof.wood import Wood
@@ -83,15 +86,30 @@ def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machi
     pieces = cut_into_pieces(motions)
     count = len(motions.kind)
     cutters = [section.cutter for section in sections]
+    blades = find_blades(pieces, motions, _saws(sections, count))
+    follows = np.zeros(count, dtype=bool)
+    follows[blades.motion] = True
     tools = Tools(
-        (motions.kind != RAPID),
+        (motions.kind != RAPID) & ~follows,
         per_motion(sections, [cutter.radius_mm for cutter in cutters], count),
         per_motion(sections, [_flat_mm(cutter) for cutter in cutters], count),
         per_motion(sections, [cutter.point_length_mm for cutter in cutters], count),
     )
     cuts = find_cuts(pieces, tools, wood, shapes)
     below = below_floors_mm(cuts, shapes)
-    return Run(file, reading, setup, machine, wood, shapes, sections, identity.claims, pieces, cuts, below)
+    sawn = find_sawn(blades, wood, shapes)
+    claims = identity.claims
+    return Run(file, reading, setup, machine, wood, shapes, sections, claims, pieces, cuts, below, blades, sawn)
+
+
+def _saws(sections: Sequence[Section], count: int) -> SawTools:
+    cutters = [section.cutter for section in sections]
+    return SawTools(
+        per_motion(sections, [float(can_follow(cutter)) for cutter in cutters], count) > 0,
+        per_motion(sections, [cutter.radius_mm for cutter in cutters], count),
+        per_motion(sections, [(cutter.kerf_mm or 0.0) / 2 for cutter in cutters], count),
+        per_motion(sections, [cutter.beside_blade_mm / 2 for cutter in cutters], count),
+    )
 
 
 def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Iterator[Finding]:
@@ -105,6 +123,7 @@ def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Itera
         yield from rapids_stay_clear(run, earlier)
         yield from cuts_stay_inside(run)
         yield from bites_are_bearable(run, earlier)
+        yield from sawing_is_right(run, earlier)
         yield from ends_safely(run)
     answerable: set[int] = set()
     for run in runs:
@@ -129,7 +148,8 @@ def _flat_mm(cutter: Cutter) -> float:
 
 
 def _figures(run: Run) -> Iterator[tuple[str, float, str]]:
-    yield f"{run.file}: farthest outside a feature", worst_outside_mm(run), "mm"
-    yield f"{run.file}: deepest below a floor", deepest_below_mm(run), "mm"
+    outside, below = sawn_figures_mm(run)
+    yield f"{run.file}: farthest outside a feature", max(outside, worst_outside_mm(run)), "mm"
+    yield f"{run.file}: deepest below a floor", max(below, deepest_below_mm(run)), "mm"
     if len(run.cuts.motion):
         yield f"{run.file}: lowest cut", float(min(run.cuts.start[:, 2].min(), run.cuts.end[:, 2].min())), "mm"

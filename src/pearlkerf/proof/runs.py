@@ -8,9 +8,11 @@ from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.proof.blade import Blades
 from pearlkerf.proof.cuts import Cuts
 from pearlkerf.proof.motions import Finding, Reading
 from pearlkerf.proof.pieces import Pieces
+from pearlkerf.proof.sawn import Sawn
 from pearlkerf.proof.shapes import Shape
 from pearlkerf.proof.wood import Wood
 
@@ -42,6 +44,16 @@ class Run:
     pieces: Pieces
     cuts: Cuts
     below: NDArray[np.float64]  # (k,) mm: how far each cut goes below its feature's floor; 0 where it is nobody's
+    blades: Blades  # what saws do
+    sawn: Sawn  # and what of it cuts
+
+    @property
+    def cutting(self) -> NDArray[np.bool_]:
+        """Say of every motion, (n,), whether it cuts."""
+        cutting = np.zeros(len(self.reading.motions.kind), dtype=bool)
+        cutting[self.cuts.motion] = True
+        cutting[self.sawn.motion] = True
+        return cutting
 
     def line(self, motion: int) -> int:
         """Give the line of a motion."""

@@ -65,3 +65,5 @@ DIAMETER_TOLD_MM: Final = 0.0006
 SPEED_TOLD_RPM: Final = 1.0
 # places across the board at which a saw's blade is held against wood and floor lie so near; bounds are added between
 BLADE_STEP_MM: Final = 0.25
+# what a measured diameter or width of a coupon may differ from the one stated: a fifth of the usual step of size
+SIZE_MM: Final = 0.005

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.motions import Finding
+from pearlkerf.proof.regular import greatest_bite_mm
 from pearlkerf.proof.runs import Run, per_motion
 from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM
@@ -28,15 +29,16 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     counts as not yet removed, and going down more steeply than RAMP_DEG makes no way: no plunge
     hides in a chain of short moves. A bite may exceed the cutter's by DEEPER_BITE_MM. No point is
     cut further below the raw top than the cutter's reach, by the same. A cutter that does not
-    plunge goes down into wood no more steeply than PLUNGE_DEG. What a saw cuts this proof cannot
-    follow: it is refused.
+    plunge goes down into wood no more steeply than PLUNGE_DEG. Where passes to and fro or a helix
+    are so regular that a bound tells as much, no map is made. A saw of which the profile does not
+    say kerf, flange and lowest_teeth cannot be followed: it is refused.
     """
     bite, reach, steep = _limits(run)
     of_features = [run.cuts.of(feature) for feature in range(len(run.shapes))]
     deep = [
         feature
         for feature, rows in enumerate(of_features)
-        if len(rows) and not _is_shallow(run, rows, bite, reach, steep)
+        if len(rows) and not _is_bearable(run, feature, rows, (bite, reach, steep))
     ]
     met = meet(run, earlier, deep)
     for feature in deep:
@@ -51,7 +53,7 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
         down = steep[rows] & (met.bite[rows] > DEEPER_BITE_MM)
         wording = f"goes down {{}} into {name}, although its cutter does not plunge; ramp or bore instead"
         yield from _told(run, Alike(rows[down], met.bite[rows][down], name), bite, wording)
-    yield from _saws(run)
+    yield from _unknown_saws(run)
 
 
 def _limits(run: Run) -> tuple[Floats, Floats, NDArray[np.bool_]]:
@@ -68,10 +70,15 @@ def _limits(run: Run) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     return bite, reach, forbidden & steep
 
 
-def _is_shallow(run: Run, rows: Ints, bite: Floats, reach: Floats, steep: NDArray[np.bool_]) -> bool:
-    """Say whether a feature is so shallow that no cut in it can be too deep, whatever was cut before."""
-    lowest = np.minimum(run.cuts.start[rows, 2], run.cuts.end[rows, 2])
-    return not steep[rows].any() and bool((-lowest <= np.minimum(bite[rows], reach[rows]) + DEEPER_BITE_MM).all())
+def _is_bearable(run: Run, feature: int, rows: Ints, limits: tuple[Floats, Floats, NDArray[np.bool_]]) -> bool:
+    """Say whether bounds tell that no cut in a feature can be too deep, whatever was cut before."""
+    bite, reach, steep = (limit[rows] for limit in limits)
+    deepest = -np.minimum(run.cuts.start[rows, 2], run.cuts.end[rows, 2])
+    if steep.any() or (deepest > reach + DEEPER_BITE_MM).any():
+        return False
+    if (deepest <= bite + DEEPER_BITE_MM).all():
+        return True
+    return greatest_bite_mm(run, feature) <= float(bite.min()) + DEEPER_BITE_MM
 
 
 def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:
@@ -85,7 +92,7 @@ def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Findi
         yield tell(run, 8, replace(alike, motions=run.cuts.motion[rows]), phrase)
 
 
-def _saws(run: Run) -> Iterator[Finding]:
+def _unknown_saws(run: Run) -> Iterator[Finding]:
     for section in run.sections:
         motion = run.cuts.motion
         cuts = motion[(motion >= section.first) & (motion < section.last)]

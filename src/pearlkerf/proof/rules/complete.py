@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pearlkerf.proof.cover import Discs, Gap, disc_gap, strip_gap
 from pearlkerf.proof.floors import FloorLine, centre_ends, slot_ends
 from pearlkerf.proof.motions import Finding
+from pearlkerf.proof.rules.sawing import sawn_left
 from pearlkerf.proof.runs import Claim, Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
 from pearlkerf.proof.sweep import Swept, lips_mm, swept_closely, swept_roughly
@@ -31,14 +32,20 @@ def features_are_complete(runs: Sequence[Run], answerable: Sequence[int]) -> Ite
     to the floor that a cutter of radius r can reach there, the one at max(abs(y) - r, 0), plus
     CUT_MM.  A slot wider than its cutter, cut in lanes, is held to the latter on the centre line too,
     and so is a stopped slot within a width of its ends, where no cutter gets lower.
-    A slot within SLOT_CUTTER_MATCH_MM of its cutter is as wide as the cutter.  What is left uncut
-    never passes: discs on the path stand for its sweep (scallops of SCALLOP_MM, arcs chorded within
-    ARC_SAGITTA_MM), and between lines of the cover convexity holds.  Nothing is excused.
+    A slot within SLOT_CUTTER_MATCH_MM of its cutter is as wide as the cutter.  A slot in which a saw
+    cuts is held by ``sawn_left``, whatever else is cut there.  What is left uncut never passes: discs
+    on the path stand for its sweep (scallops of SCALLOP_MM, arcs chorded within ARC_SAGITTA_MM), and
+    between lines of the cover convexity holds.  Nothing is excused.
     """
     run = runs[0]
     for feature in answerable:
         shape = run.shapes[feature]
-        left = hole_left(runs, feature, shape) if isinstance(shape, HoleShape) else slot_left(runs, feature, shape)
+        if isinstance(shape, HoleShape):
+            left = hole_left(runs, feature, shape)
+        elif any(len(run.sawn.of(feature)) for run in runs):
+            left = sawn_left(runs, feature, shape)
+        else:
+            left = slot_left(runs, feature, shape)
         if left:
             yield Finding(7, left, runs[-1].file, feature=shape.feature.name)
 

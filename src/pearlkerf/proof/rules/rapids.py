@@ -34,6 +34,7 @@ def rapids_stay_clear(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     if len(low):
         yield tell(run, 5, Alike(low, clearance - np.nan_to_num(lowest[low])), _sideways(clearance))
     radius = cutter_radius_mm(run)
+    rapid[run.blades.motion] = False  # a saw's own rule follows its blade
     upright = np.flatnonzero(rapid & ~sideways & ~np.isnan(end).any(axis=1) & (lowest < -ROUNDING_MM))
     around = radius[upright] + OPENING_MARGIN_MM
     top = run.wood.highest_top_mm(end[upright], end[upright], around)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
+from pearlkerf.proof.blade import in_wood_mm
 from pearlkerf.proof.messages import named_in_head, speeds_at_stops
 from pearlkerf.proof.motions import ARC, RAPID, SPINDLE_CLOCKWISE, SPINDLE_COUNTERCLOCKWISE, Event, Finding
 from pearlkerf.proof.runs import Run, Section
@@ -38,9 +39,7 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
     Nothing dwells in the wood longer than LONGEST_DWELL_S: it would scorch.
     """
     for section in run.sections:
-        cutting = np.zeros(len(run.reading.motions.kind), dtype=bool)
-        cutting[run.cuts.motion] = True
-        cuts = np.flatnonzero(cutting[section.first : section.last]) + section.first
+        cuts = np.flatnonzero(run.cutting[section.first : section.last]) + section.first
         if run.machine.spindle.control == "hand":
             yield from _started_by_hand(run, section, cuts)
         else:
@@ -169,7 +168,7 @@ def _in_wood(run: Run, moving: Ints, asked: NDArray[np.bool_]) -> NDArray[np.boo
     cuts = run.cuts
     rows = np.flatnonzero(np.isin(cuts.motion, moving[asked]))
     meets = run.wood.distance_mm(cuts.start[rows], cuts.end[rows]) < cuts.radius[rows] + cuts.slack[rows]
-    return np.isin(moving, cuts.motion[rows[meets]])
+    return np.isin(moving, np.concatenate([cuts.motion[rows[meets]], run.sawn.motion]))
 
 
 def _without_feed(_amount: float, _index: int) -> str:
@@ -203,7 +202,7 @@ def _delays(run: Run) -> Iterator[Finding]:
     for place, event in enumerate(events):
         if event.kind != "spindle" or event.value != SPINDLE_CLOCKWISE:
             continue
-        later = run.cuts.motion[run.cuts.motion >= event.before]
+        later = np.flatnonzero(run.cutting[event.before :]) + event.before
         if not len(later) or _already_turning(events[:place]):
             continue
         waited = sum(other.value for other in events[place + 1 :] if other.kind == "dwell" and other.before <= later[0])
@@ -234,9 +233,19 @@ def _standing_in_wood(run: Run) -> Iterator[Finding]:
         section = next((each for each in run.sections if each.first < event.before <= each.last), None)
         if section is None or np.isnan(at).any():
             continue
-        radius = np.array([section.cutter.radius_mm])
-        in_wood = at[:, 2] < run.wood.highest_top_mm(at, at, radius) - ROUNDING_MM
-        if in_wood[0] and run.wood.distance_mm(at, at)[0] < radius[0] - ROUNDING_MM:
+        if _is_in_wood(run, section, event.before - 1):
             stands = f"dwells {event.value:.2f} s" if event.kind == "dwell" else "stops"
             yield run.finding(3, f"{stands} with the cutter in the wood, which scorches (at most {LONGEST_DWELL_S} s)",
                               event.line)  # fmt: skip
+
+
+def _is_in_wood(run: Run, section: Section, motion: int) -> bool:
+    """Say whether the cutter is in the wood at the end of a motion."""
+    at = run.reading.motions.end[motion : motion + 1]
+    sawing = np.flatnonzero(run.blades.motion == motion)
+    if len(sawing):
+        return bool(np.isfinite(in_wood_mm(run.blades.some(sawing[-1:]).standing(at), run.wood)).all())
+    radius = np.array([section.cutter.radius_mm])
+    if not at[0, 2] < run.wood.highest_top_mm(at, at, radius)[0] - ROUNDING_MM:
+        return False
+    return bool(run.wood.distance_mm(at, at)[0] < radius[0] - ROUNDING_MM)
