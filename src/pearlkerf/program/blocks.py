@@ -8,8 +8,8 @@ from pearlkerf.machine.model import Dialect
 from pearlkerf.program.numbers import Numbers
 from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, TraversePlane
 
-# chords where a controller has no arcs stay this near to the arc; the proof allows 0.01 mm in all
-ARC_CHORD_MM: Final = 0.005
+# chords where a controller has no arcs stay this near to the arc: a hole is then 0.003 mm narrower between their ends
+ARC_CHORD_MM: Final = 0.0015
 # NISTIR 6556 section 3.5.3.2 allows 0.002 mm (0.0002 in) between an arc's two radii: keep to three quarters
 RADIUS_MISMATCH: Final = {"mm": 0.0015, "in": 0.00015 * 25.4}
 # a peck ends its rapid return this far above the last bottom
