@@ -212,7 +212,10 @@ def _sample(trial: Trial, numbers: tuple[int, int], size: float, corner: Point, 
         )  # fmt: skip
     else:
         centre = (x + part.width_mm / 2, above - max(trial.sizes_mm) / 2)
-        feature = Hole(trial.group, number, name, centre, size, *[-trial.depth_mm] * 3, cutter=trial.cutter.number)
+        feature = Hole(
+            group=trial.group, number=number, name=name, centre=centre, diameter_mm=size, floor_mm=-trial.depth_mm,
+            shallowest_mm=-trial.depth_mm, deepest_mm=-trial.depth_mm, cutter=trial.cutter.number,
+        )  # fmt: skip
     codes = _codes_width_mm(trial)
     left = x + (max(trial.sizes_mm) + NOTCH_APART_MM if trial.through else (part.width_mm - codes) / 2)
     notches = tuple(_notches(trial, numbers, (left, y))) if codes else ()
@@ -233,7 +236,10 @@ def _notches(trial: Trial, numbers: tuple[int, int], corner: Point) -> Iterator[
             )  # fmt: skip
         else:
             centre = (x, y + diameter / 2)
-            yield Hole("marks", place, name, centre, diameter, *[-NOTCH_DEPTH_MM] * 3, cutter=trial.cutter.number)
+            yield Hole(
+                group="marks", number=place, name=name, centre=centre, diameter_mm=diameter, floor_mm=-NOTCH_DEPTH_MM,
+                shallowest_mm=-NOTCH_DEPTH_MM, deepest_mm=-NOTCH_DEPTH_MM, cutter=trial.cutter.number,
+            )  # fmt: skip
 
 
 def _setup(layout: Layout, samples: Sequence[Sample], steps: Steps, scrap: Scrap) -> Setup:
