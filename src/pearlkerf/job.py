@@ -17,6 +17,7 @@ from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadablePro
 from pearlkerf.proof.prove import prove
 from pearlkerf.proof.reader import read_program
 from pearlkerf.saving import digest
+from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
@@ -42,7 +43,8 @@ class Job:
 
 
 def plan_job(layout: Layout, machine: Machine) -> Job:
-    """Plan all setups of a layout; raises Refusal with every problem of every setup."""
+    """Plan all setups of a layout, in positions where the travel is too short; raises Refusal with every problem."""
+    layout = in_positions(layout, machine)
     problems: list[Problem] = []
     workplans: list[Workplan] = []
     for setup in layout.setups:

@@ -69,7 +69,7 @@ def _too_tall(setup: Setup, machine: Machine) -> list[Problem]:
         return []
     return [
         Problem(
-            key="board.end_width" if setup.name == "edge" else "board.thickness",
+            key="board.end_width" if setup.kind == "edge" else "board.thickness",
             found=f"the {setup.name} setup stands {setup.standing_mm:.1f} mm tall and needs "
             f"{machine.motion.clearance_mm:.1f} mm of clearance above it, {needed:.1f} mm in all",
             allowed=f"at most {under:.1f} mm, under_spindle of {machine.name}",

@@ -40,15 +40,15 @@ def programs_and_setups(card: Card, width_mm: float) -> list[Flow]:
 
 
 def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
-    before = {"face": words.BEFORE_FACE, "edge": words.BEFORE_EDGE}.get(setup.name, ())
-    if setup.name == "face" and card.layout.board.state == "radiused":
+    before = {"face": words.BEFORE_FACE, "edge": words.BEFORE_EDGE}.get(setup.setup.kind, ())
+    if setup.setup.kind == "face" and card.layout.board.state == "radiused":
         before = (words.BEFORE_RADIUSED, *before[1:])
     top = [
         heading(f"{setup.name.capitalize()} setup"),
         prose(f"Stock: {setup.stock}"),
         picture(setup_drawing(setup.setup), width_mm),
     ]
-    if setup.name == "edge" and card.layout.side_dots:
+    if setup.setup.kind == "edge" and card.layout.side_dots:
         top += [small_heading("As the player will see them"), picture(player_drawing(card.layout), width_mm)]
     lying = [prose(f"{sentence[:1].upper()}{sentence[1:]}.", "bullet") for sentence in setup.lying]
     ticks = [small_heading("Tick before every start"), boxes((*before, *words.BEFORE_EVERY), width_mm)]

@@ -42,7 +42,7 @@ def setup_drawing(setup: Setup) -> Drawing:
 
 def player_drawing(layout: Layout) -> Drawing:
     """Draw the side dots as the player sees them: looking down at the bass edge, the playing face away from him."""
-    setup = next(setup for setup in layout.setups if setup.name == "edge")
+    setup = next(setup for setup in layout.setups if setup.kind == "edge")
     turn = 1.0 if layout.board.hand == "right" else -1.0
     frame = _Frame(setup.stock.outline * turn)
     ends = ("nut", "bridge") if turn > 0 else ("bridge", "nut")

@@ -9,13 +9,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Hole, Setup, Slot
+from pearlkerf.layout.model import Feature, Hole, Setup, Slot
 
 # the drawing's width and its margins, in drawing units; the board is scaled to what is left
 WIDE: Final = 760.0
 LEFT, RIGHT, ABOVE, BELOW = 66.0, 66.0, 46.0, 66.0
 # a strip thinner than this is drawn taller than it is
 LEAST_TALL: Final = 46.0
+UP: Final = {"face": "playing face up", "edge": "bass edge up"}
+# what is cut already is drawn this faintly
+FAINT: Final = "0.3"
 OTHER_SIDE: Final = {
     "glue face": "playing face",
     "playing face": "glue face",
@@ -46,7 +49,7 @@ def setup_picture(setup: Setup) -> str:
     outline = setup.placement.to_machine(setup.stock.outline)
     frame = _Frame(outline)
     far = OTHER_SIDE.get(setup.low_side, "far side")
-    up = "playing face up" if setup.name == "face" else "bass edge up"
+    up = UP.get(setup.kind, "its flat side up")
     marks = [
         _board(frame, outline, setup),
         _zero(frame),
@@ -93,10 +96,16 @@ def _svg(frame: _Frame, label: str, marks: list[str]) -> str:
 
 def _board(frame: _Frame, outline: NDArray[np.float64], setup: Setup) -> str:
     corners = " ".join("{:.1f},{:.1f}".format(*frame.at(*corner)) for corner in outline.tolist())
-    parts = [f'<polygon class="wood" points="{corners}"/>']
-    for feature in setup.features:
-        parts.append(_slot(frame, feature, setup) if isinstance(feature, Slot) else _hole(frame, feature, setup))
+    parts = [f'<polygon class="wood" points="{corners}"/>', _features(frame, setup, setup.features)]
+    if setup.cut_before:
+        parts.insert(1, f'<g opacity="{FAINT}">{_features(frame, setup, setup.cut_before)}</g>')
     return "".join(parts) + _numbers(frame, setup)
+
+
+def _features(frame: _Frame, setup: Setup, features: tuple[Feature, ...]) -> str:
+    return "".join(
+        _slot(frame, each, setup) if isinstance(each, Slot) else _hole(frame, each, setup) for each in features
+    )
 
 
 def _slot(frame: _Frame, slot: Slot, setup: Setup) -> str:

@@ -1,21 +1,23 @@
 """The box that a setup's motion needs, held against the machine's travel."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from pearlkerf.errors import Problem
+from pearlkerf.machine.model import Machine
 from pearlkerf.toolpath.moves import Arc, Drill, Move, Toolpath, TraverseHeight, TraversePlane
 from pearlkerf.toolpath.tolerances import ROUNDING_MM
 
 # what in the board makes a setup long (X), wide (Y) or deep (Z)
 KEYS = {"face": ("board.length", "board.end_width", "fret_slots.depth"),
-        "edge": ("board.length", "board.thickness", "side_dots.depth")}  # fmt: skip
+        "edge": ("board.length", "board.thickness", "side_dots.depth"),
+        "carrier": ("carrier.pitch", "board.end_width", "carrier.thickness")}  # fmt: skip
 
 
 def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
     """Give a problem for each axis whose travel is shorter than the span of a setup's motion."""
     travel = toolpath.machine.travel
-    keys = KEYS.get(toolpath.setup.name, KEYS["face"])
+    keys = KEYS.get(toolpath.setup.kind, KEYS["face"])
     for axis, key, needed, has in zip("xyz", keys, span_mm(toolpath), (travel.x_mm, travel.y_mm, travel.z_mm),
                                       strict=True):  # fmt: skip
         if needed > has + ROUNDING_MM:
@@ -23,8 +25,16 @@ def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
                 key=key,
                 found=f"the {toolpath.setup.name} setup needs {needed:.1f} mm of travel in {axis.upper()}",
                 allowed=f"at most {has:.1f} mm, travel.{axis} of {toolpath.machine.name}",
-                hint=f"use a machine with at least {math.ceil(needed)} mm in {axis.upper()}",
+                hint=f"use a machine with at least {math.ceil(needed)} mm in {axis.upper()}"
+                + (_by_dowels(toolpath.machine) if key == "board.length" else ""),
             )
+
+
+def _by_dowels(machine: Machine) -> str:
+    """Say how a board that is longer than the travel can be cut all the same."""
+    if machine.carrier is None:
+        return ", or move the board on a carrier with dowels, [carrier] pitch = 50 in the profile"
+    return f", or a pitch shorter than {machine.carrier.pitch_mm:g} mm in [carrier]"
 
 
 def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
@@ -37,6 +47,14 @@ def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
             for move in cut.moves:
                 _reach(move, xs, ys, zs)
     return _extent(xs), _extent(ys), _extent(zs)
+
+
+def reach_x_mm(moves: Iterable[Move]) -> tuple[float, float]:
+    """Give the lowest and the highest X of some moves, mm; arcs count with their whole circle."""
+    xs: list[float] = []
+    for move in moves:
+        _reach(move, xs, [], [])
+    return min(xs), max(xs)
 
 
 def _extent(places: list[float]) -> float:

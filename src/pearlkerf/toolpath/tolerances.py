@@ -25,5 +25,9 @@ LONGEST_DWELL_S: Final = 0.2
 ARCS_PER_TURN: Final = 3
 # chords of stopped slots' end loops
 LOOP_CHORD_MM: Final = 0.002
+# positions leave so much of the travel: both ends are rounded, by half of 0.0001 in, and the proof adds to arcs
+POSITIONS_ROOM_MM: Final = 0.01
+# no tip goes so far beyond its feature's own width along X: the approach, and how it leaves the wood
+QUITE_ENOUGH_ROOM_MM: Final = 5.0
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6

@@ -1,0 +1,127 @@
+"""The fewest windows, as long as the machine's travel, in which every feature lies wholly in one.
+
+    travel     |<---------- T ---------->|
+    window 1   [ ==  ===  ==  ==  ==  =  ]
+    window 2                  [ ==  ==  ==  = = =       ]
+
+A feature is known here by its reach alone: the lowest and the highest X that its motion needs, with
+approach, run-out and cutter, in machine axes as if the zero mark lay at X 0.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from pearlkerf.layout.limits import ROUNDING_MM
+
+Reach = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """One position along X: the members (indexes of reaches) that are cut in it, ascending.
+
+    ``steps`` is by how many whole pitches the board has moved to the left; ``mark`` is the mark (an
+    index) on which X is zeroed.  Only one of the two counts.
+    """
+
+    members: tuple[int, ...]
+    steps: int = 0
+    mark: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place where X can be zeroed; ``member`` is the reach (an index) that cuts it, None where it is there."""
+
+    x_mm: float
+    member: int | None = None
+
+
+def windows_by_pitch(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float) -> tuple[Window, ...]:
+    """Give the fewest windows whose places differ by whole pitches; none where there is no way.
+
+    X is zeroed once, unmoved, so that X 0 and every window together lie within one travel: with
+    ``low`` its left end, at most one pitch left of X 0, window n is low + n pitch to low + n pitch +
+    travel, n from 0 on.  A reach lies within the windows of a run of whole numbers n.
+
+    To stab such runs by the fewest numbers, always take the last number of the run that ends first:
+    it must be stabbed, and no other choice stabs more of what is left (the interval point cover).
+    ``low`` itself can be moved to the right until it meets some reach's lowest place, or X 0,
+    without losing a reach, so only those places are tried.
+    """
+    tried = (_stab(reaches, travel_mm, pitch_mm, low) for low in _left_ends(reaches, pitch_mm))
+    found = [windows for windows in tried if windows]
+    return min(found, key=lambda windows: (len(windows), windows[0].steps, windows[-1].steps), default=())
+
+
+def _left_ends(reaches: Sequence[Reach], pitch_mm: float) -> Iterator[float]:
+    yield 0.0
+    for low, _ in reaches:
+        yield low - math.ceil(low / pitch_mm - ROUNDING_MM) * pitch_mm
+
+
+def _stab(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float, left_mm: float) -> tuple[Window, ...]:
+    runs = [
+        (
+            max(0, math.ceil((high - travel_mm - left_mm - ROUNDING_MM) / pitch_mm)),
+            math.floor((low - left_mm + ROUNDING_MM) / pitch_mm),
+        )
+        for low, high in reaches
+    ]
+    if any(first > last for first, last in runs) or left_mm + travel_mm < 0.0:
+        return ()
+    waiting = sorted(range(len(reaches)), key=lambda member: (runs[member][1], member))
+    windows = []
+    while waiting:
+        stab = runs[waiting[0]][1]
+        members = sorted(member for member in waiting if runs[member][0] <= stab)
+        waiting = [member for member in waiting if runs[member][0] > stab]
+        windows.append(Window(tuple(members), steps=max(runs[member][0] for member in members)))
+    return tuple(windows)
+
+
+def windows_by_marks(reaches: Sequence[Reach], travel_mm: float, marks: Sequence[Mark]) -> tuple[Window, ...]:
+    """Give the fewest windows, from low X to high, each with a mark that is there by then; none where there is no way.
+
+    The leftmost reach that is left must lie in the next window.  Of the windows that hold it and a
+    mark, the one that begins farthest right holds all that the others hold of what is left, and so
+    also knows every mark that the others know: it is never worse.
+    """
+    left = set(range(len(reaches)))
+    windows: list[Window] = []
+    while left:
+        done = set(range(len(reaches))) - left
+        window = _next_window(reaches, travel_mm, _there(marks, done), left)
+        if window is None:
+            return ()
+        windows.append(window)
+        left -= set(window.members)
+    return tuple(windows)
+
+
+def _there(marks: Sequence[Mark], done: set[int]) -> list[tuple[int, float]]:
+    return [(number, mark.x_mm) for number, mark in enumerate(marks) if mark.member is None or mark.member in done]
+
+
+def _next_window(
+    reaches: Sequence[Reach], travel_mm: float, there: Iterable[tuple[int, float]], left: set[int]
+) -> Window | None:
+    """Give the next window; of the marks that serve it the first in the list, where errors have added up least."""
+    lowest = min(reaches[member][0] for member in left)
+    held = {
+        number: _held(reaches, left, min(lowest, x), travel_mm)
+        for number, x in there
+        if x <= lowest + travel_mm + ROUNDING_MM
+    }
+    most = max(held.values(), key=len, default=())
+    if not most:
+        return None
+    return Window(most, mark=next(number for number, members in held.items() if members == most))
+
+
+def _held(reaches: Sequence[Reach], left: set[int], low_mm: float, travel_mm: float) -> tuple[int, ...]:
+    inside: Callable[[Reach], bool] = lambda reach: (  # noqa: E731
+        reach[0] >= low_mm - ROUNDING_MM and reach[1] <= low_mm + travel_mm + ROUNDING_MM
+    )
+    return tuple(member for member in sorted(left) if inside(reaches[member]))
