@@ -103,3 +103,27 @@ def _left_out(group: Group, missing: Sequence[float], sizes: Sequence[float], wh
         found=f"{many}: {why}{kept}",
         hint="a smaller end mill in the profile cuts every size in steps, on the coupon and on the board",
     )
+
+
+def calibration_cutter(layout: Layout, machine: Machine, number: int | None) -> Cutter:
+    """Give the cutter of a calibration piece: the one asked for, else the widest mill of the board's that plunges.
+
+    Where the board has none such, the profile's.  Raises Refusal where the number names none, or one
+    that cuts neither a groove nor a hole.
+    """
+    able = [cutter for cutter in machine.cutters if cutter.kind in ("end mill", "brad point", "twist drill")
+            and (cutter.kind == "end mill" or cutter.plunges)]  # fmt: skip
+    if number is not None:
+        asked = [cutter for cutter in able if cutter.number == number]
+        if asked:
+            return asked[0]
+    if number is not None or not able:
+        listed = ", ".join(f"{cutter.number}: {cutter.kind} {cutter.diameter_mm:g} mm" for cutter in able) or "none"
+        raise Refusal([Problem(key="--cutter", found=f"cutter {number} of {machine.name} cuts no calibration piece"
+                               if number is not None else f"no cutter of {machine.name} cuts a calibration piece",
+                               allowed=f"an end mill, or a drill; it has {listed}",
+                               hint="choose one of them, or add one to the profile")])  # fmt: skip
+    features = [(feature, setup) for setup in layout.setups for feature in setup.features]
+    chosen = [choose(feature, setup, machine.cutters) for feature, setup in features]
+    used = {each[0].number for each in chosen if not isinstance(each, Problem)}
+    return max(able, key=lambda c: (c.kind == "end mill", c.plunges, c.number in used, c.diameter_mm, -c.number))
