@@ -84,10 +84,7 @@ class Blades:
     def flange_above_mm(self, low_y: float, high_y: float) -> Floats:
         """Give the height (k,) of the lowest point of what turns beside the blade, between two y. Exact."""
         lower = np.where(self.start[:, 2] <= self.end[:, 2], self.start[:, 1], self.end[:, 1])
-        level = np.abs(self.start[:, 2] - self.end[:, 2]) <= ROUNDING_MM
-        nearest = np.clip(lower, low_y, high_y)
-        ends = np.sort(np.column_stack([self.start[:, 1], self.end[:, 1]]), axis=1)
-        nearest = np.where(level, np.clip(np.clip(0.0, ends[:, 0], ends[:, 1]), low_y, high_y), nearest)
+        nearest = np.clip(lower, low_y, high_y)  # the lower side is convex
         return self._lower_side(nearest[:, None], self.beside[:, None])[:, 0]
 
     def _lower_side(self, y: Floats, radius: Floats) -> Floats:
