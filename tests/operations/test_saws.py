@@ -1,0 +1,123 @@
+"""Saws: the blade's chord, room for flange and clamps, what a straight blade cannot cut and what is used instead."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from makers import INCH, POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine
+from pearlkerf.errors import Refusal
+from pearlkerf.layout.model import Placement, Slot
+from pearlkerf.machine.model import Cutter
+from pearlkerf.operations.plan import plan
+from pearlkerf.operations.saws import clamps_mm, flange_above_mm, half_chord_mm, run_out_mm, tips_mm
+
+SAW = Cutter(
+    4, "saw", 63.0, 100, 9.0, 3000, 9000, plunges=False, kerf_mm=0.58, flange_mm=32.0, lowest_teeth="away"
+)  # fmt: skip
+
+
+def face(**changes):
+    return next(setup for setup in a_layout(**changes).setups if setup.name == "face")
+
+
+def how(setup, *cutters):
+    stages = plan(setup, a_machine(*cutters)).stages
+    return {
+        operation.strategy for stage in stages for operation in stage.operations if isinstance(operation.feature, Slot)
+    }
+
+
+@pytest.mark.parametrize(("diameter", "depth", "chord"), [
+    (3 * INCH, 0.090 * INCH, 1.023523 * INCH), (50.0, 2.3, 20.948508), (63.0, 2.3, 23.631335), (80.0, 2.3, 26.736492),
+])  # fmt: skip
+def test_the_chord_of_a_blade(diameter, depth, chord):
+    """c = 2 sqrt(d (D - d)), by calculation to six places from the circle's equation."""
+    assert math.isclose(2 * half_chord_mm(depth, diameter), chord, abs_tol=2e-5)
+
+
+def test_the_run_out_is_half_the_chord_and_a_millimetre():
+    flat = face(radius=replace(a_board().radius, nut_mm=math.inf, end_mm=math.inf))
+    slot = next(feature for feature in flat.features if isinstance(feature, Slot))
+    depth = -float(slot.floor.z_mm(*slot.end))
+    low, high = run_out_mm(slot, flat.stock, 1.0, 63.0)
+    assert math.isclose(high - slot.end[1], math.sqrt(depth * (63.0 - depth)) + 1.0, abs_tol=1e-9)
+    assert math.isclose(slot.start[1] - low, high - slot.end[1], abs_tol=1e-9)
+
+
+def test_a_clamp_stays_off_by_the_run_out_and_the_blades_reach_at_its_height():
+    flat = face(radius=replace(a_board().radius, nut_mm=math.inf, end_mm=math.inf))
+    slot = next(feature for feature in flat.features if isinstance(feature, Slot))
+    depth = -float(slot.floor.z_mm(*slot.end))
+    run_out = math.sqrt(depth * (63.0 - depth)) + 1.0
+    for height in (0.0, 5.0, 12.0):
+        reach = math.sqrt((depth + height) * (63.0 - depth - height))
+        assert math.isclose(clamps_mm(slot, flat.stock, SAW, height), run_out + reach, abs_tol=1e-9)
+    for height in (31.5 - depth, 40.0, 200.0):
+        assert math.isclose(clamps_mm(slot, flat.stock, SAW, height), run_out + 31.5, abs_tol=1e-9)
+
+
+def test_the_centre_follows_the_floor_along_its_normal():
+    """Under an arc of radius R the centre runs along one of radius R + B/2 about the same point."""
+    setup = face()
+    slot = next(feature for feature in setup.features if isinstance(feature, Slot))
+    crown = slot.floor.crown
+    assert crown is not None
+    radius = float(crown.radius_mm(slot.start[0]))
+    about = slot.floor.crown_z_mm - radius
+    tips = tips_mm(slot, setup.stock, 1.0, 63.0, np.linspace(slot.start[1], slot.end[1], 21))
+    away = np.hypot(tips[:, 0], tips[:, 1] + 31.5 - about)
+    assert np.allclose(away, radius + 31.5, atol=1e-6)
+
+
+def test_a_saw_that_fits_is_taken_before_a_mill():
+    assert how(face(), SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"sawn"}
+
+
+@pytest.mark.parametrize("changes", [
+    {"kerf_mm": 0.61}, {"kerf_mm": 0.55}, {"reach_mm": 2.5}, {"flange_mm": 57.0}, {"arbor_mm": 57.0}, {"kerf_mm": None},
+])  # fmt: skip
+def test_a_mill_takes_what_a_saw_cannot(changes):
+    assert how(face(), SLOT_MILL, POCKET_MILL, SIDE_MILL, replace(SAW, **changes)) == {"full width"}
+
+
+def test_stopped_and_slanted_slots_are_milled():
+    stopped = face(fret_slots=replace(a_board().fret_slots, ends="stopped"))
+    assert how(stopped, SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"full width"}
+    assert how(replace(face(), placement=Placement(0.2)), SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"full width"}
+    assert how(replace(face(), placement=Placement(0.001)), SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"sawn"}
+
+
+@pytest.mark.parametrize(("saw", "setup", "words"), [
+    (SAW, face(fret_slots=replace(a_board().fret_slots, ends="stopped")), "the slot stops inside the wood"),
+    (SAW, replace(face(), placement=Placement(0.2)), "aslant from end to end"),
+    (replace(SAW, kerf_mm=0.7), face(), "its kerf is 0.700 mm, the slot 0.580 mm wide"),
+    (replace(SAW, reach_mm=2.5), face(), "it reaches 2.50 mm, the slot is"),
+    (replace(SAW, flange_mm=56.5), face(), "56.5 mm wide beside the blade would run"),
+])  # fmt: skip
+def test_without_a_mill_the_refusal_says_why_the_saw_does_not_serve_and_what_to_use(saw, setup, words):
+    with pytest.raises(Refusal) as refused:
+        plan(setup, a_machine(POCKET_MILL, SIDE_MILL, saw))
+    (problem,) = refused.value.problems
+    assert problem.key == "fret_slots.width"
+    assert "the saw, cutter 4, does not serve: " in problem.found
+    assert words in problem.found
+    assert 'add a [[cutter]] of kind "end mill"' in problem.hint
+
+
+def test_people_are_told_of_zero_teeth_and_clamps():
+    stage = plan(face(), a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW)).stages[-1]
+    zero, way, clamps, under = stage.notes[:4]
+    assert "Z 0 is where its lowest point touches the top" in zero
+    assert "conventional sawing, the lowest teeth run away from the operator" in way
+    assert "feeds away from the operator, never faster than 9000 rpm" in way
+    assert "clamps stay off the edge" in clamps
+    slots = [feature for feature in face().features if isinstance(feature, Slot)]
+    most = max(clamps_mm(slot, face().stock, SAW, 10) for slot in slots)
+    assert f"10 mm high {most:.1f} mm" in clamps
+    least = min(flange_above_mm(slot, face().stock, SAW) for slot in slots)
+    assert f"higher than {least:.1f} mm" in under
+    climb = plan(face(), a_machine(POCKET_MILL, SIDE_MILL, replace(SAW, sawing="climb"))).stages[-1].notes[1]
+    assert "climb sawing" in climb
+    assert "feeds toward the operator" in climb
