@@ -1,0 +1,88 @@
+"""Bounds of the bites of regular cuts: never below what the map finds, and found for what the makers write."""
+
+import math
+import random
+import re
+
+import pytest
+from small_board import CROWN, DOT, FRET, STOPPED, bore, face, machine, program, slot, stopped
+
+from pearlkerf.proof.heights import meet
+from pearlkerf.proof.identity import identify
+from pearlkerf.proof.motions import UnreadableProgram
+from pearlkerf.proof.prove import prepare
+from pearlkerf.proof.reader import read_program
+from pearlkerf.proof.regular import greatest_bite_mm
+
+# the map takes a cut by its lowest place, and short cuts as one stroke: it may find a bite so much deeper
+MAP_MM = 0.004
+LANES = (0.05, -0.05)
+CASES = {
+    "bore": (bore(turns=3), DOT, 2, "face dots 1", None),
+    "two rings": ([*bore(orbit=1.0), *bore(orbit=1.5)], DOT, 2, "face dots 1", None),
+    "slot": (slot(), FRET, 1, "frets 1", None),
+    "slot under a crown": (slot(top=True), FRET, 1, "frets 1", CROWN),
+    "level slot": (slot(follow=False), FRET, 1, "frets 1", None),
+    "lanes": (slot(lanes=LANES, radius=0.25), FRET, 7, "frets 1", None),
+    "stopped slot": (stopped(), STOPPED, 1, "frets 2", None),
+}
+
+
+def bound_and_bite(body: list[str], case: str) -> tuple[float, float]:
+    """What the bound and what the map say of the deepest bite in a program's feature."""
+    _, feature, cutter, cuts, crown = CASES[case]
+    setup, text = face(feature, crown=crown), program(body, cutter, cuts).encode("ascii")
+    reading = read_program(text, "p.nc")
+    run = prepare(reading, "p.nc", identify(reading, "p.nc", [setup], machine()), setup, machine())
+    rows = run.cuts.of(0)
+    if not len(rows):
+        return math.inf, 0.0
+    return greatest_bite_mm(run, 0), float(meet(run, [], [0]).bite[rows].max())
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_is_regular_has_a_bound_close_to_the_map(case: str) -> None:
+    bound, bite = bound_and_bite(CASES[case][0], case)
+    assert bite - MAP_MM <= bound <= bite + 0.03
+
+
+def damaged(body: list[str], draw: random.Random) -> list[str]:
+    lines = list(body)
+    for _ in range(draw.choice([1, 1, 2])):
+        n = draw.randrange(3, len(lines) - 2)
+        kind = draw.choice(["drop", "double", "exchange", "height", "place"])
+        if kind == "drop":
+            del lines[n]
+        elif kind == "double":
+            lines.insert(n, lines[n])
+        elif kind == "exchange":
+            lines[n], lines[n - 1] = lines[n - 1], lines[n]
+        else:
+            word = "Z" if kind == "height" else draw.choice("XY")
+            lines[n] = re.sub(
+                rf"{word}(-?\d+\.\d+)",
+                lambda found: f"{found[0][0]}{float(found[1]) + draw.gauss(0, 0.3):.3f}",
+                lines[n],
+            )
+    return lines
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_no_bite_of_a_damaged_program_exceeds_its_bound(case: str) -> None:
+    draw, bounded = random.Random(case), 0
+    for _ in range(120):
+        try:
+            bound, bite = bound_and_bite(damaged(CASES[case][0], draw), case)
+        except UnreadableProgram:
+            continue
+        bounded += math.isfinite(bound)
+        assert bite <= bound + MAP_MM
+    assert bounded >= 5  # the bound tells of damaged programs too, not only of whole ones
+
+
+def test_a_ring_beyond_what_is_cleared_is_left_to_the_map() -> None:
+    bound, _ = bound_and_bite([*bore(orbit=0.4), *bore(orbit=1.5)], "bore")
+    assert math.isfinite(bound)
+    lines = bore(orbit=1.0)
+    lines[-3:-3] = ["G1 X11.3 F100.0"]  # out of the cleared disc, on its floor
+    assert bound_and_bite(lines, "bore")[0] == math.inf
