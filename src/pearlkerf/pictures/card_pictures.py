@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from pearlkerf.layout.model import Hole, Layout, Setup, Slot
 from pearlkerf.pictures.card_rows import finished_top_mm, raw_top_mm
 from pearlkerf.pictures.drawing import Arc, Circle, Drawing, Line, Path, Point, Text, Thing
+from pearlkerf.pictures.labels import is_scrap, labels
 
 WIDE_MM: Final = 180.0
 SIDE_ROOM_MM: Final = 24.0  # left and right of the board, for the names of its ends
@@ -26,6 +27,7 @@ OTHER_SIDE: Final = {
     "playing face": "glue face",
     "bass side": "treble side",
     "treble side": "bass side",
+    "near edge": "far edge",
 }
 
 
@@ -35,7 +37,7 @@ def setup_drawing(setup: Setup) -> Drawing:
     frame = _Frame(outline)
     things: list[Thing] = [*_board(frame, setup), *_axes(frame)]
     low, high = setup.low_side, OTHER_SIDE.get(setup.low_side, "")
-    things += _names(frame, ("nut", "bridge"), (high, low))
+    things += _names(frame, setup.ends, (high, low))
     things.append(Text("notes", (WIDE_MM / 2, BELOW_MM), f"the operator stands here{frame.note}", LETTER_MM, "middle"))
     return Drawing(f"{setup.name} setup", tuple(things))
 
@@ -113,7 +115,7 @@ def _board(frame: _Frame, setup: Setup) -> list[Thing]:
     ]
     slots = [feature for feature in setup.features if isinstance(feature, Slot)]
     holes = [feature for feature in setup.features if isinstance(feature, Hole)]
-    last = -math.inf
+    last = math.inf if is_scrap(setup) else -math.inf
     for slot in slots:
         start, end = (frame.at(*place(point).tolist()) for point in (slot.start, slot.end))
         things.append(Line("face-dot-centres", start, end))
@@ -122,6 +124,9 @@ def _board(frame: _Frame, setup: Setup) -> list[Thing]:
             last = end[0]
     for hole in holes:
         things.append(Circle("outline", frame.at(*place(hole.centre).tolist()), _seen_mm(frame, hole)))
+    if is_scrap(setup):
+        marked = [(text, frame.at(*point)) for text, point in labels(setup)]
+        return things + [Text("numbers", (x, y + 0.8), text, SMALL_MM, "middle") for text, (x, y) in marked]
     if not slots:
         for number, along in _means(tuple(holes)):
             x, _ = frame.at(*place((along, 0.0)).tolist())

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Feature, Hole, Setup, Slot
+from pearlkerf.pictures.labels import is_scrap, labels
 
 # the drawing's width and its margins, in drawing units; the board is scaled to what is left
 WIDE: Final = 760.0
@@ -24,6 +25,7 @@ OTHER_SIDE: Final = {
     "playing face": "glue face",
     "bass side": "treble side",
     "treble side": "bass side",
+    "near edge": "far edge",
 }
 
 
@@ -49,19 +51,20 @@ def setup_picture(setup: Setup) -> str:
     outline = setup.placement.to_machine(setup.stock.outline)
     frame = _Frame(outline)
     far = OTHER_SIDE.get(setup.low_side, "far side")
-    up = UP.get(setup.kind, "its flat side up")
+    up = setup.up or UP.get(setup.kind, "its flat side up")
     marks = [
         _board(frame, outline, setup),
         _zero(frame),
         _text(LEFT, 18, f"{setup.name} setup, from above: {up}", "strong"),
-        _text(LEFT - 12, ABOVE + frame.tall / 2 + 4, "nut", "end", "end"),
-        _text(WIDE - RIGHT + 12, ABOVE + frame.tall / 2 + 4, "bridge", "end"),
+        _text(LEFT - 12, ABOVE + frame.tall / 2 + 4, setup.ends[0], "end", "end"),
+        _text(WIDE - RIGHT + 12, ABOVE + frame.tall / 2 + 4, setup.ends[1], "end"),
         _text(WIDE - RIGHT, ABOVE - 8, far, "side", "end"),
         _text(WIDE - RIGHT, ABOVE + frame.tall + 36, setup.low_side, "side", "end"),
         _text(WIDE / 2, frame.height - 10, "the operator stands here", "side", "middle"),
         _exaggeration(frame),
     ]
-    label = f"{setup.name} setup from above: {up}, nut at the left, {setup.low_side} toward the operator"
+    end = "its left end" if is_scrap(setup) else setup.ends[0]
+    label = f"{setup.name} setup from above: {up}, {end} at the left, {setup.low_side} toward the operator"
     return _svg(frame, label, marks)
 
 
@@ -70,7 +73,7 @@ def players_view(setup: Setup) -> str:
 
     On a right-handed board this is the machine's view; on a left-handed one the machine's view by half a turn.
     """
-    if not any(feature.group == "side dots" for feature in setup.features):
+    if is_scrap(setup) or not any(feature.group == "side dots" for feature in setup.features):
         return ""
     outline = setup.placement.to_machine(setup.stock.outline)
     right = setup.low_side == "glue face"
@@ -120,7 +123,10 @@ def _hole(frame: _Frame, hole: Hole, setup: Setup) -> str:
 
 
 def _numbers(frame: _Frame, setup: Setup) -> str:
-    """Number the dots by their frets, or, where there are none, the slots; once for each number."""
+    """Number the dots by their frets, or, where there are none, the slots, once for each number; label scrap's all."""
+    if is_scrap(setup):
+        marked = [(text, frame.at(*place)) for text, place in labels(setup)]
+        return "".join(_text(x, y - 5, text, "number", "middle") for text, (x, y) in marked)
     holes = [each for each in setup.features if isinstance(each, Hole)]
     placed: dict[int, float] = {}
     for each in holes or setup.features:

@@ -14,6 +14,7 @@ OPPOSITE = {
     "treble side": "bass side",
     "glue face": "playing face",
     "playing face": "glue face",
+    "near edge": "far edge",
 }
 # within this distance of a feature's middle no side is named
 MIDDLE_MM = 0.5

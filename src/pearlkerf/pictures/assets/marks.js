@@ -25,6 +25,7 @@ class Marks {
     const current = now.track.cuts[now.track.cut_of[now.row]];
     const taken = {};
     wood.setup.features.forEach((feature, number) => {
+      if (feature.group === "marks") return;
       const frets = feature.group === "frets";
       const x = (feature.from[0] + feature.to[0]) / 2;
       const [low, high] = wood.sidesAt(x);

@@ -1,0 +1,31 @@
+"""What is written beside the features of a setup on scrap, and where: coupons and calibration pieces."""
+
+from pearlkerf.layout.model import Hole, Point, Setup, Slot
+
+# features that no label names: what is only there to be counted or measured between
+UNNAMED = ("notch", "square")
+
+
+def is_scrap(setup: Setup) -> bool:
+    """Say whether a setup lies on scrap rather than on a board: it says itself what is up."""
+    return bool(setup.up)
+
+
+def labels(setup: Setup) -> tuple[tuple[str, Point], ...]:
+    """Give each named feature's label, the last word of its name, and its highest point on the machine, mm.
+
+    "pocket 3, 6.000 mm" is labelled "3", "hole A" is labelled "A".
+    """
+    found = []
+    for feature in setup.features:
+        name = feature.name.partition(",")[0].split()
+        if not name or name[0] in UNNAMED:
+            continue
+        found.append((name[-1], _top(feature, setup)))
+    return tuple(found)
+
+
+def _top(feature: Slot | Hole, setup: Setup) -> Point:
+    point = feature.end if isinstance(feature, Slot) else feature.centre
+    x, y = setup.placement.to_machine(point).tolist()
+    return x, y + (feature.diameter_mm / 2 if isinstance(feature, Hole) else 0.0)
