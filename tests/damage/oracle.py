@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import plain_talk
 from plain_reader import read_plainly
 from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
-from trial import SAFE, Harm, Trial
+from trial import SAFE, THICK_CHIP, Harm, Trial
 
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
@@ -94,6 +95,7 @@ class Case:
             return Judgement("unreadable", str(reason))
         trial = Trial(self, program, track, afresh)
         try:
+            self._hear(trial, self.programs[program][1], text)
             trial.hold()
         except Unreadable as reason:
             return Judgement("unreadable", str(reason))
@@ -105,6 +107,22 @@ class Case:
         if trial.doubts:
             return Judgement("borderline", "; ".join(f"{what}: {n:.4f}" for what, n in trial.doubts.items()), notes)
         return Judgement("harmless", "", notes)
+
+    def _hear(self, trial: Trial, proved: bytes, text: bytes) -> None:
+        """People set the speed and put in the cutter that they are told."""
+        before, now = plain_talk.stops(proved), plain_talk.stops(text)
+        named, names = plain_talk.cutters(before), plain_talk.cutters(now)
+        if len(named) == len(names) and named != names:
+            raise Harm("people are told another cutter")
+        wanted, told = plain_talk.speeds(before), plain_talk.speeds(now)
+        if self.machine.spindle.control == "hand" and len(wanted) == len(told):
+            for rpm, said in zip(wanted, told, strict=True):
+                if said < rpm / THICK_CHIP or said > self.machine.spindle.fastest_rpm:
+                    raise Harm("people are told another speed")
+                if said != rpm:
+                    trial.doubts["people are told another speed"] = said
+        if plain_talk.head(proved) != plain_talk.head(text):
+            trial.doubts["the head tells people of another cutter"] = 1.0
 
 
 def _comments(text: bytes) -> list[bytes]:

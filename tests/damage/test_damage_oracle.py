@@ -1,12 +1,15 @@
 """The oracle against damages whose harm is plain to see, on a small board made by hand."""
 
+import re
+
 import numpy as np
 import pytest
 from cases import cases
 from generator import KINDS, damage
+from oracle import Case
 from plain_reader import read_plainly
 from plain_words import Unreadable
-from small_case import case, case_by_hand
+from small_case import DOT_PROGRAM, SETUP, case, case_by_hand, machine
 
 SMALL, BY_HAND = case(), case_by_hand()
 DOT, SLOT = 0, 1
@@ -186,3 +189,25 @@ def test_damage_is_the_same_for_the_same_seed_and_every_kind_happens() -> None:
     assert made == [damage(text, str(seed)) for seed in range(800)]
     assert {each[0] for each in made if each} == set(KINDS)
     assert all(each[1] != text for each in made if each)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "kind"),
+    [
+        ("to 16000 rpm", "to 1600 rpm", "harmful"),
+        ("to 16000 rpm", "to 36000 rpm", "harmful"),
+        ("to 16000 rpm", "to 15000 rpm", "borderline"),
+        ("(set the", "(sxt the", "harmless"),
+    ],
+)
+def test_people_do_what_a_stop_tells_them(old: str, new: str, kind: str) -> None:
+    said = DOT_PROGRAM.replace("S16000 M3\nG4 P2.0", "(set the spindle to 16000 rpm)\nM0").replace("M5", "M0")
+    of = Case("talks", SETUP, machine("hand"), [("dot", said.encode()), BY_HAND.programs[SLOT]])
+    assert of.judge(DOT, said.encode(), afresh=True).kind == "harmless"
+    assert judged(DOT, old, new, of).kind == kind
+
+
+def test_another_cutter_at_a_stop_is_harm() -> None:
+    of = cases("skiff-tenor-guitar", "workshop-cycles")[0]
+    wrong = re.sub(rb"change to cutter \d+", b"change to cutter 9", of.programs[0][1], count=1)
+    assert of.judge(0, wrong).why == "people are told another cutter"
