@@ -86,3 +86,9 @@ def test_a_ring_beyond_what_is_cleared_is_left_to_the_map() -> None:
     lines = bore(orbit=1.0)
     lines[-3:-3] = ["G1 X11.3 F100.0"]  # out of the cleared disc, on its floor
     assert bound_and_bite(lines, "bore")[0] == math.inf
+
+
+def test_a_slot_in_which_nothing_runs_along_is_left_to_the_map() -> None:
+    body = ["G0 X20.0 Y0.0", "G0 Z0.5", "G1 Z-0.5 F100.0", "G1 Z0.5", "G0 Z5.0"]
+    assert bound_and_bite(body, "slot")[0] == math.inf
+    assert bound_and_bite([body[0], "G0 Z-0.5", "G1 Z0.5 F100.0", body[-1]], "slot")[0] == math.inf

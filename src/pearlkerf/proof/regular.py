@@ -50,6 +50,8 @@ def greatest_bite_mm(run: Run, feature: int) -> float:
     after = upright[in_air] + 1
     begins[after[after < len(begins)]] = True  # what goes down beside the wood comes from the air
     level = np.flatnonzero(start[:, 1] != end[:, 1])
+    if not len(level):
+        return math.inf
     return _of_passes(run, shape, (start[level], end[level], begins[level]), radius)
 
 
