@@ -1,9 +1,12 @@
 """What people are told at stops and in the head: words that they act on are held like the machine's own."""
 
+from dataclasses import replace
+
 import pytest
-from small_board import bore, broken, damaged, machine, pecks, program, verdict
+from small_board import bore, broken, damaged, face, machine, pecks, program, verdict
 
 NAMED = "(cutter 2, end mill 3.000 mm, 16000 rpm, feed 400, plunge 100 mm/min,)\n(- 0.800 mm a pass)\n"
+GOOD = program(bore())
 SET = "(set the spindle to 16000 rpm, start it, let it run up)\n"
 BY_HAND = NAMED + program(bore()).replace("S16000 M3\nG4 P2.0\n", f"{SET}M0\n").replace("M5\n", "(switch it off)\nM0\n")
 CHANGE = "(change to cutter 3, brad point 2.000 mm and zero Z again on the)\n(- same spot)\nM0\n"
@@ -99,6 +102,33 @@ def test_people_are_told_of_the_cutter_that_cuts(old, new, words):
     found = by_stop(damaged(BY_STOP, old, new))
     assert broken(found) == {1}
     assert words in found.findings[0].message
+
+
+LAID = "(playing face up, nut end at the left, bass edge toward the)\n(- operator)\n" + GOOD
+
+
+def test_a_board_that_is_laid_as_told_is_proved():
+    assert verdict(LAID).findings == ()
+    assert verdict(LAID.replace("bass edge toward", "treble edge away from")).findings == ()
+    assert verdict(LAID.replace("bass edge toward the)", "its end toward the)")).findings == ()
+    left = replace(face(), low_side="treble side")
+    assert verdict(LAID.replace("toward the)", "away from the)"), setup=left).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new"), [("edge toward", "edge away from"), ("bass edge", "treble edge"), ("bass edge", "Treble side")]
+)
+def test_a_board_that_people_would_lay_the_other_way_is_found(old, new):
+    (finding,) = verdict(damaged(LAID, old, new)).findings
+    assert (finding.rule, finding.line) == (1, 1)
+    assert finding.message.startswith("tells people that the ") and "the operator; it lies " in finding.message
+
+
+def test_a_right_handed_program_is_found_on_a_left_handed_board():
+    (finding,) = verdict(LAID, setup=replace(face(), low_side="treble side")).findings
+    assert finding.message == (
+        "tells people that the bass side lies toward the operator; it lies away from the operator"
+    )  # fmt: skip
 
 
 def test_a_finding_stands_at_the_line_that_tells_people():

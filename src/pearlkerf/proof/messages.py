@@ -1,5 +1,8 @@
-"""What a program tells people: which cutter to put in, which speed to set. They act on it as a machine does on words.
+"""What a program tells people: how to lay the board, which cutter to put in, which speed to set.
 
+They act on it as a machine does on words.
+
+(playing face up, nut end at the left, bass edge toward the operator)       in the head
 (cutter 2, end mill 3.000 mm, 18000 rpm, feed 900, plunge 270 mm/min,)      in the head
 (- 1.500 mm a pass, deepest 2.10 mm below zero)
 (change to cutter 2, end mill 3.000 mm and zero Z again on the same spot)   before an M0
@@ -21,6 +24,9 @@ _SPEED: Final = re.compile(r"(\d[\d.]*|)\s*\brpm\b", re.IGNORECASE)
 _SPEED_ASKED: Final = re.compile(r"\bset the spindle\b|\brpm\b", re.IGNORECASE)
 _KINDS: Final = "end mill|ball|brad point|twist drill|saw"
 _CUTTER: Final = re.compile(rf"\bcutter (\d{{1,4}})\b(?:, ({_KINDS}) (\S+) mm\b)?", re.IGNORECASE)
+_SIDE: Final = re.compile(
+    r"\b(bass|treble|glue|playing) (?:edge|side|face) (toward|away from) the operator\b", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,12 +75,24 @@ def named_at_stops(reading: Reading) -> Iterator[tuple[int, NamedCutter]]:
 
 def named_in_head(reading: Reading) -> Iterator[tuple[NamedCutter, ToldSpeed | None]]:
     """Give the cutters that the head describes, each with its speed where one is said."""
-    first = int(reading.motions.line[0]) if len(reading.motions.line) else reading.lines + 1
-    for line, _, text in _sentences(reading):
+    for line, text in _head(reading):
         found = _CUTTER.match(text)
-        if line < first and found and found[2]:
+        if found and found[2]:
             speeds = _speeds(text)
             yield _named(found, line), ToldSpeed(line, 0, speeds[0]) if speeds else None
+
+
+def sides_in_head(reading: Reading) -> Iterator[tuple[int, str, bool]]:
+    """Give the sides that people are to lay toward the operator (True) or away (False), with their lines."""
+    for line, text in _head(reading):
+        for side, way in _SIDE.findall(text):
+            yield line, side.lower(), way.lower() == "toward"
+
+
+def _head(reading: Reading) -> Iterator[tuple[int, str]]:
+    """Give the sentences before anything moves."""
+    first = int(reading.motions.line[0]) if len(reading.motions.line) else reading.lines + 1
+    yield from ((line, text) for line, _, text in _sentences(reading) if line < first)
 
 
 def _named(found: re.Match[str], line: int) -> NamedCutter:

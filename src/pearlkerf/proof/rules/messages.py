@@ -1,23 +1,25 @@
-"""Rules 1 and 3, as far as people carry them out: the cutter that they put in, the speed that they set."""
+"""Rules 1 and 3, as far as people carry them out: how they lay the board, the cutter and the speed that they set."""
 
 import math
 from collections.abc import Iterator
 
-from pearlkerf.proof.messages import NamedCutter, named_at_stops, named_in_head, speeds_at_stops
+from pearlkerf.proof.messages import NamedCutter, named_at_stops, named_in_head, sides_in_head, speeds_at_stops
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run
+from pearlkerf.proof.telling import OPPOSITE
 from pearlkerf.proof.tolerances import DIAMETER_TOLD_MM, SPEED_TOLD_RPM
 
 
 def people_are_told_right(run: Run) -> Iterator[Finding]:
-    """Prove that the head and the stops (M0) tell people of the cutters that the program then cuts with.
+    """Prove that the head and the stops (M0) tell people of the board and the cutters that the program then cuts.
 
-    A cutter that the head describes is one that the program uses, of the kind and diameter
-    (within DIAMETER_TOLD_MM) that the profile gives; a stop names none but the one that cuts after
-    it.  Where the spindle is set by hand, head and stops ask for the same speed, within
-    SPEED_TOLD_RPM; rule 3 holds what they ask for as it holds S.  What is not said is not held:
-    other words are for people to judge.
+    A side of the board that the head lays toward the operator, or away, lies so.  A cutter that the
+    head describes is one that the program uses, of the kind and diameter (within DIAMETER_TOLD_MM)
+    that the profile gives; a stop names none but the one that cuts after it.  Where the spindle is
+    set by hand, head and stops ask for the same speed, within SPEED_TOLD_RPM; rule 3 holds what they
+    ask for as it holds S.  What is not said is not held: other words are for people to judge.
     """
+    yield from _board_lies_so(run)
     used = {section.cutter.number for section in run.sections}
     for named, _ in named_in_head(run.reading):
         if named.number not in used:
@@ -36,6 +38,17 @@ def people_are_told_right(run: Run) -> Iterator[Finding]:
             yield from _is_as_in_the_profile(run, named)
     if run.machine.spindle.control == "hand":
         yield from _speeds_agree(run)
+
+
+def _board_lies_so(run: Run) -> Iterator[Finding]:
+    near = run.setup.low_side
+    sides = {near.split()[0]: (True, near), OPPOSITE.get(near, "").split(" ")[0]: (False, OPPOSITE.get(near, ""))}
+    for line, side, toward in sides_in_head(run.reading):
+        lies, named = sides.get(side, (toward, ""))
+        if lies != toward:
+            said, true = ("toward", "away from") if toward else ("away from", "toward")
+            message = f"tells people that the {named} lies {said} the operator; it lies {true} the operator"
+            yield run.finding(1, message, line)
 
 
 def _is_as_in_the_profile(run: Run, named: NamedCutter) -> Iterator[Finding]:
