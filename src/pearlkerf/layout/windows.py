@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pearlkerf.layout.limits import ROUNDING_MM
 
 Reach = tuple[float, float]
+Run = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +49,15 @@ def windows_by_pitch(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float
     To stab such runs by the fewest numbers, always take the last number of the run that ends first:
     it must be stabbed, and no other choice stabs more of what is left (the interval point cover).
     ``low`` itself can be moved to the right until it meets some reach's lowest place, or X 0,
-    without losing a reach, so only those places are tried.
+    without losing a reach, so only those places are tried.  Of equally few, the board first stays
+    where it was zeroed, if that can be, and moves least.
     """
-    tried = (_stab(reaches, travel_mm, pitch_mm, low) for low in _left_ends(reaches, pitch_mm))
-    found = [windows for windows in tried if windows]
+    found = [
+        windows
+        for left in _left_ends(reaches, pitch_mm)
+        if (runs := _runs(reaches, travel_mm, pitch_mm, left)) is not None
+        for windows in (_stab(runs), _stay_then_stab(runs))
+    ]
     return min(found, key=lambda windows: (len(windows), windows[0].steps, windows[-1].steps), default=())
 
 
@@ -61,7 +67,8 @@ def _left_ends(reaches: Sequence[Reach], pitch_mm: float) -> Iterator[float]:
         yield low - math.ceil(low / pitch_mm - ROUNDING_MM) * pitch_mm
 
 
-def _stab(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float, left_mm: float) -> tuple[Window, ...]:
+def _runs(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float, left_mm: float) -> list[Run] | None:
+    """Give the first and last number of pitches at which each reach lies within the travel; None where one has none."""
     runs = [
         (
             max(0, math.ceil((high - travel_mm - left_mm - ROUNDING_MM) / pitch_mm)),
@@ -69,16 +76,23 @@ def _stab(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float, left_mm: 
         )
         for low, high in reaches
     ]
-    if any(first > last for first, last in runs) or left_mm + travel_mm < 0.0:
-        return ()
-    waiting = sorted(range(len(reaches)), key=lambda member: (runs[member][1], member))
+    return None if left_mm + travel_mm < 0.0 or any(first > last for first, last in runs) else runs
+
+
+def _stab(runs: Sequence[Run], done: frozenset[int] = frozenset()) -> tuple[Window, ...]:
+    waiting = sorted(set(range(len(runs))) - done, key=lambda member: (runs[member][1], member))
     windows = []
     while waiting:
         stab = runs[waiting[0]][1]
-        members = sorted(member for member in waiting if runs[member][0] <= stab)
+        members = tuple(sorted(member for member in waiting if runs[member][0] <= stab))
         waiting = [member for member in waiting if runs[member][0] > stab]
-        windows.append(Window(tuple(members), steps=max(runs[member][0] for member in members)))
+        windows.append(Window(members, steps=max(runs[member][0] for member in members)))
     return tuple(windows)
+
+
+def _stay_then_stab(runs: Sequence[Run]) -> tuple[Window, ...]:
+    stay = frozenset(member for member, (first, _) in enumerate(runs) if first == 0)
+    return (*((Window(tuple(sorted(stay))),) if stay else ()), *_stab(runs, stay))
 
 
 def windows_by_marks(reaches: Sequence[Reach], travel_mm: float, marks: Sequence[Mark]) -> tuple[Window, ...]:

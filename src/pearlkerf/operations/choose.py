@@ -21,13 +21,14 @@ from pearlkerf.operations.tolerances import (
 Choice = tuple[Cutter, Strategy]
 
 KEY_OF_GROUP = {"frets": "fret_slots.width", "face dots": "face_dots.diameter", "side dots": "side_dots.diameter",
-                "marks": "cutter"}  # fmt: skip
+                "marks": "cutter", "dowels": "carrier.dowel"}  # fmt: skip
 
 # a twist drill's conical floor cannot seat a dot of the face; a brad point's lips leave it flat
 DRILLS_OF_GROUP: dict[str, tuple[CutterKind, ...]] = {
     "face dots": ("end mill", "brad point"),
     "side dots": ("end mill", "brad point", "twist drill"),
     "marks": ("end mill", "brad point", "twist drill"),
+    "dowels": ("end mill", "brad point", "twist drill"),
 }
 
 

@@ -39,6 +39,12 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
     return Workplan(setup, machine, tuple(stages), tuple(_warnings(setup, stages)))
 
 
+def order_of(workplan: Workplan) -> tuple[Feature, ...]:
+    """Give a setup's features in the order in which they are done: by their last operation."""
+    operations = [operation.feature for stage in workplan.stages for operation in stage.operations]
+    return tuple(reversed(dict.fromkeys(reversed(operations))))
+
+
 def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Operation]) -> Stage:
     ordered = sorted(operations, key=lambda operation: _feature_order(operation.feature))
     figures = cutting_figures(machine, cutter, setup.wood)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from pearlkerf.layout.names import in_ranges
 from pearlkerf.program.comments import harmless
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 
@@ -61,19 +62,9 @@ def setup_lines(toolpath: Toolpath, path: CutterPath, room: int) -> Iterator[str
     for group, numbers in path.numbers_by_group.items():
         head = f"(setup={toolpath.setup.name} cutter={path.cutter.number} cuts={group}"
         line = head
-        for part in _ranges(numbers):
+        for part in in_ranges(numbers):
             if len(line) + len(part) + 2 > room and line != head:
                 yield f"{line})"
                 line = head
             line += f" {part}"
         yield f"{line})"
-
-
-def _ranges(numbers: list[int]) -> Iterator[str]:
-    first = last = numbers[0]
-    for number in [*numbers[1:], numbers[-1] + 2]:
-        if number == last + 1:
-            last = number
-            continue
-        yield f"{first}" if first == last else f"{first}-{last}"
-        first = last = number

@@ -23,7 +23,7 @@ from pearlkerf.proof.rules.modes import modes_are_set
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
-from pearlkerf.proof.rules.travel import motion_fits_travel
+from pearlkerf.proof.rules.travel import motion_fits_travel, one_zero_serves_all
 from pearlkerf.proof.runs import Run, Section, per_motion
 from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes import lay_features
@@ -75,6 +75,7 @@ def prove(
         of_setup = [run for run in runs if run.setup is setup]
         findings += hold(of_setup, setup, completeness)
         figures += [figure for run in of_setup for figure in _figures(run)]
+    findings += one_zero_serves_all(runs)
     return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures))
 
 

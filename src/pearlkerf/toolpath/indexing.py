@@ -35,7 +35,7 @@ def in_positions(layout: Layout, machine: Machine) -> Layout:
 
 
 def _positions(layout: Layout, setup: Setup, machine: Machine) -> tuple[Setup, ...]:
-    if _fits(_roughly(setup), machine):
+    if setup.zero or _fits(_roughly(setup), machine):
         return (setup,)
     try:
         workplan = plan(setup, machine)

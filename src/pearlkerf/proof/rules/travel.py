@@ -33,6 +33,23 @@ def motion_fits_travel(run: Run, together: Sequence[Run]) -> Iterator[Finding]:
         yield from _fits(run, 2, (low[2], high[2]), travel.z_mm, f"cutter {section.cutter.number} spans {{}} in Z")
 
 
+def one_zero_serves_all(runs: Sequence[Run]) -> Iterator[Finding]:
+    """Prove that the zero of a board cut in positions lies within the travel, with all motion that counts from it.
+
+    Positions whose setups name the same ``zero`` keep it while the board is moved: their programs
+    span one travel together.  X 0 and Y 0 are places that the tip must reach.
+    """
+    for zero in dict.fromkeys(run.setup.zero for run in runs if run.setup.zero):
+        together = [run for run in runs if run.setup.zero == zero]
+        spans = [_span(run, 0, len(run.reading.motions.kind)) for run in together]
+        low = np.fmin.reduce([np.zeros(3), *(span[0] for span in spans)])
+        high = np.fmax.reduce([np.zeros(3), *(span[1] for span in spans)])
+        travel = together[-1].machine.travel
+        for axis, name, limit in ((0, "X", travel.x_mm), (1, "Y", travel.y_mm)):
+            wording = f"the programs with the zero of {zero}, and that zero, span {{}} in {name}"
+            yield from _fits(together[-1], axis, (low[axis], high[axis]), limit, wording)
+
+
 def _fits(run: Run, axis: int, span_mm: tuple[float, float], limit: float, wording: str) -> Iterator[Finding]:
     low, high = span_mm
     if high - low > limit + ROUNDING_MM:

@@ -1,0 +1,156 @@
+"""The carrier: the programs that drill its row of dowel holes, and the two in the bed that its dowels stand in.
+
+    strip     | o   O   o   O   o   o |      holes through it, a pitch apart, numbered from the left
+    bed           |       |                  holes 1 and 1 + apart go on into the bed: there the dowels stand
+
+A strip longer than the travel is drilled in positions too, each with the strip moved to the left on
+holes that are there already.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.model import Hole, Layout, Placement, Setup, Stock
+from pearlkerf.machine.carriers import dowels_apart, holes_at_once
+from pearlkerf.machine.model import Carrier, Machine
+
+# the strip goes on so many dowels' diameters beyond its outermost holes (common practice, no source)
+BEYOND: Final = 2.0
+# holes go through the strip by this much, so that its underside is open to the full diameter
+THROUGH_MM: Final = 0.5
+# what must stay of the bed below its dowel holes (common practice, no source)
+BED_LEFT_MM: Final = 3.0
+# what speeds and feeds are taken for: plywood of birch, or wood as hard
+WOOD: Final = "birch"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The row of holes: how many in all, how many at once, and how many pitches the bed's dowels stand apart."""
+
+    count: int
+    at_once: int
+    apart: int
+
+    @property
+    def steps_each(self) -> int:
+        """By how many pitches the strip can move on: its dowels must find holes that are drilled already."""
+        return self.at_once - self.apart - 1
+
+
+def with_carrier(layout: Layout, placed: Layout, machine: Machine) -> Layout:
+    """Give the layout of the carrier on which a board is cut in positions; ``placed`` is the board in positions.
+
+    Raises Refusal where the profile has no carrier, or the board needs none.
+    """
+    carrier, steps = machine.carrier, most_steps(layout.setups, placed.setups, machine)
+    if carrier is None:
+        raise Refusal([Problem(key="carrier", found=f"the profile {machine.name} has no carrier", allowed="[carrier]",
+                               hint="write [carrier] and pitch = 50 into the profile")])  # fmt: skip
+    if steps is None:
+        raise Refusal([Problem(key="carrier", found=f"no setup of this board moves on a carrier on {machine.name}",
+                               allowed="a board that is longer than the travel in X",
+                               hint="cut it without --carrier")])  # fmt: skip
+    plain = replace(layout.board, fret_slots=None, face_dots=None, side_dots=None, wood=WOOD)
+    return replace(
+        layout,
+        board=replace(plain, title=f"Carrier for {layout.board.title}"),
+        setups=carrier_setups(layout.setups, steps, carrier, machine.travel.x_mm),
+        slots=(),
+        face_dots=(),
+        side_dots=(),
+        fret_rows=(),
+        face_dot_rows=(),
+        side_dot_rows=(),
+        warnings=(),
+    )
+
+
+def most_steps(whole: Sequence[Setup], placed: Sequence[Setup], machine: Machine) -> int | None:
+    """Give by how many pitches the board moves at most; None where no setup moves on a carrier."""
+    if machine.carrier is None:
+        return None
+    origin = {setup.name: setup.placement.x_mm for setup in whole}
+    moved = [origin[each.kind] - each.placement.x_mm for each in placed if each.name not in origin]
+    return max((round(each / machine.carrier.pitch_mm) for each in moved), default=None)
+
+
+def carrier_setups(whole: Sequence[Setup], steps: int, carrier: Carrier, travel_mm: float) -> tuple[Setup, ...]:
+    """Give the setups that drill a carrier for a board that moves by up to ``steps`` pitches."""
+    apart = dowels_apart(carrier.pitch_mm, carrier.dowel_mm, travel_mm)
+    row = Row(steps + apart + 1, holes_at_once(carrier.pitch_mm, carrier.dowel_mm, travel_mm), apart)
+    holes = tuple(_hole(number, row, carrier) for number in range(1, row.count + 1))
+    width = max(float(np.ptp(setup.stock.outline[:, 1])) for setup in whole)
+    stock = _stock(row, carrier, max(width, 2 * BEYOND * carrier.dowel_mm))
+    later = max(0, row.count - row.at_once)
+    count = 1 + math.ceil(later / row.steps_each)
+    setups = []
+    for number in range(count):
+        moved = min(number * row.steps_each, later)
+        first, last = row.at_once + (number - 1) * row.steps_each if number else 0, row.at_once + moved
+        setups.append(
+            Setup(
+                name="carrier" if count == 1 else f"carrier-{number + 1}",
+                wood=WOOD,
+                stock=stock,
+                features=holes[first:last],
+                lying=_moved((number + 1, count), moved, row) if number else _lying(count, row, carrier, stock),
+                low_side="near side",
+                ends=("hole 1", f"hole {row.count}"),
+                placement=Placement(x_mm=-moved * carrier.pitch_mm),
+                cut_before=holes[:first],
+                zero="carrier",
+            )
+        )
+    return tuple(setups)
+
+
+def _hole(number: int, row: Row, carrier: Carrier) -> Hole:
+    into_bed = number in (1, 1 + row.apart)
+    floor = -carrier.thickness_mm - (carrier.into_bed_mm if into_bed else THROUGH_MM)
+    return Hole(
+        group="dowels",
+        number=number,
+        name=f"dowel hole {number}",
+        centre=((number - 1) * carrier.pitch_mm, 0.0),
+        diameter_mm=carrier.dowel_mm,
+        floor_mm=floor,
+        shallowest_mm=floor,
+        deepest_mm=floor,
+    )
+
+
+def _stock(row: Row, carrier: Carrier, width_mm: float) -> Stock:
+    """Give the strip on the bed, as one piece of wood."""
+    beyond = BEYOND * carrier.dowel_mm
+    left, right, half = -beyond, (row.count - 1) * carrier.pitch_mm + beyond, width_mm / 2
+    outline = np.array([[left, -half], [right, -half], [right, half], [left, half]])
+    outline.setflags(write=False)
+    return Stock(outline, carrier.thickness_mm + carrier.into_bed_mm + BED_LEFT_MM)
+
+
+def _lying(count: int, row: Row, carrier: Carrier, stock: Stock) -> tuple[str, ...]:
+    (left, low), (right, high) = stock.outline.min(axis=0).tolist(), stock.outline.max(axis=0).tolist()
+    return (
+        *((f"position 1 of {count} along X",) if count > 1 else ()),
+        f"a flat strip of plywood {carrier.thickness_mm:.1f} mm thick, at least {right - left:.0f} mm long and "
+        f"{high - low:.0f} mm wide",
+        f"below it a board at least {carrier.into_bed_mm + BED_LEFT_MM:.1f} mm thick that stays fixed to the bed",
+        f"the strip clamped along X, X0 Y0 {-left:.1f} mm right of its left end, on its middle line, Z0 on its top",
+        f"{row.count} holes {carrier.pitch_mm:.2f} mm apart, holes 1 and {1 + row.apart} go on into the bed, "
+        f"for two dowels {carrier.dowel_mm:.2f} mm thick and {carrier.thickness_mm + carrier.into_bed_mm:.1f} mm long",
+        "for every board the two dowels stand in the bed, and the strip lies on them, the board fixed on top of it",
+    )
+
+
+def _moved(place: tuple[int, int], steps: int, row: Row) -> tuple[str, ...]:
+    return (
+        "position {} of {} along X, ".format(*place) + f"the dowels of the bed in holes {1 + steps} and "
+        f"{1 + steps + row.apart}, none of them higher than the strip",
+        "X, Y and the bed as before, the strip moved to the left on its own holes and clamped again, Z0 on its top",
+    )

@@ -1,0 +1,182 @@
+"""A part of a job: from one cut on, or some cuts only; what is left out counts as cut before.
+
+What a part may rely on.  A part is written and proved as if nothing were cut before, because that
+is never the easier way: rapids may go down only into what the part itself has opened, bites are
+counted from the raw wood, nothing outside the part's own features may be cut, and each of them is
+cut to its full depth and width by the part alone.  So a part is safe whether the earlier cuts were
+made, half made or not made, and it is complete either way; a slot that is cut once more, deeper or
+wider, begins with passes in the air.  That the earlier cuts may have been made is known where it
+asks for care: pockets beside open slots chip, which is told.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.model import Feature, Hole, Layout, Setup, Slot
+from pearlkerf.layout.names import in_ranges, nearest_word
+
+Key = tuple[str, int]  # a feature's group and number
+
+# wood between a pocket and an open slot that may chip (common practice, no source)
+MAY_CHIP_MM: Final = 3.0
+# how people and programs name the groups, one and many
+ONE: Final = {
+    "frets": "fret",
+    "face dots": "face dot",
+    "side dots": "side dot",
+    "marks": "mark",
+    "dowels": "dowel hole",
+}
+_WORDS: Final = {**{many: many for many in ONE}, **{one: many for many, one in ONE.items()}, "dowel holes": "dowels"}
+_NAMED: Final = re.compile(r"([^\d]*)([\d\s,-]*)")
+_NUMBERS: Final = re.compile(r"(\d{1,3})(?:-(\d{1,3}))?")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What of a job is asked for, in the words of features; all of it where nothing is said.
+
+    ``start`` is the first cut ("fret 11"), "" for the first of all; ``only`` names groups and cuts
+    ("frets", "face dot 12"), empty for all.
+    """
+
+    start: str = ""
+    only: tuple[str, ...] = ()
+
+    @property
+    def asked(self) -> dict[str, object]:
+        """What is asked for as plain data, as the job's record keeps it."""
+        return {**({"from": self.start} if self.start else {}), **({"only": list(self.only)} if self.only else {})}
+
+
+EVERYTHING: Final = Choice()
+
+
+def choose_part(layout: Layout, orders: Sequence[Sequence[Feature]], choice: Choice) -> Layout:
+    """Give the layout whose setups hold the chosen part; the other features count as cut before.
+
+    ``orders`` holds each setup's features in the order in which they are done.  The two holes of a
+    double go together.  Setups of which nothing is left are left out.
+
+    Raises Refusal for every name that the job does not have.
+    """
+    if choice == EVERYTHING:
+        return layout
+    keys = [[_key(feature) for feature in order] for order in orders]
+    there = list(dict.fromkeys(key for order in keys for key in order))
+    problems: list[Problem] = []
+    only = {key for name in choice.only for key in _named(name, "--only", there, problems)} or set(there)
+    start = _named(choice.start, "--from", [key for key in there if key in only], problems) if choice.start else []
+    if len(start) > 1:
+        problems.append(Problem(key="--from", found=f'"{choice.start}" names {len(start)} cuts', allowed="one cut",
+                                hint=f'did you mean "{_name(start[0])}"?'))  # fmt: skip
+    if problems:
+        raise Refusal(problems)
+    wanted = _from_on(keys, start[0]) if start else [set(order) for order in keys]
+    parts = [_part(setup, only & kept, choice) for setup, kept in zip(layout.setups, wanted, strict=True)]
+    setups = tuple(part for part in parts if part.features)
+    return replace(layout, setups=setups, warnings=(*layout.warnings, *_chips(setups, choice)))
+
+
+def _from_on(keys: Sequence[Sequence[Key]], start: Key) -> list[set[Key]]:
+    """Give what each setup still has to do from one cut on."""
+    first = next(number for number, order in enumerate(keys) if start in order)
+    rest = keys[first][keys[first].index(start) :]
+    return [set[Key]() for _ in range(first)] + [set(rest)] + [set(order) for order in keys[first + 1 :]]
+
+
+def _part(setup: Setup, kept: set[Key], choice: Choice) -> Setup:
+    features = tuple(feature for feature in setup.features if _key(feature) in kept)
+    if len(features) == len(setup.features):
+        return replace(setup, lying=(*_said(choice), *setup.lying))
+    left_out = tuple(feature for feature in setup.features if _key(feature) not in kept)
+    return replace(
+        setup, features=features, cut_before=(*setup.cut_before, *left_out), lying=(*_said(choice), *setup.lying)
+    )
+
+
+def _said(choice: Choice) -> Iterator[str]:
+    """Say of a part that it is one, in words of our own."""
+    if choice.only:
+        yield f"only a part of the job, {', '.join(_in_words(name) for name in choice.only)}"
+    if choice.start:
+        yield f"only the rest of the job, from {_in_words(choice.start)} on, what comes before it is left out as cut"
+
+
+def _in_words(name: str) -> str:
+    group, numbers = _read(name)
+    if len(numbers) == 1:
+        return _name((group, numbers[0]))
+    return " ".join([group, *in_ranges(sorted(set(numbers)))])
+
+
+def _key(feature: Feature) -> Key:
+    return feature.group, feature.number
+
+
+def _name(key: Key) -> str:
+    return f"{ONE[key[0]]} {key[1]}"
+
+
+def _read(name: str) -> tuple[str, list[int]]:
+    """Give the group and the numbers that a name says, group "" for a name that says neither."""
+    found = _NAMED.fullmatch(re.sub(r", *[a-z].*", "", name.strip().lower()))  # what follows a comma is its side
+    words, listed = found.groups() if found else ("", "")
+    parts = [_NUMBERS.fullmatch(part) for part in listed.replace(",", " ").split()]
+    ranges = [range(int(part[1]), int(part[2] or part[1]) + 1) for part in parts if part]
+    if len(ranges) != len(parts) or not all(ranges):
+        return "", []
+    return _WORDS.get(" ".join(words.split()), ""), [number for each in ranges for number in each]
+
+
+def _named(name: str, option: str, there: Sequence[Key], problems: list[Problem]) -> list[Key]:
+    """Give what a name stands for; a name that stands for nothing, or not for all it says, is a problem."""
+    group, numbers = _read(name)
+    of_group = [key for key in there if key[0] == group]
+    keys = [key for key in of_group if not numbers or key[1] in numbers]
+    missing = [number for number in numbers if (group, number) not in of_group]
+    if keys and not missing:
+        return keys
+    near = _nearest(name, of_group, missing, there)
+    found = f'there is no "{name[:80].strip()}" to cut here'
+    problems.append(Problem(found, _all_names(there), f'did you mean "{near}"?' if near else "", option))
+    return []
+
+
+def _all_names(there: Sequence[Key]) -> str:
+    groups = dict.fromkeys(group for group, _ in there)
+    parts = [" ".join([group, *in_ranges(sorted(n for each, n in there if each == group))]) for group in groups]
+    return ", ".join(parts)
+
+
+def _nearest(name: str, of_group: Sequence[Key], missing: Sequence[int], there: Sequence[Key]) -> str:
+    """Give the right name nearest to one that there is not: the nearest number of its group, or the nearest word."""
+    if of_group and missing:
+        return _name(min(of_group, key=lambda key: (abs(key[1] - missing[0]), key[1])))
+    names = [*dict.fromkeys(group for group, _ in there), *(_name(key) for key in there)]
+    return nearest_word(name, names)
+
+
+def _chips(setups: Sequence[Setup], choice: Choice) -> Iterator[Problem]:
+    """Warn of pockets beside slots that are open already."""
+    for setup in setups:
+        slots = [each for each in setup.cut_before if isinstance(each, Slot)]
+        near = [
+            hole
+            for hole in setup.features
+            if isinstance(hole, Hole) and any(_between_mm(hole, slot) < MAY_CHIP_MM for slot in slots)
+        ]
+        if near:
+            yield Problem(
+                key="--only" if choice.only else "--from",
+                found=f"{near[0].name} is cut beside a slot that may be open already, with less than "
+                f"{MAY_CHIP_MM:g} mm of wood between: it may chip",
+                hint="press a snug strip of wood into the slot first",
+            )
+
+
+def _between_mm(hole: Hole, slot: Slot) -> float:
+    return abs(hole.centre[0] - slot.start[0]) - (hole.diameter_mm + slot.width_mm) / 2
