@@ -23,7 +23,10 @@ from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
 
 if TYPE_CHECKING:
+    from pearlkerf.layout.calibration import Calibration
+    from pearlkerf.layout.coupons import Coupon
     from pearlkerf.pictures.card_model import ProgramRow
+    from pearlkerf.proof.measures import Measure
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,32 @@ def draw(job: Job, verdict: Verdict) -> dict[str, bytes]:
     page = _draw_dry_run(job.layout, job.machine, verdict, times)
     card = draw_card(fill_card(job.layout, job.machine.title, _program_rows(job, verdict, times)))
     return {"dry-run.html": page, "job-card.pdf": card}
+
+
+def measure_piece(job: Job, verdict: Verdict) -> "tuple[Measure, ...]":
+    """Measure every pocket, hole, slot and notch of a job on scrap in what was read back of its programs."""
+    from pearlkerf.proof.measures import measure
+
+    return measure(verdict.programs, job.layout.setups[0], job.machine)
+
+
+def draw_piece(
+    job: Job, piece: "Coupon | Calibration", verdict: Verdict, left_out: Sequence[Problem]
+) -> dict[str, bytes]:
+    """Draw what people look at of a coupon or a calibration piece: file names and bytes."""
+    from pearlkerf.layout.coupons import Coupon
+    from pearlkerf.pictures.card_model import Card, CardRows, SetupRow
+    from pearlkerf.pictures.card_rows import stock_size
+    from pearlkerf.pictures.scrap_card import ScrapCard, draw_calibration_card, draw_coupon_card
+
+    times = _times(verdict, job.machine)
+    setups = tuple(SetupRow(each.name, each.lying, stock_size(each), each) for each in job.layout.setups)
+    rows = tuple(_program_rows(job, verdict, times))
+    card = Card(job.layout.board.title, job.machine.title, job.layout, setups, rows, CardRows((), (), (), ()))
+    of = ScrapCard(card, measure_piece(job, verdict), tuple(problem.found for problem in left_out))
+    drawn = draw_coupon_card(piece, of) if isinstance(piece, Coupon) else draw_calibration_card(piece, of)
+    name = "coupon-card.pdf" if isinstance(piece, Coupon) else "calibration-card.pdf"
+    return {"dry-run.html": _draw_dry_run(job.layout, job.machine, verdict, times), name: drawn}
 
 
 def draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict) -> bytes:

@@ -1,6 +1,7 @@
 """The job card as PDF: what hangs over the bench while a board is cut."""
 
 import io
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from pearlkerf.pictures.card_model import Card
@@ -18,9 +19,14 @@ POINTS_PER_MM: Final = 72 / 25.4
 
 
 def draw_card(card: Card, sheet: Sheet = "A4") -> bytes:
-    """Draw a job card as PDF, upright, every page with its number and the card's title.
+    """Draw a job card as PDF."""
+    return draw_pages(card.title, "job card", lambda width: _story(card, width), sheet)
 
-    The same card always gives the same bytes.
+
+def draw_pages(title: str, what: str, story: Callable[[float], list[Flow]], sheet: Sheet = "A4") -> bytes:
+    """Draw a card as PDF, upright, every page with its number, the card's title and ``what`` it is.
+
+    ``story`` gives its blocks for a width in mm.  The same story always gives the same bytes.
     """
     from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
@@ -34,17 +40,16 @@ def draw_card(card: Card, sheet: Sheet = "A4") -> bytes:
         stream,
         pagesize=(width, height),
         pageTemplates=[PageTemplate(frames=[frame])],
-        title=f"{set_in_type(card.title)}: job card",
+        title=f"{set_in_type(title)}: {what}",
         author="Pearlkerf",
         invariant=1,
         pageCompression=1,
     )
-    document.build(_story(card, size[0]), canvasmaker=_numbered(card.title))
+    document.build(story(size[0] / POINTS_PER_MM), canvasmaker=_numbered(title, what))
     return stream.getvalue()
 
 
-def _story(card: Card, width_points: float) -> list[Flow]:
-    width_mm = width_points / POINTS_PER_MM
+def _story(card: Card, width_mm: float) -> list[Flow]:
     return [
         *programs_and_setups(card, width_mm),
         *at_hand(card, width_mm),
@@ -53,7 +58,7 @@ def _story(card: Card, width_points: float) -> list[Flow]:
     ]
 
 
-def _numbered(title: str) -> Any:
+def _numbered(title: str, what: str) -> Any:
     """Give a canvas that knows the number of pages before it sets the head of the first."""
     from reportlab.pdfgen.canvas import Canvas
 
@@ -69,7 +74,7 @@ def _numbered(title: str) -> Any:
         def save(self) -> None:
             for number, page in enumerate(self._kept, 1):
                 self.__dict__.update(page)
-                _head(self, title, f"page {number} of {len(self._kept)}")
+                _head(self, title, f"{what}, page {number} of {len(self._kept)}")
                 super().showPage()
             super().save()
 
@@ -84,7 +89,7 @@ def _head(canvas: "Canvas", title: str, place: str) -> None:
     canvas.setFont(BOLD, TYPE_MM)
     canvas.drawString(MARGIN_MM, y, fitted(set_in_type(title, BOLD), TYPE_MM, width - 2 * MARGIN_MM - 50.0))
     canvas.setFont(REGULAR, TYPE_MM)
-    canvas.drawRightString(width - MARGIN_MM, y, f"job card, {place}")
+    canvas.drawRightString(width - MARGIN_MM, y, place)
     canvas.setLineWidth(0.2)
     canvas.line(MARGIN_MM, y - 1.6, width - MARGIN_MM, y - 1.6)
     canvas.restoreState()
