@@ -2,14 +2,16 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.carrier import carrier_setups, most_steps, with_carrier
 from pearlkerf.layout.model import Layout
+from pearlkerf.layout.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
-from pearlkerf.operations.plan import plan
+from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.program.write import Program, files_of, write_programs
 from pearlkerf.proof.duration import MachineTime, machine_time
 from pearlkerf.proof.identity import Assumed
@@ -45,9 +47,14 @@ class Job:
         return tuple(dict.fromkeys(told))
 
 
-def plan_job(layout: Layout, machine: Machine) -> Job:
-    """Plan all setups of a layout, in positions where the travel is too short; raises Refusal with every problem."""
+def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> Job:
+    """Plan all setups of a layout, in positions where the travel is too short, or the chosen part of them.
+
+    Raises Refusal with every problem of every setup.
+    """
     layout = in_positions(layout, machine)
+    if choice != EVERYTHING:
+        layout = choose_part(layout, [order_of(plan(setup, machine)) for setup in layout.setups], choice)
     problems: list[Problem] = []
     workplans: list[Workplan] = []
     for setup in layout.setups:
@@ -60,6 +67,21 @@ def plan_job(layout: Layout, machine: Machine) -> Job:
     if problems:
         raise Refusal(problems)
     return Job(layout, machine, tuple(workplans), toolpaths)
+
+
+def plan_carrier(layout: Layout, machine: Machine) -> Job:
+    """Plan the carrier on which a board is cut in positions; raises Refusal where there is none to be made."""
+    return plan_job(with_carrier(layout, in_positions(layout, machine), machine), machine)
+
+
+def to_prove(layout: Layout, machine: Machine) -> Layout:
+    """Give the layout whose setups any program of a board may be for: in positions, with those of their carrier."""
+    placed = in_positions(layout, machine)
+    steps = most_steps(layout.setups, placed.setups, machine)
+    if steps is None or machine.carrier is None:
+        return placed
+    carriers = carrier_setups(layout.setups, steps, machine.carrier, machine.travel.x_mm)
+    return replace(placed, setups=(*placed.setups, *carriers))
 
 
 def make_programs(job: Job, maker: str) -> tuple[Program, ...]:
@@ -77,10 +99,18 @@ def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
     return prove(programs, job.layout.setups, job.machine, meant, completeness="whole setups")
 
 
-def job_file(board: bytes, profile: bytes, files: Mapping[str, bytes], maker: str) -> bytes:
-    """Give job.json: what it was made from, and every file with its hash."""
+def job_file(
+    board: bytes, profile: bytes, files: Mapping[str, bytes], maker: str, asked: Mapping[str, object] | None = None
+) -> bytes:
+    """Give job.json: what it was made from, every file with its hash, and what was ``asked`` for beyond the board."""
     listed = [{"file": name, "sha256": digest(data)} for name, data in files.items()]
-    record = {"made_by": maker, "board_sha256": digest(board), "machine_sha256": digest(profile), "files": listed}
+    record = {
+        "made_by": maker,
+        "board_sha256": digest(board),
+        "machine_sha256": digest(profile),
+        **(asked or {}),
+        "files": listed,
+    }
     return (json.dumps(record, indent=2) + "\n").encode("ascii")
 
 
@@ -103,9 +133,12 @@ def measure_piece(job: Job, verdict: Verdict) -> "tuple[Measure, ...]":
 
 
 def draw_piece(
-    job: Job, piece: "Coupon | Calibration", verdict: Verdict, left_out: Sequence[Problem]
+    job: Job, piece: "Coupon | Calibration", verdict: Verdict, of: "tuple[Sequence[Measure], Sequence[Problem]]"
 ) -> dict[str, bytes]:
-    """Draw what people look at of a coupon or a calibration piece: file names and bytes."""
+    """Draw what people look at of a coupon or a calibration piece: file names and bytes.
+
+    ``of`` is what was measured in the proof, and what is left out.
+    """
     from pearlkerf.layout.coupons import Coupon
     from pearlkerf.pictures.card_model import Card, CardRows, SetupRow
     from pearlkerf.pictures.card_rows import stock_size
@@ -115,10 +148,11 @@ def draw_piece(
     setups = tuple(SetupRow(each.name, each.lying, stock_size(each), each) for each in job.layout.setups)
     rows = tuple(_program_rows(job, verdict, times))
     card = Card(job.layout.board.title, job.machine.title, job.layout, setups, rows, CardRows((), (), (), ()))
-    of = ScrapCard(card, measure_piece(job, verdict), tuple(problem.found for problem in left_out))
-    drawn = draw_coupon_card(piece, of) if isinstance(piece, Coupon) else draw_calibration_card(piece, of)
-    name = "coupon-card.pdf" if isinstance(piece, Coupon) else "calibration-card.pdf"
-    return {"dry-run.html": _draw_dry_run(job.layout, job.machine, verdict, times), name: drawn}
+    scrap_card = ScrapCard(card, tuple(of[0]), tuple(problem.found for problem in of[1]))
+    page = _draw_dry_run(job.layout, job.machine, verdict, times)
+    if isinstance(piece, Coupon):
+        return {"dry-run.html": page, "coupon-card.pdf": draw_coupon_card(piece, scrap_card)}
+    return {"dry-run.html": page, "calibration-card.pdf": draw_calibration_card(piece, scrap_card)}
 
 
 def draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict) -> bytes:

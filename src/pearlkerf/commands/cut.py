@@ -8,7 +8,7 @@ import click
 
 from pearlkerf.commands.folder import Folder, Making, Saved, save_proved
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine
-from pearlkerf.commands.reading import lay_out_file, maker, plan_file
+from pearlkerf.commands.reading import lay_out_file, maker, plan_carrier_file, plan_file
 from pearlkerf.commands.talk import Steps, say, told_errors, warn
 
 if TYPE_CHECKING:
@@ -19,13 +19,31 @@ if TYPE_CHECKING:
 @BOARD
 @MACHINE
 @click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="DIR", help="The job's folder.")
+@click.option("--from", "start", default="", metavar="CUT", help='Only from this cut on, such as "fret 11".')
+@click.option(
+    "--only", multiple=True, metavar="CUTS", help='Only these: "frets", "face dots 3-9", "fret 7". Repeatable.'
+)
+@click.option("--carrier", is_flag=True, help="The carrier's dowel holes in place of the board.")
 @click.option("--force", is_flag=True, help="Overwrite files in DIR that no earlier job lists.")
 @JSON
 @VERBOSE
-def cut(board: Path, machine_name: str | None, output: Path, force: bool, as_json: bool, verbose: bool) -> None:
+def cut(
+    board: Path,
+    machine_name: str | None,
+    output: Path,
+    start: str,
+    only: tuple[str, ...],
+    carrier: bool,
+    force: bool,
+    as_json: bool,
+    verbose: bool,
+) -> None:
     """Make proved programs for BOARD in the folder DIR, with the dry-run page and the job card."""
     machine_name = need_machine(machine_name)
+    if carrier and (start or only):
+        raise click.UsageError("--carrier drills all of a carrier; leave --from and --only out.")
     from pearlkerf import job as way
+    from pearlkerf.layout.selection import Choice
     from pearlkerf.machine.reader import read_machine, read_profile_bytes
 
     steps = Steps(verbose)
@@ -34,16 +52,17 @@ def cut(board: Path, machine_name: str | None, output: Path, force: bool, as_jso
             read, layout = lay_out_file(board)
             machine = read_machine(machine_name)
         with steps.step("planning and writing the programs"):
-            job = plan_file(read, layout, machine)
+            choice = Choice(start, only)
+            job = plan_carrier_file(read, layout, machine) if carrier else plan_file(read, layout, machine, choice)
             programs = way.make_programs(job, maker())
-        warn(read.places.put(problem) for problem in job.warnings)
+        warn(problem if problem.key.startswith("--") else read.places.put(problem) for problem in job.warnings)
         saved = save_proved(
             Folder(output, force, as_json, steps),
             Making(
                 programs,
                 lambda texts: way.prove_programs(job, texts),
                 lambda verdict: way.draw(job, verdict),
-                lambda files: way.job_file(read.text, read_profile_bytes(machine_name), files, maker()),
+                lambda files: way.job_file(read.text, read_profile_bytes(machine_name), files, maker(), choice.asked),
             ),
         )
     _tell_job(output, job, saved, as_json)

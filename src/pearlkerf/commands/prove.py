@@ -13,7 +13,7 @@ from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, 
 @click.argument("programs", nargs=-1, required=True, type=click.Path(path_type=Path))
 @BOARD
 @MACHINE
-@click.option("--setup", type=click.Choice(["face", "edge"]), help="The setup, where no program says it.")
+@click.option("--setup", metavar="SETUP", help='The setup, such as "face", where no program says it.')
 @click.option("--cutter", "cutters", type=int, multiple=True, help="The cutter's number; once for each, in order.")
 @click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help="Also draw the dry-run page, as .html.")
 @FORCE
@@ -47,6 +47,7 @@ def prove(
         with steps.step("reading and laying out"):
             _, layout = lay_out_file(board)
             machine = read_machine(machine_name)
+            layout = way.to_prove(layout, machine)
             texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
         try:
             with steps.step("reading back and proving"):

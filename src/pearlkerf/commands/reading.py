@@ -1,12 +1,16 @@
 """From files to a layout and a planned job, with every mistake at its place in the board file."""
 
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from pearlkerf.board.reader import BoardFile
     from pearlkerf.job import Job
     from pearlkerf.layout.model import Layout
+    from pearlkerf.layout.selection import Choice
     from pearlkerf.machine.model import Machine
 
 
@@ -28,15 +32,35 @@ def lay_out_file(path: Path) -> tuple["BoardFile", "Layout"]:
     return board, layout
 
 
-def plan_file(board: "BoardFile", layout: "Layout", machine: "Machine") -> "Job":
-    """Plan a laid-out board; raises Refusal whose places are those of its file."""
-    from pearlkerf.errors import Refusal
+def plan_file(board: "BoardFile", layout: "Layout", machine: "Machine", choice: "Choice | None" = None) -> "Job":
+    """Plan a laid-out board, or a chosen part of it; raises Refusal whose places are those of its file."""
     from pearlkerf.job import plan_job
+    from pearlkerf.layout.selection import EVERYTHING
+
+    with _placed(board):
+        return plan_job(layout, machine, choice or EVERYTHING)
+
+
+def plan_carrier_file(board: "BoardFile", layout: "Layout", machine: "Machine") -> "Job":
+    """Plan the carrier for a laid-out board; raises Refusal whose places are those of its file."""
+    from pearlkerf.job import plan_carrier
+
+    with _placed(board):
+        return plan_carrier(layout, machine)
+
+
+@contextmanager
+def _placed(board: "BoardFile") -> "Iterator[None]":
+    """Give what is refused its places in a board's file; options and carriers do not stand there."""
+    from pearlkerf.errors import Refusal
 
     try:
-        return plan_job(layout, machine)
+        yield
     except Refusal as refusal:
-        raise Refusal(board.places.put(problem) for problem in refusal.problems) from None
+        elsewhere = ("--", "carrier")
+        raise Refusal(
+            problem if problem.key.startswith(elsewhere) else board.places.put(problem) for problem in refusal.problems
+        ) from None
 
 
 def maker() -> str:
