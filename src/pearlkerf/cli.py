@@ -3,6 +3,7 @@
 import click
 
 from pearlkerf.commands.check import check
+from pearlkerf.commands.coupon import coupon
 from pearlkerf.commands.cut import cut
 from pearlkerf.commands.machines import machines
 from pearlkerf.commands.new import new
@@ -40,7 +41,7 @@ def main() -> None:
     """
 
 
-for command in (new, check, cut, prove, show, paper, machines):
+for command in (new, check, cut, coupon, prove, show, paper, machines):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -265,13 +265,13 @@ def _remarks(cutter: Cutter) -> Iterator[Problem]:
     named = f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
     if not cuts_grooves(cutter):
         yield Problem(
-            key="cutter",
+            key="--cutter",
             found=f"the square and the slots are left out: {named}, cuts no grooves; the holes are cut",
             hint="choose an end mill with --cutter",
         )
     if not cutter.plunges:
         yield Problem(
-            key="cutter",
+            key="--cutter",
             found=f"the holes that show backlash are left out: {named}, does not plunge",
             hint="choose a cutter that plunges with --cutter",
         )

@@ -71,17 +71,17 @@ class Steps:
         (-0.05, -0.025, 0.0, 0.025, 0.05, 0.075, 0.1)
         """
         if self.by_mm <= 0 or self.last_mm < self.first_mm or (self.last_mm - self.first_mm) / self.by_mm > 1e6:
-            raise Refusal([_bad_steps(self, "steps run upward", "give --from, --to and a --by above 0")])
+            raise Refusal([_bad_steps(self, "steps run upward", "give --smallest, --largest and a --step above 0")])
         count = int((self.last_mm - self.first_mm) / self.by_mm + ROUNDING_MM) + 1
         if count > MOST_STEPS:
             by = (self.last_mm - self.first_mm) / (MOST_STEPS - 1)
-            raise Refusal([_bad_steps(self, f"{count} sizes", f"use --by {by:.3f} mm or more")])
+            raise Refusal([_bad_steps(self, f"{count} sizes", f"use --step {by:.3f} mm or more")])
         return tuple(round(self.first_mm + number * self.by_mm, 6) for number in range(count))
 
 
 def _bad_steps(steps: Steps, found: str, hint: str) -> Problem:
     told = f"from {steps.first_mm:.3f} to {steps.last_mm:.3f} mm by {steps.by_mm:.3f} mm: {found}"
-    return Problem(key="--by", found=told, allowed=f"1 to {MOST_STEPS} sizes, upward", hint=hint)
+    return Problem(key="--step", found=told, allowed=f"1 to {MOST_STEPS} sizes, upward", hint=hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,7 @@ def lay_out_coupon(layout: Layout, trials: Sequence[Trial], steps: Steps, scrap:
     corners = set_out(parts, piece)
     problems = too_thin(piece, deepest)
     if corners is None:
-        problems.append(too_small(parts, piece, "try fewer sizes, with a greater --by"))
+        problems.append(too_small(parts, piece, "try fewer sizes, with a greater --step"))
     if problems or corners is None:
         raise Refusal(problems)
     samples = tuple(_samples(trials, corners, piece))
