@@ -49,7 +49,7 @@ def _percent_signs(lines: Sequence[str], dialect: Dialect) -> Told:
 def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
     """Hold every line; lines that are plain to the last sign pass at once."""
     is_plain = _plain(dialect).fullmatch
-    limit, motion = dialect.line_limit, ""
+    limit, motion, last_plain = dialect.line_limit, "", None
     for number, line in enumerate(lines, 1):
         if len(line) > limit:
             yield "limit", number, f"the line has {len(line)} characters; this machine reads at most {limit}"
@@ -57,7 +57,7 @@ def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
                 continue  # the reader refuses it
         plain = is_plain(line)
         if plain:
-            motion = f"G{plain.group(1)}"
+            last_plain = plain
             continue
         yield from _of_comments(line, number, dialect)
         code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
@@ -66,6 +66,8 @@ def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
         words = _WORD.findall(code)
         if dialect.line_numbers and (not words or words[0][0] != "N"):
             yield "numbers", number, "this machine wants a line number before every line of code"
+        if last_plain is not None:
+            motion, last_plain = f"G{last_plain.group(1)}", None
         codes = [_code(letter, digits) for letter, digits in words if letter in "GM"]
         motion = next((code for code in codes if code in _MOTIONS), motion)
         for kind, message in (*_of_words(words, dialect), *_of_codes(codes, words, motion, dialect)):

@@ -94,9 +94,7 @@ def _of_passes(run: Run, shape: SlotShape, path: tuple[Floats, Floats, NDArray[n
 
 def _pass_mm(start: Floats, end: Floats, places: Floats) -> Floats:
     """Give the tip's height at places along a slot in one pass, nan beyond it."""
-    along, height = np.append(start[:, 1], end[-1, 1]), np.append(start[:, 2], end[-1, 2])
-    if along[-1] < along[0]:
-        along, height = along[::-1], height[::-1]
+    along, height = np.concatenate((start, end[-1:]))[:: 1 if end[-1, 1] > start[0, 1] else -1, 1:].T
     return np.asarray(np.interp(places, along, height, left=np.nan, right=np.nan))
 
 
