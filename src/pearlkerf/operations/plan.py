@@ -6,6 +6,7 @@ from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Operation, Stage, Workplan
+from pearlkerf.operations.order import in_order
 from pearlkerf.operations.saws import saw_notes
 from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, WORTH_A_WORD_MM
 
@@ -15,7 +16,7 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
 
     Pockets and holes come before slots: a pocket cut beside an open slot would chip the thin wood
     between them, and the thin slot cutter, the one most likely to break, then has the least left to
-    lose.  Within a stage features come in ascending X, so that each is approached from one side.
+    lose.  Within a stage holes take the shortest way, then slots come in ascending X (``in_order``).
 
     Raises Refusal where a feature has no cutter, or the machine has no room for the board.
     """
@@ -46,16 +47,11 @@ def order_of(workplan: Workplan) -> tuple[Feature, ...]:
 
 
 def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Operation]) -> Stage:
-    ordered = sorted(operations, key=lambda operation: _feature_order(operation.feature))
+    ordered = in_order(operations)
     figures = cutting_figures(machine, cutter, setup.wood)
     sawn = [operation.feature for operation in ordered if operation.strategy == "sawn"]
     notes = saw_notes([slot for slot in sawn if isinstance(slot, Slot)], setup, cutter) if sawn else ()
-    return Stage(cutter, figures, tuple(ordered), notes)
-
-
-def _feature_order(feature: Feature) -> tuple[bool, float, float]:
-    x, y = feature.start if isinstance(feature, Slot) else feature.centre
-    return isinstance(feature, Slot), x, y
+    return Stage(cutter, figures, ordered, notes)
 
 
 def _stage_order(stage: Stage) -> tuple[bool, float, int]:

@@ -24,3 +24,5 @@ RUN_OUT_MM: Final = 1.0
 FLANGE_ABOVE_MM: Final = 0.5
 # a slot whose ends lie this far apart along the board is straight across it for a saw: half of what a wall may be off
 SAW_SLANT_MM: Final = 0.005
+# every feature is approached from this far short of it in X and in Y, so that backlash lies on one side
+APPROACH_MM: Final = 1.0

@@ -5,9 +5,10 @@ from dataclasses import dataclass, field
 
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Machine
+from pearlkerf.operations.tolerances import APPROACH_MM
 from pearlkerf.toolpath.feeds import feed_for, straight_feed
 from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, TraversePlane
-from pearlkerf.toolpath.tolerances import ABOVE_MM, APPROACH_MM, ARCS_PER_TURN
+from pearlkerf.toolpath.tolerances import ABOVE_MM, ARCS_PER_TURN
 
 
 @dataclass(slots=True)

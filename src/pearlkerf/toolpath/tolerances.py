@@ -12,8 +12,6 @@ OVERRUN_MM: Final = 0.5
 ABOVE_MM: Final = 0.5
 # a boring helix starts this far above the wood, so that its first turn meets the wood gradually
 HELIX_START_MM: Final = 0.1
-# every feature is approached from this far short of it in X and in Y, so that backlash lies on one side
-APPROACH_MM: Final = 1.0
 # steepest helix and ramp (common practice, no source: flat centre-cutting mills take 3 degrees in hard woods)
 STEEPEST_DEG: Final = 3.0
 # neighbouring side passes and boring rings overlap: step over at most this part of the cutter's diameter
