@@ -34,7 +34,8 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
     machine = toolpath.machine
     yield f"{place.maker}, {toolpath.setup.name} setup, file {place.file}"
     yield f"board, {harmless(place.title)}"
-    yield f"machine profile {harmless(machine.name)}, lengths in {machine.dialect.unit}"
+    unit = "inches" if machine.dialect.unit == "in" else "mm"
+    yield f"machine profile {harmless(machine.name)}, blocks in {unit}, these notes in mm"
     yield f"before this, {place.before}" if place.before else "this is the first program of the job"
     yield f"after this, {place.after}" if place.after else "this is the last program of the job"
     yield from toolpath.setup.lying
