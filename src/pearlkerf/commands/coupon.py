@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pearlkerf.commands.folder import Folder, Making, Saved, save_proved
-from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine
+from pearlkerf.commands.options import BOARD, JSON, LARGEST, MACHINE, SCRAP, SMALLEST, STEP, VERBOSE, need_machine
 from pearlkerf.commands.reading import lay_out_file, maker
 from pearlkerf.commands.scrap import KINDS, Kind, Wish, lay_out_piece, scrap_option, steps_option, unit_of
 from pearlkerf.commands.scrap_words import piece_data, piece_text
@@ -27,23 +27,16 @@ if TYPE_CHECKING:
     from pearlkerf.proof.measures import Measure
     from pearlkerf.proof.motions import Verdict
 
-FIRST, LAST, BY = "-0.05 mm", "0.10 mm", "0.025 mm"
-LENGTH = 'Bare numbers are in the board file\'s unit; or say one, such as "2 thou".'
-
 
 @click.command()
 @BOARD
 @MACHINE
 @click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="DIR", help="The folder.")
 @click.option("--kind", type=click.Choice(KINDS), default="fits", show_default=True, help="What is cut.")
-@click.option(
-    "--scrap", metavar="LxWxT", help="The scrap's length, width and thickness; else a strip as long as needed."
-)
-@click.option(
-    "--smallest", "first", default=FIRST, show_default=True, help=f"The smallest size, against the board's. {LENGTH}"
-)
-@click.option("--largest", "last", default=LAST, show_default=True, help="The largest size, against the board's.")
-@click.option("--step", "by", default=BY, show_default=True, help="The step from size to size.")
+@SCRAP
+@SMALLEST
+@LARGEST
+@STEP
 @click.option(
     "--cutter", type=int, help="The cutter of a calibration piece, by its number; else the board's widest mill."
 )
@@ -56,9 +49,9 @@ def coupon(
     output: Path,
     kind: Kind,
     scrap: str | None,
-    first: str,
-    last: str,
-    by: str,
+    smallest: str | None,
+    largest: str | None,
+    step: str | None,
     cutter: int | None,
     force: bool,
     as_json: bool,
@@ -67,7 +60,8 @@ def coupon(
     """Make proved programs for scrap: pockets, slots and holes of BOARD in steps of size, or a calibration piece.
 
     Cut by the cutters, strategies and feeds of the board, each size marked by notches.  What fits goes
-    into the board file as fit.
+    into the board file as fit.  Bare numbers of lengths are in the board file's unit, or say one, such
+    as "2 thou".
     """
     name = need_machine(machine_name)
     if kind == "fits" and cutter is not None:
@@ -77,7 +71,7 @@ def coupon(
         read, machine, layout = _read(board, name, steps)
         unit = unit_of(read)
         size = None if scrap is None else scrap_option(scrap, unit)
-        wish = Wish(kind, size, steps_option(first, last, by, unit), cutter)
+        wish = Wish(kind, size, steps_option((smallest, largest, step), unit), cutter)
         piece, left_out = lay_out_piece(layout, machine, wish)
         made = _make((read, name), Folder(output, force, as_json, steps), (layout, machine), (piece, left_out))
     if as_json:

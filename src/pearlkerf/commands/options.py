@@ -9,6 +9,12 @@ MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", hel
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on standard output.")
 VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Say what is done, and how long it takes.")
 FORCE = click.option("--force", is_flag=True, help="Overwrite a FILE that exists.")
+SCRAP = click.option(
+    "--scrap", metavar="LxWxT", help="The scrap's length, width and thickness; else a strip as long as needed."
+)
+SMALLEST = click.option("--smallest", help="The smallest size, against the board's; -0.05 mm if not said.")
+LARGEST = click.option("--largest", help="The largest size, against the board's; 0.10 mm if not said.")
+STEP = click.option("--step", help="From size to size; 0.025 mm if not said.")
 
 
 def need_machine(name: str | None) -> str:

@@ -1,11 +1,24 @@
 """``prove``: hold any programs against a board and a machine."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
-from pearlkerf.commands.options import BOARD, FORCE, JSON, MACHINE, VERBOSE, need_machine
+from pearlkerf.commands.options import (
+    BOARD,
+    FORCE,
+    JSON,
+    LARGEST,
+    MACHINE,
+    SCRAP,
+    SMALLEST,
+    STEP,
+    VERBOSE,
+    need_machine,
+)
 from pearlkerf.commands.reading import lay_out_file
+from pearlkerf.commands.scrap import pieces_of, unit_of, wish_option
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
 
 
@@ -15,6 +28,10 @@ from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, 
 @MACHINE
 @click.option("--setup", metavar="SETUP", help='The setup, such as "face", where no program says it.')
 @click.option("--cutter", "cutters", type=int, multiple=True, help="The cutter's number; once for each, in order.")
+@SCRAP
+@SMALLEST
+@LARGEST
+@STEP
 @click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help="Also draw the dry-run page, as .html.")
 @FORCE
 @JSON
@@ -25,6 +42,10 @@ def prove(
     machine_name: str | None,
     setup: str | None,
     cutters: tuple[int, ...],
+    scrap: str | None,
+    smallest: str | None,
+    largest: str | None,
+    step: str | None,
     page: Path | None,
     force: bool,
     as_json: bool,
@@ -32,7 +53,8 @@ def prove(
 ) -> None:
     """Hold any PROGRAMS, edited by hand too, against BOARD and a machine.
 
-    The page of a program that fails opens at the finding.
+    The page of a program that fails opens at the finding.  Programs on scrap say what scrap they are
+    for; where they do not, say it with --setup coupon (or calibration), --scrap and the sizes.
     """
     machine_name = need_machine(machine_name)
     from pearlkerf import job as way
@@ -45,10 +67,13 @@ def prove(
     with told_errors(as_json):
         keep(page, force)
         with steps.step("reading and laying out"):
-            _, layout = lay_out_file(board)
+            read, layout = lay_out_file(board)
             machine = read_machine(machine_name)
-            layout = way.to_prove(layout, machine)
             texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
+            named = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
+            pieces = pieces_of(texts, layout, machine, named)
+            layout = way.to_prove(layout, machine)
+            layout = replace(layout, setups=(*layout.setups, *pieces))
         try:
             with steps.step("reading back and proving"):
                 verdict = hold(texts, layout.setups, machine, Assumed(setup, cutters))

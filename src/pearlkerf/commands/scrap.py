@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from pearlkerf.errors import Problem
     from pearlkerf.layout.calibration import Calibration
     from pearlkerf.layout.coupons import Coupon, Steps
-    from pearlkerf.layout.model import Layout
+    from pearlkerf.layout.model import Layout, Setup
     from pearlkerf.layout.scrap import Scrap
     from pearlkerf.lengths import Unit
     from pearlkerf.machine.model import Machine
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 Kind = Literal["fits", "calibration"]
 KINDS: tuple[Kind, ...] = ("fits", "calibration")
 SETUPS: dict[str, Kind] = {"coupon": "fits", "calibration": "calibration"}
+STEP_OPTIONS = ("--smallest", "--largest", "--step")
 SIDES = ("length", "width", "thickness")
 # what the head of a program on scrap says of itself, as the layout writes it
 _SCRAP = re.compile(r"\( *scrap=([0-9.x]+) *\)")
@@ -76,12 +77,36 @@ def scrap_option(text: str, unit: "Unit") -> "Scrap":
     return Scrap(*found)
 
 
-def steps_option(first: str, last: str, by: str, unit: "Unit") -> "Steps":
-    """Give the steps of size from three options."""
+def steps_option(texts: tuple[str | None, str | None, str | None], unit: "Unit") -> "Steps | None":
+    """Give the steps of size from three options, the usual where one is left out; None where all are."""
+    from dataclasses import astuple
+
     from pearlkerf.layout.coupons import Steps
 
-    texts = ((first, "--smallest"), (last, "--largest"), (by, "--step"))
-    return Steps(*(round(length_option(text, option, unit), STEP_DECIMALS) for text, option in texts))
+    if texts == (None, None, None):
+        return None
+    figures = [
+        usual if text is None else round(length_option(text, option, unit), STEP_DECIMALS)
+        for text, option, usual in zip(texts, STEP_OPTIONS, astuple(Steps()), strict=True)
+    ]
+    return Steps(*figures)
+
+
+def wish_option(
+    setup: str | None,
+    texts: "tuple[str | None, tuple[str | None, str | None, str | None]]",
+    cutters: tuple[int, ...],
+    unit: "Unit",
+) -> Wish | None:
+    """Give the piece that the options of ``prove`` name: its setup, its scrap and steps; None where they name none."""
+    scrap, steps = texts
+    kind = SETUPS.get(setup or "")
+    if kind is None:
+        if scrap is not None or steps != (None, None, None):
+            raise click.UsageError(f"--scrap and sizes go with --setup {' or --setup '.join(SETUPS)}")
+        return None
+    size = None if scrap is None else scrap_option(scrap, unit)
+    return Wish(kind, size, steps_option(steps, unit), cutters[0] if cutters else None)
 
 
 def lay_out_piece(
@@ -103,17 +128,17 @@ def lay_out_piece(
     return lay_out_coupon(layout, tried, steps, wish.scrap), left_out
 
 
-def pieces_of(programs: "Iterable[ProgramText]", layout: "Layout", machine: "Machine", named: Wish | None) -> "Layout":
-    """Give a layout with the setups of the pieces that programs say they cut, or that the command line names.
+def pieces_of(
+    programs: "Iterable[ProgramText]", layout: "Layout", machine: "Machine", given: Wish | None
+) -> "tuple[Setup, ...]":
+    """Give the setups of the pieces that programs say they cut, or that the command line names.
 
-    Their heads say scrap, steps and cutter; what the command line says of a piece goes before.  Raises Refusal where
-    two programs say different scrap for one kind of piece.
+    Their heads say scrap, steps and cutter; what the command line says goes before.  Raises Refusal
+    where two programs say different scrap or steps for one kind of piece.
     """
-    from dataclasses import replace
-
     from pearlkerf.errors import Problem, Refusal
 
-    wishes: dict[Kind, Wish] = {} if named is None else {named.kind: named}
+    wishes: dict[Kind, Wish] = {} if given is None else {given.kind: given}
     said: dict[Kind, tuple[Wish, str]] = {}
     for program in programs:
         wish = _said(program.text)
@@ -121,13 +146,12 @@ def pieces_of(programs: "Iterable[ProgramText]", layout: "Layout", machine: "Mac
             continue
         before, file = said.setdefault(wish.kind, (wish, program.file))
         if (before.scrap, before.steps) != (wish.scrap, wish.steps):
-            raise Refusal([Problem(found=f"{program.file} is for scrap of {wish.scrap}, {file} for {before.scrap}",
+            raise Refusal([Problem(found=f"{program.file} is for another piece of scrap, or other steps, than {file}",
                                    allowed="programs of one piece", hint="prove each piece by itself")])  # fmt: skip
     for kind, (wish, _) in said.items():
-        given = wishes.get(kind, Wish(kind))
-        wishes[kind] = Wish(kind, given.scrap or wish.scrap, given.steps or wish.steps, given.cutter or wish.cutter)
-    setups = [lay_out_piece(layout, machine, wish)[0].setup for wish in wishes.values()]
-    return replace(layout, setups=(*layout.setups, *setups))
+        asked = wishes.get(kind, Wish(kind))
+        wishes[kind] = Wish(kind, asked.scrap or wish.scrap, asked.steps or wish.steps, asked.cutter or wish.cutter)
+    return tuple(lay_out_piece(layout, machine, wish)[0].setup for wish in wishes.values())
 
 
 def _said(text: bytes) -> Wish | None:
