@@ -1,7 +1,9 @@
 """``prove``: hold any programs against a board and a machine."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,8 +20,13 @@ from pearlkerf.commands.options import (
     need_machine,
 )
 from pearlkerf.commands.reading import lay_out_file
-from pearlkerf.commands.scrap import pieces_of, unit_of, wish_option
+from pearlkerf.commands.scrap import Wish, pieces_of, unit_of, wish_option
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
+
+if TYPE_CHECKING:
+    from pearlkerf.layout.model import Layout
+    from pearlkerf.machine.model import Machine
+    from pearlkerf.proof.motions import ProgramText, Verdict
 
 
 @click.command()
@@ -70,10 +77,8 @@ def prove(
             read, layout = lay_out_file(board)
             machine = read_machine(machine_name)
             texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
-            named = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
-            pieces = pieces_of(texts, layout, machine, named)
-            layout = way.to_prove(layout, machine)
-            layout = replace(layout, setups=(*layout.setups, *pieces))
+            wish = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
+            layout = _all_setups(layout, machine, texts, wish)
         try:
             with steps.step("reading back and proving"):
                 verdict = hold(texts, layout.setups, machine, Assumed(setup, cutters))
@@ -82,6 +87,11 @@ def prove(
         if page is not None:
             with steps.step("drawing the page"):
                 page.write_bytes(way.draw_dry_run(layout, machine, verdict))
+    _tell(programs, verdict, page, as_json)
+
+
+def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_json: bool) -> None:
+    """Tell what the proof found; exits where that is anything."""
     tell_verdict(verdict, as_json)
     if page is not None:
         say(f"wrote {page}")
@@ -90,3 +100,12 @@ def prove(
         raise SystemExit(NOT_PROVED)
     if not as_json:
         click.echo(f"proved: {', '.join(str(path) for path in programs)}")
+
+
+def _all_setups(layout: "Layout", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None) -> "Layout":
+    """Give the layout whose setups programs may be for: the board's, its carrier's, those of pieces on scrap."""
+    from pearlkerf.job import to_prove
+
+    pieces = pieces_of(texts, layout, machine, wish)
+    board = to_prove(layout, machine)
+    return replace(board, setups=(*board.setups, *pieces))
