@@ -107,10 +107,10 @@ def _said(choice: Choice) -> Iterator[str]:
 
 
 def _in_words(name: str) -> str:
-    group, numbers = _read(name)
-    if len(numbers) == 1:
-        return _name((group, numbers[0]))
-    return " ".join([group, *in_ranges(sorted(set(numbers)))])
+    group, ranges = _read(name)
+    ends = [f"{each[0]}" if len(each) == 1 else f"{each[0]}-{each[-1]}" for each in ranges]
+    one_cut = len(ranges) == 1 and len(ranges[0]) == 1
+    return " ".join([ONE[group] if one_cut else group, *ends])
 
 
 def _key(feature: Feature) -> Key:
@@ -121,23 +121,23 @@ def _name(key: Key) -> str:
     return f"{ONE[key[0]]} {key[1]}"
 
 
-def _read(name: str) -> tuple[str, list[int]]:
-    """Give the group and the numbers that a name says, group "" for a name that says neither."""
+def _read(name: str) -> tuple[str, list[range]]:
+    """Give the group and the ranges of numbers that a name says, group "" for a name that says neither."""
     found = _NAMED.fullmatch(re.sub(r", *[a-z].*", "", name.strip().lower()))  # what follows a comma is its side
     words, listed = found.groups() if found else ("", "")
     parts = [_NUMBERS.fullmatch(part) for part in listed.replace(",", " ").split()]
     ranges = [range(int(part[1]), int(part[2] or part[1]) + 1) for part in parts if part]
     if len(ranges) != len(parts) or not all(ranges):
         return "", []
-    return _WORDS.get(" ".join(words.split()), ""), [number for each in ranges for number in each]
+    return _WORDS.get(" ".join(words.split()), ""), ranges
 
 
 def _named(name: str, option: str, there: Sequence[Key], problems: list[Problem]) -> list[Key]:
-    """Give what a name stands for; a name that stands for nothing, or not for all it says, is a problem."""
-    group, numbers = _read(name)
+    """Give what a name stands for; of a range both ends must be there.  A name that stands for nothing is a problem."""
+    group, ranges = _read(name)
     of_group = [key for key in there if key[0] == group]
-    keys = [key for key in of_group if not numbers or key[1] in numbers]
-    missing = [number for number in numbers if (group, number) not in of_group]
+    keys = [key for key in of_group if not ranges or any(key[1] in each for each in ranges)]
+    missing = [end for each in ranges for end in (each[0], each[-1]) if (group, end) not in of_group]
     if keys and not missing:
         return keys
     near = _nearest(name, of_group, missing, there)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Hole, Layout, Setup
@@ -15,46 +16,56 @@ from pearlkerf.toolpath.span import reach_x_mm
 from pearlkerf.toolpath.tolerances import POSITIONS_ROOM_MM, QUITE_ENOUGH_ROOM_MM, ROUNDING_MM
 from pearlkerf.toolpath.trace import trace
 
+# the zero mark: a place that the tip must reach as well
+ZERO: Final[Reach] = (0.0, 0.0)
+
 
 def in_positions(layout: Layout, machine: Machine) -> Layout:
     """Give a layout whose setups fit a machine's travel in X, as far as that can be.
 
-    A setup that fits stays as it is (on a machine with a carrier X 0 must lie within the travel too);
-    one that does not comes in the fewest positions, on the carrier, or, where there is none, with X
-    zeroed again on slots that are there by then.  One for which nothing helps also stays as it is:
-    who plans it refuses it.  The warnings say which setups come in positions.
+    A setup that fits the travel together with X 0 stays as it is; one that does not comes in the
+    fewest positions, on the carrier, or, where there is none, with X zeroed again on slots that are
+    there by then.  One that would fit, were it not for X 0, stays as it is where no slot makes one
+    position of it; so does one for which nothing helps, which is refused where it is planned.  The
+    warnings say so.
     """
     setups: list[Setup] = []
     told: list[Problem] = []
     for setup in layout.setups:
-        found = _positions(layout, setup, machine)
+        found, warnings = _placed(layout, setup, machine)
         setups += found
-        if found != (setup,):
-            told.append(_in_positions(setup, found, machine))
+        told += warnings
     return replace(layout, setups=tuple(setups), warnings=(*layout.warnings, *told)) if told else layout
 
 
-def _positions(layout: Layout, setup: Setup, machine: Machine) -> tuple[Setup, ...]:
-    if setup.zero or _fits(_roughly(setup), machine):
-        return (setup,)
+def _placed(layout: Layout, setup: Setup, machine: Machine) -> tuple[tuple[Setup, ...], list[Problem]]:
+    """Give a setup as it is, or its positions, with what the maker should be told of them."""
+    stays = (setup,)
+    if setup.kind not in ("face", "edge") or _span_mm([*_roughly(setup), ZERO]) <= machine.travel.x_mm:
+        return stays, []
     try:
         workplan = plan(setup, machine)
     except Refusal:
-        return (setup,)
+        return stays, []
     reaches = _reaches(workplan, trace(workplan))
-    if _fits(reaches, machine):
-        return (setup,)
+    if _span_mm([*reaches, ZERO]) <= machine.travel.x_mm + ROUNDING_MM:
+        return stays, []
+    found = _positions(layout, setup, reaches, machine)
+    fits = _span_mm(reaches) <= machine.travel.x_mm + ROUNDING_MM
+    if fits and len(found) != 1 and machine.carrier is None:
+        return stays, [_zero_beyond(setup, _span_mm([*reaches, ZERO]), machine)]
+    return (found, [_in_positions(setup, found, machine)]) if found else (stays, [])
+
+
+def _positions(layout: Layout, setup: Setup, reaches: Sequence[Reach], machine: Machine) -> tuple[Setup, ...]:
     travel = machine.travel.x_mm - POSITIONS_ROOM_MM
     if machine.carrier is not None:
-        return on_carrier(setup, reaches, travel, machine.carrier) or (setup,)
-    return by_marks(setup, reaches, travel, zero_marks(layout, setup)) or (setup,)
+        return on_carrier(setup, reaches, travel, machine.carrier)
+    return by_marks(setup, reaches, travel, zero_marks(layout, setup))
 
 
-def _fits(reaches: Sequence[Reach], machine: Machine) -> bool:
-    """Say whether all reaches lie within one travel, on a machine with a carrier together with X 0."""
-    zero = [(0.0, 0.0)] if machine.carrier is not None else []
-    lows, highs = zip(*reaches, *zero, strict=True)
-    return bool(max(highs) - min(lows) <= machine.travel.x_mm + ROUNDING_MM)
+def _span_mm(reaches: Sequence[Reach]) -> float:
+    return max(high for _, high in reaches) - min(low for low, _ in reaches)
 
 
 def _roughly(setup: Setup) -> list[Reach]:
@@ -85,4 +96,15 @@ def _in_positions(setup: Setup, found: Sequence[Setup], machine: Machine) -> Pro
         found=f"the {setup.name} setup is longer than the {machine.travel.x_mm:.1f} mm of travel in X of {machine.name}"
         f": it is cut in {count}, {way}",
         hint=surer,
+    )
+
+
+def _zero_beyond(setup: Setup, span_mm: float, machine: Machine) -> Problem:
+    """Tell of a setup whose cuts fit the travel, but not together with its X 0."""
+    return Problem(
+        key="board.length",
+        found=f"the cuts of the {setup.name} setup fit the {machine.travel.x_mm:.1f} mm of travel in X of "
+        f"{machine.name}, but from X0 on it spans {span_mm:.1f} mm: the tip cannot stand on X0",
+        hint="zero X at a stop of known length beyond X0, or move the board on a carrier, [carrier] pitch = 50 in the "
+        "profile",
     )
