@@ -142,11 +142,11 @@ def draw_piece(
     from pearlkerf.layout.coupons import Coupon
     from pearlkerf.pictures.card_model import Card, CardRows, SetupRow
     from pearlkerf.pictures.card_rows import stock_size
-    from pearlkerf.pictures.scrap_card import ScrapCard, draw_calibration_card, draw_coupon_card
+    from pearlkerf.pictures.scrap_card import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
 
     times = _times(verdict, job.machine)
-    setups = tuple(SetupRow(each.name, each.lying, stock_size(each), each) for each in job.layout.setups)
-    rows = tuple(_program_rows(job, verdict, times))
+    setups = tuple(SetupRow(each.name, spoken(each), stock_size(each), each) for each in job.layout.setups)
+    rows = tuple(replace(row, cuts=cuts_of(piece, row)) for row in _program_rows(job, verdict, times))
     card = Card(job.layout.board.title, job.machine.title, job.layout, setups, rows, CardRows((), (), (), ()))
     scrap_card = ScrapCard(card, tuple(of[0]), tuple(problem.found for problem in of[1]))
     page = _draw_dry_run(job.layout, job.machine, verdict, times)

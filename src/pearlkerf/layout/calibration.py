@@ -1,8 +1,8 @@
 """A calibration piece: what a machine does, cut where a calliper can measure it.
 
-     ||                                E    from above E
-    =||======                               (F, from low Y)
-     ||    ||      square               F
+     ||                                 E    (from high Y)
+    =||====||=
+     ||    ||      square               D
      || S  ||      between grooves
     =||====||=                          A    B    C   (C from high X, all others from low X and Y)
      ||    ||
@@ -184,7 +184,7 @@ def _holes(plan: _Plan, cutter: Cutter) -> Iterator[Hole]:
             ("A", (x, y), (-1.0, -1.0)),
             ("B", (x + apart, y), (-1.0, -1.0)),
             ("C", (x + 2 * apart, y), (1.0, -1.0)),
-            ("F", (x, y + apart), (-1.0, -1.0)),
+            ("D", (x, y + apart), (-1.0, -1.0)),
             ("E", (x, y + 2 * apart), (-1.0, 1.0)),
         ),
         1,
@@ -200,10 +200,10 @@ def _measures(plan: _Plan, cutter: Cutter) -> Iterator[CalibrationMeasure]:
     if cuts_grooves(cutter):
         yield from _groove_measures(plan, cutter)
     if cutter.plunges:
-        for axis, holes, side in (("X", ("A", "B", "C"), "right"), ("Y", ("A", "F", "E"), "far side")):
+        for axis, holes, side in (("X", ("A", "B", "C"), "right"), ("Y", ("A", "D", "E"), "far side")):
             yield from _hole_measures(plan.apart_mm, axis, holes, side)
         yield CalibrationMeasure(
-            "holes A to F",
+            "holes A to E",
             "diameter, by drill shanks or pins",
             cutter.diameter_mm,
             "wider: the cutter's runout, as in the slots; a hole longer one way: the axis shakes or the cutter bends",

@@ -6,9 +6,9 @@ from typing import Final
 
 from pearlkerf.layout.calibration import Calibration
 from pearlkerf.layout.coupons import LONG_MM, NOUNS, SHORT_MM, Coupon, Sample, Trial
-from pearlkerf.layout.model import Group, Layout, Slot
+from pearlkerf.layout.model import Group, Layout, Setup, Slot
 from pearlkerf.pictures.card import draw_pages
-from pearlkerf.pictures.card_model import Card
+from pearlkerf.pictures.card_model import Card, ProgramRow
 from pearlkerf.pictures.card_parts import Flow, cautions, programs_and_setups
 from pearlkerf.pictures.card_style import gap, heading, prose, small_heading, table, together
 from pearlkerf.pictures.sheets import Sheet
@@ -58,6 +58,21 @@ def draw_coupon_card(coupon: Coupon, of: ScrapCard, sheet: Sheet = "A4") -> byte
 def draw_calibration_card(piece: Calibration, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
     """Draw a calibration piece's card as PDF."""
     return draw_pages(of.card.title, "calibration piece", lambda width: _calibration_story(piece, of, width), sheet)
+
+
+def spoken(setup: Setup) -> tuple[str, ...]:
+    """Give a setup's sentences without the lines of its programs' heads that only a reader needs."""
+    return tuple(sentence for sentence in setup.lying if "=" not in sentence)
+
+
+def cuts_of(piece: Coupon | Calibration, row: ProgramRow) -> str:
+    """Say what a program cuts: "pockets 1 to 7, with notches"."""
+    if isinstance(piece, Calibration):
+        return "the whole piece"
+    trials = [trial for trial in piece.trials if trial.cutter.number == row.cutter_number]
+    counts = [(f"{trial.noun}s 1 to {len(trial.sizes_mm)}" if len(trial.sizes_mm) > 1 else f"{trial.noun} 1")
+              for trial in trials]  # fmt: skip
+    return f"{' and '.join(counts)}, with notches" if row.cutter_kind != "saw" else " and ".join(counts)
 
 
 def notches_text(sample: Sample) -> str:
