@@ -59,7 +59,7 @@ def find_sawn(blades: Blades, wood: Wood, shapes: Sequence[Shape]) -> Sawn:
 
 def _nearest(blades: Blades, span: Floats, shapes: Sequence[Shape]) -> tuple[Ints, Floats]:
     nearest, least = np.zeros(len(blades.motion), dtype=np.int64), np.full(len(blades.motion), np.inf)
-    for number, shape in enumerate(shapes):
+    for number, shape in enumerate(shapes if len(least) else ()):
         if isinstance(shape, SlotShape):
             outside = outside_mm(blades, span, shape)
             better = outside < least
