@@ -11,6 +11,7 @@ from pearlkerf.job import Job
 from pearlkerf.layout.model import DotRow, Hole, Layout
 from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.operations.model import Stage
+from pearlkerf.operations.widths import true_widths
 from pearlkerf.proof.motions import Verdict
 
 Row = Sequence[str]
@@ -77,6 +78,8 @@ def _cutters_text(job: Job) -> str:
     why = dict.fromkeys(source for _, stage in stages for source in stage.figures.sources)
     return "\n".join(
         [f"On {job.machine.name}, in the order to run:", columns(head, rows), *(f"  {text}" for text in why)]
+        + ["How wide each cutter really cuts, and what of that its path allows for:"]
+        + [f"  {width}" for width in true_widths(job.workplans)]
     )
 
 
@@ -106,6 +109,11 @@ def as_data(layout: Layout, job: Job | None, warnings: Sequence[Problem]) -> dic
     }
     if job is not None:
         stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
+        data["widths"] = [
+            {"setup": width.setup, "group": width.group, "cutter": width.cutter.number, "how": width.strategy,
+             "wanted_mm": width.wanted_mm, "cutter_makes_mm": width.own_mm, "expected_mm": width.makes_mm}
+            for width in true_widths(job.workplans)
+        ]  # fmt: skip
         data["cutters"] = [
             {"setup": setup, "cutter": stage.cutter.number, **asdict(stage.figures)} for setup, stage in stages
         ]
@@ -128,7 +136,10 @@ def verdict_data(verdict: Verdict) -> dict[str, Any]:
 
 def job_text(folder: Path, job: Job, verdict: Verdict, files: Sequence[str]) -> str:
     """Give what `cut` says at its end: the programs in the order to run, and the other files."""
-    head = f"{len(verdict.programs)} programs for {job.machine.name}, proved, in {folder}, in the order to run:"
+    count = len(verdict.programs)
+    head = (
+        f"{count} program{'s' if count > 1 else ''} for {job.machine.name}, proved, in {folder}, in the order to run:"
+    )
     rows = [[proved.program.file, proved.setup, ", ".join(map(str, proved.cutters)),
              str(proved.reading.lines if proved.reading else 0)] for proved in verdict.programs]  # fmt: skip
     table = columns(["program", "setup", "cutter", "lines"], rows)
