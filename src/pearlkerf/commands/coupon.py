@@ -15,7 +15,7 @@ from pearlkerf.commands.scrap_words import piece_data, piece_text
 from pearlkerf.commands.talk import NOT_PROVED, Steps, say, told_errors, warn
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from pearlkerf.board.reader import BoardFile
     from pearlkerf.errors import Problem
@@ -106,15 +106,19 @@ def _make(
 ) -> Made:
     """Plan, write, prove, measure and save a piece."""
     from pearlkerf import job as way
+    from pearlkerf.errors import Refusal
     from pearlkerf.layout.coupons import on_scrap
     from pearlkerf.machine.reader import read_profile_bytes
 
     (read, machine_name), (layout, machine), (piece, left_out) = files, on, of
     with folder.steps.step("planning and writing the programs"):
         what = "calibration piece" if piece.setup.name == "calibration" else "fit coupon"
-        job = way.plan_job(on_scrap(layout, piece.setup, what), machine)
+        try:
+            job = way.plan_job(on_scrap(layout, piece.setup, what), machine)
+        except Refusal as refusal:
+            raise Refusal(_placed(read, refusal.problems)) from None
         programs = way.make_programs(job, maker())
-    told = tuple(each if each.key.startswith("--") else read.places.put(each) for each in (*left_out, *job.warnings))
+    told = _placed(read, (*left_out, *job.warnings))
     warn(told)
     measures: list[Measure] = []
     saved = save_proved(
@@ -127,6 +131,11 @@ def _make(
         ),
     )
     return Made(job, saved, tuple(measures), told)
+
+
+def _placed(read: "BoardFile", problems: "Iterable[Problem]") -> "tuple[Problem, ...]":
+    """Give problems with their places in the board file; those of an option have none."""
+    return tuple(each if each.key.startswith("--") else read.places.put(each) for each in problems)
 
 
 def _prove(job: "Job", texts: "Mapping[str, bytes]", measures: "list[Measure]") -> "Verdict":

@@ -1,10 +1,10 @@
 """Scrap wood, and how the parts of a coupon are set out on it: in rows, clear of its edges.
 
 +--------------------------------------------+
-|  o   o   o              |  |  |  |  |  |   |    parts in rows, the next row above,
-|  '   "   '"             |' |" |'"|  |  |   |    slots from edge to edge in columns at the right
-|  o   o   o   o   o      |  |  |  |  |  |   |
-|  '   "   '"  ""  ""'    |  |  |  |  |  |   |
+|  o   o   o          |  |  |  |  |          |    parts in rows from the low left corner, the next
+|  '   "   '"         |' |" |'"|  |          |    row above, then, to their right, slots that run
+|  o   o   o   o   o  |  |  |  |  |          |    from edge to edge
+|  '   "   '"  ""  ""'|  |  |  |  |          |
 +--------------------------------------------+
 """
 
@@ -66,7 +66,9 @@ def set_out(parts: Sequence[Part], scrap: Scrap) -> tuple[Point, ...] | None:
     tops += [EDGE_MM + part.height_mm for part in columns]
     if max(tops, default=0.0) > scrap.width_mm - EDGE_MM + ROUNDING_MM:
         return None
-    found, x = iter(places), scrap.length_mm - EDGE_MM - taken + BETWEEN_MM
+    found, x = iter(places), EDGE_MM
+    if rest:
+        x = max(left + part.width_mm for part, (left, _) in zip(rest, places, strict=True)) + BETWEEN_MM
     corners: list[Point] = []
     for part in parts:
         if part.across:

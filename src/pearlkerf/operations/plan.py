@@ -1,5 +1,7 @@
 """From a setup to a workplan: cutters chosen, figures looked up, operations put in order."""
 
+from typing import Final
+
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Feature, Setup, Slot
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
@@ -9,6 +11,9 @@ from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.operations.order import in_order
 from pearlkerf.operations.saws import saw_notes
 from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, WORTH_A_WORD_MM
+
+# what makes a setup tall, where it is not the board's thickness
+TALL_KEYS: Final = {"edge": "board.end_width", "coupon": "--scrap", "calibration": "--scrap"}
 
 
 def plan(setup: Setup, machine: Machine) -> Workplan:
@@ -71,7 +76,7 @@ def _too_tall(setup: Setup, machine: Machine) -> list[Problem]:
         return []
     return [
         Problem(
-            key="board.end_width" if setup.kind == "edge" else "board.thickness",
+            key=TALL_KEYS.get(setup.kind, "board.thickness"),
             found=f"the {setup.name} setup stands {setup.standing_mm:.1f} mm tall and needs "
             f"{machine.motion.clearance_mm:.1f} mm of clearance above it, {needed:.1f} mm in all",
             allowed=f"at most {under:.1f} mm, under_spindle of {machine.name}",

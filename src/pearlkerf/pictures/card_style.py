@@ -31,6 +31,8 @@ MANNERS: Final[dict[Manner, tuple[str, float, float, float, float]]] = {
 }
 RULE_POINTS: Final = 0.5
 CELL_POINTS: Final = 3.0
+# a taller picture leaves no room for what belongs to it on the page
+TALLEST_MM: Final = 150.0
 
 
 def prose(text: str, manner: Manner = "body") -> Flow:
@@ -114,13 +116,13 @@ def boxes(sentences: Sequence[str], width_mm: float) -> Flow:
 
 
 def picture(drawing: Drawing, width_mm: float) -> Flow:
-    """Give a drawing in the middle of the page, at its size in mm, or smaller where it is wider than the page."""
+    """Give a drawing in the middle of the page, at its size in mm, or smaller where that does not fit."""
     from reportlab.platypus import Flowable
 
     points = extent_of(drawing.things)
     left, low = min(x for x, _ in points), min(y for _, y in points)
     wide, tall = max(x for x, _ in points) - left, max(y for _, y in points) - low
-    scale = min(1.0, width_mm / wide)
+    scale = min(1.0, width_mm / wide, TALLEST_MM / tall)
 
     class Picture(Flowable):
         def wrap(self, aW: float, aH: float) -> tuple[float, float]:  # noqa: N803

@@ -11,7 +11,9 @@ from pearlkerf.toolpath.tolerances import ROUNDING_MM
 # what in the board makes a setup long (X), wide (Y) or deep (Z)
 KEYS = {"face": ("board.length", "board.end_width", "fret_slots.depth"),
         "edge": ("board.length", "board.thickness", "side_dots.depth"),
-        "carrier": ("carrier.pitch", "board.end_width", "carrier.thickness")}  # fmt: skip
+        "carrier": ("carrier.pitch", "board.end_width", "carrier.thickness"),
+        "coupon": ("--scrap", "--scrap", "fret_slots.depth"),
+        "calibration": ("--scrap", "--scrap", "--cutter")}  # fmt: skip
 
 
 def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
@@ -25,7 +27,8 @@ def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
                 key=key,
                 found=f"the {toolpath.setup.name} setup needs {needed:.1f} mm of travel in {axis.upper()}",
                 allowed=f"at most {has:.1f} mm, travel.{axis} of {toolpath.machine.name}",
-                hint=f"use a machine with at least {math.ceil(needed)} mm in {axis.upper()}"
+                hint=("use smaller scrap, or " if key == "--scrap" else "use ")
+                + f"a machine with at least {math.ceil(needed)} mm in {axis.upper()}"
                 + (_by_dowels(toolpath.machine) if key == "board.length" else ""),
             )
 
