@@ -71,7 +71,10 @@ def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> J
 
 def plan_carrier(layout: Layout, machine: Machine) -> Job:
     """Plan the carrier on which a board is cut in positions; raises Refusal where there is none to be made."""
-    return plan_job(with_carrier(layout, in_positions(layout, machine), machine), machine)
+    try:
+        return plan_job(with_carrier(layout, in_positions(layout, machine), machine), machine)
+    except Refusal as refusal:  # what is wrong with one position is wrong with all
+        raise Refusal({problem.key: problem for problem in reversed(refusal.problems)}.values()) from None
 
 
 def to_prove(layout: Layout, machine: Machine) -> Layout:

@@ -11,9 +11,12 @@ approach, run-out and cutter, in machine axes as if the zero mark lay at X 0.
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from pearlkerf.layout.limits import ROUNDING_MM
 
+# no pitch finer than this is offered: the dowels would stand wall to wall
+FINEST_PITCH_MM: Final = 20
 Reach = tuple[float, float]
 Run = tuple[int, int]
 
@@ -59,6 +62,30 @@ def windows_by_pitch(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float
         for windows in (_stab(runs), _stay_then_stab(runs))
     ]
     return min(found, key=lambda windows: (len(windows), windows[0].steps, windows[-1].steps), default=())
+
+
+def fewest_anywhere(reaches: Sequence[Reach], travel_mm: float) -> int:
+    """Give how many windows are needed if each may lie anywhere: from the left, each begun as far right as may be.
+
+    No way of moving the board does better.
+
+    >>> fewest_anywhere([(0, 2), (9, 11), (12, 14)], 11)
+    2
+    """
+    count, end = 0, -math.inf
+    for low, high in sorted(reaches):
+        if high > end + ROUNDING_MM:
+            count, end = count + 1, low + travel_mm
+    return count
+
+
+def nearest_better_pitch(reaches: Sequence[Reach], travel_mm: float, pitch_mm: float, most_mm: int) -> int | None:
+    """Give the whole number of mm, nearest to a pitch and at most ``most_mm``, that takes fewer windows; or None."""
+    now = len(windows_by_pitch(reaches, travel_mm, pitch_mm))
+    if now <= fewest_anywhere(reaches, travel_mm):
+        return None
+    near = sorted(range(FINEST_PITCH_MM, most_mm + 1), key=lambda pitch: (abs(pitch - pitch_mm), pitch))
+    return next((pitch for pitch in near if 0 < len(windows_by_pitch(reaches, travel_mm, pitch)) < now), None)
 
 
 def _left_ends(reaches: Sequence[Reach], pitch_mm: float) -> Iterator[float]:

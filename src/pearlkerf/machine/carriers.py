@@ -36,9 +36,14 @@ def dowels_apart(pitch_mm: float, dowel_mm: float, travel_mm: float) -> int:
     return max(1, (holes_at_once(pitch_mm, dowel_mm, travel_mm) - 1) // 2)
 
 
+def longest_pitch_mm(dowel_mm: float, travel_mm: float) -> float:
+    """Give the longest pitch with which two dowels and a new hole lie within the travel."""
+    return (travel_mm - dowel_mm - ROOM_MM) / (FEWEST_AT_ONCE - 1)
+
+
 def check_carrier(carrier: CarrierTable, travel_mm: float) -> Iterator[Problem]:
     """Give what is wrong with a profile's carrier on a travel in X."""
-    least, most = carrier.dowel + BETWEEN_MM, (travel_mm - carrier.dowel - ROOM_MM) / (FEWEST_AT_ONCE - 1)
+    least, most = carrier.dowel + BETWEEN_MM, longest_pitch_mm(carrier.dowel, travel_mm)
     allowed = f"{least:g} to {most:g} mm on {travel_mm:g} mm of travel"
     if carrier.pitch < least - ROUNDING_MM:
         found = (

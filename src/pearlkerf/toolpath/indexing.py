@@ -1,5 +1,6 @@
 """From a layout to the setups in which a machine cuts it: each as it is where it fits the travel, else in positions."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
@@ -7,7 +8,8 @@ from typing import Final
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Hole, Layout, Setup
 from pearlkerf.layout.positions import by_marks, on_carrier, zero_marks
-from pearlkerf.layout.windows import Reach
+from pearlkerf.layout.windows import Reach, nearest_better_pitch
+from pearlkerf.machine.carriers import longest_pitch_mm
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
@@ -54,7 +56,7 @@ def _placed(layout: Layout, setup: Setup, machine: Machine) -> tuple[tuple[Setup
     fits = _span_mm(reaches) <= machine.travel.x_mm + ROUNDING_MM
     if fits and len(found) != 1 and machine.carrier is None:
         return stays, [_zero_beyond(setup, _span_mm([*reaches, ZERO]), machine)]
-    return (found, [_in_positions(setup, found, machine)]) if found else (stays, [])
+    return (found, [_in_positions(setup, found, reaches, machine)]) if found else (stays, [])
 
 
 def _positions(layout: Layout, setup: Setup, reaches: Sequence[Reach], machine: Machine) -> tuple[Setup, ...]:
@@ -87,16 +89,25 @@ def _reaches(workplan: Workplan, toolpath: Toolpath) -> tuple[Reach, ...]:
     return tuple((min(low for low, _ in span), max(high for _, high in span)) for span in spans)
 
 
-def _in_positions(setup: Setup, found: Sequence[Setup], machine: Machine) -> Problem:
+def _in_positions(setup: Setup, found: Sequence[Setup], reaches: Sequence[Reach], machine: Machine) -> Problem:
     count = "1 position" if len(found) == 1 else f"{len(found)} positions"
     way = "on the carrier" if machine.carrier is not None else "with X zeroed again on slots that are cut already"
-    surer = "" if machine.carrier is not None else "dowels move it more surely: [carrier] pitch = 50 in the profile"
     return Problem(
         key="board.length",
         found=f"the {setup.name} setup is longer than the {machine.travel.x_mm:.1f} mm of travel in X of {machine.name}"
         f": it is cut in {count}, {way}",
-        hint=surer,
+        hint=_better(reaches, machine),
     )
+
+
+def _better(reaches: Sequence[Reach], machine: Machine) -> str:
+    """Say what would move the board more surely, or in fewer positions."""
+    if machine.carrier is None:
+        return "dowels move it more surely: [carrier] pitch = 50 in the profile"
+    travel = machine.travel.x_mm
+    most = math.floor(longest_pitch_mm(machine.carrier.dowel_mm, travel))
+    better = nearest_better_pitch(reaches, travel - POSITIONS_ROOM_MM, machine.carrier.pitch_mm, most)
+    return f"with a pitch of {better} mm in [carrier] it would be fewer" if better else ""
 
 
 def _zero_beyond(setup: Setup, span_mm: float, machine: Machine) -> Problem:
