@@ -24,11 +24,12 @@ def cases(example: str, profile: str) -> tuple[Case, ...]:
     """The setups of an example on a machine; none where the machine is too small."""
     layout, machine = lay_out(read_board(EXAMPLES / f"{example}.toml").board), read_machine(profile)
     try:
-        programs = make_programs(plan_job(layout, machine), "Pearlkerf")
+        job = plan_job(layout, machine)
+        programs = make_programs(job, "Pearlkerf")
     except Refusal:
         return ()
     return tuple(
         Case(f"{example}, {profile}, {setup.name}", setup, machine,
              [(program.file, program.text) for program in programs if f"-{setup.name}-" in program.file])
-        for setup in layout.setups
+        for setup in job.layout.setups
     )  # fmt: skip

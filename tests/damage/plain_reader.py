@@ -103,10 +103,12 @@ class _Reader:
             if "setup=" in squeezed or "cutter=" in squeezed or "cuts=" in squeezed:
                 self.track.oddities.add("a header line that is hard to read")
             return
-        match = re.match(r"setup=(\w+) cutter=(\d+)", squeezed)
+        match = re.match(r"setup=([a-z]+(?:-\d+)?) cutter=(\d+)", squeezed)
         if match is None:
             raise Unreadable("a header line that nobody understands")
-        cuts = re.fullmatch(r" cuts=(frets|face dots|side dots)((?: \d+(?:-\d+)?)+)", squeezed[match.end() :])
+        cuts = re.fullmatch(
+            r" cuts=(frets|face dots|side dots|marks|dowels)((?: \d+(?:-\d+)?)+)", squeezed[match.end() :]
+        )
         if cuts is None:
             self.track.oddities.add("a header line that is hard to read")
         for part in cuts[2].split() if cuts else ():
