@@ -28,7 +28,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "pictures": {"errors", "board", "machine", "layout", "proof", "geometry"},
     "saving": {"errors"},
     "job": LAYOUT | {"operations", "toolpath", "program", "proof", "pictures", "saving"},
-    "tables": LAYOUT | {"operations", "proof", "job"},
+    "choices": LAYOUT | {"operations", "toolpath", "program", "proof", "job"},
+    "tables": LAYOUT | {"operations", "proof", "job", "choices"},
     "commands": LAYOUT | {"operations", "proof", "pictures", "saving", "job", "tables"},
     "cli": {"commands"},
 }

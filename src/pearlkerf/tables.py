@@ -6,12 +6,15 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any, Final
 
+from pearlkerf.choices import ways_of
 from pearlkerf.errors import Problem
 from pearlkerf.job import Job
 from pearlkerf.layout.model import DotRow, Hole, Layout
 from pearlkerf.layout.outline import edge_angle_rad
+from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Stage
 from pearlkerf.operations.widths import true_widths
+from pearlkerf.proof.duration import MachineTime
 from pearlkerf.proof.motions import Verdict
 
 Row = Sequence[str]
@@ -75,12 +78,35 @@ def _cutters_text(job: Job) -> str:
     stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
     rows = [_stage_row(setup, stage) for setup, stage in stages]
     head = ["setup", "cutter", "kind", "mm", "how", "rpm", "feed", "plunge", "a pass"]
-    why = dict.fromkeys(source for _, stage in stages for source in stage.figures.sources)
+    told = [say_wood(plan.setup.wood) for plan in job.workplans]
+    told += [text for _, stage in stages for text in (*stage.why, *stage.notes)]
+    why = dict.fromkeys([*told, *(source for _, stage in stages for source in stage.figures.sources)])
     return "\n".join(
         [f"On {job.machine.name}, in the order to run:", columns(head, rows), *(f"  {text}" for text in why)]
+        + ["How long each way takes that this machine has, stops and changes of cutters not counted:", _ways_text(job)]
         + ["How wide each cutter really cuts, and what of that its path allows for:"]
         + [f"  {width}" for width in true_widths(job.workplans)]
     )
+
+
+def _ways_text(job: Job) -> str:
+    rows = [
+        [way.setup, way.group, str(way.cutter.number), way.cutter.kind, f"{way.cutter.diameter_mm:.3f}",
+         ", ".join(way.how), minutes(way.time), "chosen" if way.chosen else ""]
+        for way in ways_of(job)
+    ]  # fmt: skip
+    return columns(["setup", "cuts", "cutter", "kind", "mm", "how", "min:s", ""], rows)
+
+
+def minutes(time: MachineTime) -> str:
+    """Write a time as a range of minutes and seconds.
+
+    >>> from numpy import zeros
+    >>> minutes(MachineTime(50.0, 60.0, 71.0, zeros(0), 0.0, 0))
+    '0:50 to 1:11'
+    """
+    short, long = (f"{round(seconds) // 60}:{round(seconds) % 60:02d}" for seconds in (time.shortest_s, time.longest_s))
+    return short if short == long else f"{short} to {long}"
 
 
 def _stage_row(setup: str, stage: Stage) -> list[str]:
@@ -115,8 +141,20 @@ def as_data(layout: Layout, job: Job | None, warnings: Sequence[Problem]) -> dic
             for width in true_widths(job.workplans)
         ]  # fmt: skip
         data["cutters"] = [
-            {"setup": setup, "cutter": stage.cutter.number, **asdict(stage.figures)} for setup, stage in stages
+            {
+                "setup": setup,
+                "cutter": stage.cutter.number,
+                **asdict(stage.figures),
+                "why": stage.why,
+                "notes": stage.notes,
+            }
+            for setup, stage in stages
         ]
+        data["ways"] = [
+            {"setup": way.setup, "cuts": way.group, "cutter": way.cutter.number, "how": way.how, "chosen": way.chosen,
+             "shortest_s": way.time.shortest_s, "likely_s": way.time.likely_s, "longest_s": way.time.longest_s}
+            for way in ways_of(job)
+        ]  # fmt: skip
     return data
 
 

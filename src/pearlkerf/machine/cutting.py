@@ -34,6 +34,8 @@ DRILL_PECK: Final = 0.5
 SAW_CHIP_MM: Final = 0.004
 SAW_BITE_MM: Final = 1.0
 SAW_PLUNGE: Final = 0.25  # part of the feed, for moves down beside the work
+# mills thinner than these (mm) bend and break: they take only so much of what the tables say; from memory
+SMALL: Final = ((0.3, 0.6), (0.5, 0.8))
 # softer woods take more, unknown ones less; from memory
 CHIP_SHARE: Final = {"dense": 1.0, "banded": 1.0, "hard": 1.25, None: 0.8}
 # surface speed at which a small cutter in dense wood begins to burn, m/min; from memory
@@ -94,6 +96,7 @@ def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigur
             + (", held to the slower axis" if limited < feed else ""),
             f"cutter {cutter.number}: plunge {min(plunge, limits[2], limited):.0f} mm/min from {why_plunge}",
             f"cutter {cutter.number}: {min(bite, cutter.reach_mm):.3f} mm a pass from {why_bite}",
+            *runout_told(cutter, limited / speed / cutter.flutes),
         ),
     )
 
@@ -129,12 +132,50 @@ def _table_figures(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, 
     if cutter.kind == "saw":
         feed = speed_rpm * cutter.flutes * share * SAW_CHIP_MM
         return feed, SAW_PLUNGE * feed, SAW_BITE_MM, f"{share * SAW_CHIP_MM:.4f} mm a tooth of a saw, from memory"
-    chip = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in MILLS])
-    bite = cutter.diameter_mm * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
+    derated = small_share(cutter.diameter_mm)
+    chip = derated * share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in MILLS])
+    bite = derated * cutter.diameter_mm * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
     feed = speed_rpm * cutter.flutes * chip
     plunge = feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in MILLS])
     bite *= 0.8 if of is None else 1.0
-    return feed, plunge, bite, f"{chip:.4f} mm a tooth in {named} wood, from memory"
+    small = f", {derated:g} of the table's as it is so thin" if derated < 1 else ""
+    return feed, plunge, bite, f"{chip:.4f} mm a tooth in {named} wood, from memory{small}"
+
+
+def small_share(diameter_mm: float) -> float:
+    """Give the part of the tables' chip and bite that a mill takes: less than all where it is very thin.
+
+    >>> small_share(0.58), small_share(0.4), small_share(0.2)
+    (1.0, 0.8, 0.6)
+    """
+    return next((share for thinner, share in SMALL if diameter_mm < thinner), 1.0)
+
+
+def chips_with_runout_mm(chip_mm: float, runout_mm: float) -> tuple[float, float]:
+    """Give the thinnest and the thickest chip of two opposed teeth whose runout (total reading) is told.
+
+    The one tooth stands out by half the reading, the other back by as much: f_z - TIR and f_z + TIR.
+    Where the chip is no thicker than the runout, one tooth does all the cutting and the other rubs.
+
+    >>> chips_with_runout_mm(0.0508, 0.0127)
+    (0.0381, 0.0635)
+    """
+    return round(max(0.0, chip_mm - runout_mm), 9), round(chip_mm + runout_mm, 9)
+
+
+def runout_told(cutter: Cutter, chip_mm: float) -> tuple[str, ...]:
+    """Say what a cutter's runout does, beside its diameter and its chip; nothing where the profile gives none."""
+    if not cutter.runout_mm:
+        return ()
+    number, runout = cutter.number, cutter.runout_mm
+    if cutter.kind == "saw":
+        kerf = cutter.kerf_mm or 0.0
+        return (f"cutter {number}: it runs out {runout:.3f} mm sideways, its kerf comes to {kerf + runout:.3f} mm",)
+    part = f"cutter {number}: it runs out {runout:.3f} mm, {100 * runout / cutter.diameter_mm:.1f} % of its diameter"
+    wide = f"what it cuts comes out up to {runout:.3f} mm wider"
+    least, most = chips_with_runout_mm(chip_mm, runout)
+    chips = f"its chips between {least:.4f} and {most:.4f} mm" if least > 0 else "one tooth does all the cutting"
+    return (f"{part}: {wide}, {chips}",)
 
 
 def _between(at: float, rows: list[tuple[float, float]]) -> float:

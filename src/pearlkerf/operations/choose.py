@@ -6,7 +6,9 @@ import numpy as np
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.model import Feature, Hole, Setup, Slot
+from pearlkerf.machine.cutting import is_known_wood
 from pearlkerf.machine.model import Cutter, CutterKind
+from pearlkerf.machine.woods import leads_astray
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.saws import why_not_sawn
 from pearlkerf.operations.tolerances import (
@@ -30,6 +32,9 @@ DRILLS_OF_GROUP: dict[str, tuple[CutterKind, ...]] = {
     "marks": ("end mill", "brad point", "twist drill"),
     "dowels": ("end mill", "brad point", "twist drill"),
 }
+
+# kinds whose point comes first, and slides to the softer side where the grain leads it astray
+POINTED: tuple[CutterKind, ...] = ("brad point", "twist drill")
 
 
 def depth_below_top_mm(feature: Feature, setup: Setup) -> float:
@@ -82,13 +87,17 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
         and c.reach_mm >= depth_mm + c.point_length_mm - ROUNDING_MM
         and c.point_length_mm <= room_mm + ROUNDING_MM
     ]
-    if drills:
-        return min(drills, key=lambda c: (kinds.index(c.kind), abs(c.diameter_mm - wanted), c.number)), "plunge"
+    drill = min(drills, key=lambda c: (kinds.index(c.kind), abs(c.diameter_mm - wanted), c.number), default=None)
+    wanders = drill is not None and drill.kind in POINTED and leads_astray(setup.wood)
+    if drill is not None and not wanders:
+        return drill, "plunge"
     largest = wanted - 2 * LEAST_ORBIT_MM
     mills = [
         c for c in cutters if c.kind == "end mill" and c.diameter_mm <= largest and c.reach_mm >= depth_mm - ROUNDING_MM
     ]
     roomy = [c for c in mills if c.diameter_mm <= ROOMY_BORE * wanted]
+    if drill is not None and not (roomy and is_known_wood(setup.wood)):
+        return drill, "spotted plunge"
     if mills:
         return max(roomy or mills, key=lambda c: (c.diameter_mm, -c.number)), "bore"
     return _none_serves(hole, f"a hole of {wanted:.3f} mm, {depth_mm:.2f} mm deep", depth_mm, cutters)

@@ -8,7 +8,7 @@ from pearlkerf.layout.model import Feature, Setup
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
 
-Strategy = Literal["plunge", "bore", "full width", "side passes", "sawn"]
+Strategy = Literal["plunge", "spotted plunge", "bore", "full width", "side passes", "sawn"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,8 @@ class Stage:
     cutter: Cutter
     figures: CuttingFigures
     operations: tuple[Operation, ...]
-    notes: tuple[str, ...] = ()  # what people must know before it runs, and why it was chosen
+    notes: tuple[str, ...] = ()  # what people must know before it runs
+    why: tuple[str, ...] = ()  # why this cutter and these strategies, in sentences
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,12 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Feature, Setup, Slot
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.operations.choose import choose
+from pearlkerf.operations.choose import KEY_OF_GROUP, choose
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.operations.order import in_order
 from pearlkerf.operations.saws import saw_notes
-from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, WORTH_A_WORD_MM
+from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, RUBS, WORTH_A_WORD_MM
+from pearlkerf.operations.why import why
 
 # what makes a setup tall, where it is not the board's thickness
 TALL_KEYS: Final = {"edge": "board.end_width", "coupon": "--scrap", "calibration": "--scrap"}
@@ -56,7 +57,7 @@ def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Oper
     figures = cutting_figures(machine, cutter, setup.wood)
     sawn = [operation.feature for operation in ordered if operation.strategy == "sawn"]
     notes = saw_notes([slot for slot in sawn if isinstance(slot, Slot)], setup, cutter) if sawn else ()
-    return Stage(cutter, figures, ordered, notes)
+    return Stage(cutter, figures, ordered, notes, why(ordered, cutter, setup, machine))
 
 
 def _stage_order(stage: Stage) -> tuple[bool, float, int]:
@@ -109,8 +110,25 @@ def _warnings(setup: Setup, stages: list[Stage]) -> list[Problem]:
         told.append(Problem(key="board.wood", found=f"{named}: the most cautious speeds and feeds are used",
                             hint="give the cutter speed, feed, plunge_feed and bite in the profile"))  # fmt: skip
     for stage in stages:
-        told += _width_to_expect(stage)
+        told += [*_width_to_expect(stage), *_rubs(stage)]
     return told
+
+
+def _rubs(stage: Stage) -> list[Problem]:
+    """Tell where a mill runs out by RUBS times its chip: one tooth does all the cutting, and takes so much more."""
+    cutter, figures = stage.cutter, stage.figures
+    chip = figures.feed_mm_min / figures.speed_rpm / cutter.flutes
+    if cutter.kind != "end mill" or cutter.flutes < 2 or cutter.runout_mm < RUBS * chip:
+        return []
+    return [
+        Problem(
+            key=KEY_OF_GROUP[stage.operations[0].feature.group],
+            found=f"cutter {cutter.number} runs out {cutter.runout_mm:.3f} mm, its chip is {chip:.4f} mm thick: one of "
+            "its edges does all the cutting, and it breaks the sooner",
+            allowed=f"less than {chip:.4f} mm",
+            hint="clean collet and shank and measure again, or give a feed of your own for this cutter",
+        )
+    ]
 
 
 def _width_to_expect(stage: Stage) -> list[Problem]:

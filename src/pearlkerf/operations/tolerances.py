@@ -26,3 +26,5 @@ FLANGE_ABOVE_MM: Final = 0.5
 SAW_SLANT_MM: Final = 0.005
 # every feature is approached from this far short of it in X and in Y, so that backlash lies on one side
 APPROACH_MM: Final = 1.0
+# a mill whose runout is so many times its chip is told of: one of its edges takes three chips, the other none
+RUBS: Final = 2.0

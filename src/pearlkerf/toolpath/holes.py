@@ -16,8 +16,11 @@ from pearlkerf.toolpath.tolerances import (
     ABOVE_MM,
     DWELL_TURNS,
     HELIX_START_MM,
+    LEAST_SPOT_MM,
     LONGEST_DWELL_S,
     ROUNDING_MM,
+    SPOT_FEED,
+    SPOT_SHARE,
     STEEPEST_DEG,
     STEP_OVER,
 )
@@ -29,18 +32,48 @@ def drill(hole: Hole, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     top = highest_top_mm(hole, stock)
     pen.approach(x, y, hole.approach)
     pen.descend(top + ABOVE_MM)
+    pen.drill(_whole(hole, cutter, top, pen))
+    pen.leave(top)
+
+
+def _whole(hole: Hole, cutter: Cutter, top: float, pen: Pen) -> Drill:
+    return Drill(
+        x_mm=hole.centre[0],
+        y_mm=hole.centre[1],
+        above_mm=top + ABOVE_MM,
+        top_mm=top,
+        bottom_mm=hole.floor_mm - cutter.point_length_mm,
+        peck_mm=pen.figures.bite_mm,
+        dwell_s=_dwell_s(pen),
+        feed_mm_min=pen.figures.plunge_feed_mm_min,
+    )
+
+
+def _dwell_s(pen: Pen) -> float:
+    return min(LONGEST_DWELL_S, DWELL_TURNS * 60 / pen.figures.speed_rpm)
+
+
+def drill_spotted(hole: Hole, cutter: Cutter, stock: Stock, pen: Pen) -> None:
+    """Drill a hole whose wood leads a point astray: the same bit makes a slow, short start, then drills."""
+    x, y = hole.centre
+    top = highest_top_mm(hole, stock)
+    bottom = hole.floor_mm - cutter.point_length_mm
+    start = max(top - max(LEAST_SPOT_MM, SPOT_SHARE * cutter.point_length_mm), bottom)
+    pen.approach(x, y, hole.approach)
+    pen.descend(top + ABOVE_MM)
     pen.drill(
         Drill(
             x_mm=x,
             y_mm=y,
             above_mm=top + ABOVE_MM,
             top_mm=top,
-            bottom_mm=hole.floor_mm - cutter.point_length_mm,
-            peck_mm=pen.figures.bite_mm,
-            dwell_s=min(LONGEST_DWELL_S, DWELL_TURNS * 60 / pen.figures.speed_rpm),
-            feed_mm_min=pen.figures.plunge_feed_mm_min,
+            bottom_mm=start,
+            peck_mm=min(pen.figures.bite_mm, top - start),
+            dwell_s=_dwell_s(pen),
+            feed_mm_min=SPOT_FEED * pen.figures.plunge_feed_mm_min,
         )
     )
+    pen.drill(_whole(hole, cutter, top, pen))
     pen.leave(top)
 
 

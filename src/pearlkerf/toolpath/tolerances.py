@@ -16,6 +16,10 @@ HELIX_START_MM: Final = 0.1
 STEEPEST_DEG: Final = 3.0
 # neighbouring side passes and boring rings overlap: step over at most this part of the cutter's diameter
 STEP_OVER: Final = 0.8
+# a bit that may wander starts with so much of its point's length, at so much of its feed, never less than this depth
+SPOT_SHARE: Final = 0.5
+SPOT_FEED: Final = 0.5
+LEAST_SPOT_MM: Final = 0.2
 # how long a drill dwells at the floor: two turns, and never more than a scorching 0.2 s
 DWELL_TURNS: Final = 2.0
 LONGEST_DWELL_S: Final = 0.2

@@ -6,12 +6,13 @@ from typing import Final
 from pearlkerf.layout.model import Hole, Placement, Setup, Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Workplan
-from pearlkerf.toolpath.holes import bore, drill
+from pearlkerf.toolpath.holes import bore, drill, drill_spotted
 from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Move, Toolpath, TraverseHeight, TraversePlane
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
 
+HOLE_STRATEGIES: Final = {"plunge": drill, "spotted plunge": drill_spotted, "bore": bore}
 SLOT_STRATEGIES: Final = {"full width": cut_full_width, "side passes": cut_side_passes, "sawn": saw}
 # a slot along X is traced as one along Y, then turned; so it too is approached from low Y
 QUARTER_TURN: Final = Placement(angle_deg=90.0)
@@ -33,7 +34,7 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
     pen = Pen(stage.figures, workplan.machine)
     name = feature.name
     if isinstance(feature, Hole):
-        (drill if operation.strategy == "plunge" else bore)(feature, cutter, stock, pen)
+        HOLE_STRATEGIES[operation.strategy](feature, cutter, stock, pen)
     elif isinstance(feature, Slot):
         lengthwise = feature.start[1] == feature.end[1]
         SLOT_STRATEGIES[operation.strategy](_quarter_back(feature) if lengthwise else feature, cutter, stock, pen)
