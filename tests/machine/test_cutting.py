@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pearlkerf.machine.cutting import cutting_figures, is_known_wood
+from pearlkerf.machine.cutting import chips_with_runout_mm, cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
-from pearlkerf.machine.woods import WOODS, wood_class
+from pearlkerf.machine.woods import WOODS, leads_astray, say_wood, wood_class
 
 SLOT = Cutter(1, "end mill", 0.58, 2, 4.5)
 DRILL = Cutter(2, "brad point", 2.0, 2, 20.0, point_length_mm=0.8)
@@ -160,3 +160,67 @@ def test_figures_are_positive_within_every_limit_and_no_wood_is_cut_faster_than_
     unknown = cutting_figures(one, cutter, "unheard-of")
     assert unknown.feed_mm_min <= figures.feed_mm_min
     assert unknown.bite_mm <= figures.bite_mm
+
+
+def test_runout_of_two_opposed_teeth_thins_one_chip_and_thickens_the_other() -> None:
+    # a published example: chip 0.002 in, runout 0.0005 in give 0.0015 and 0.0025 in; tooth radii differ by the reading
+    inch = 25.4
+    least, most = chips_with_runout_mm(0.002 * inch, 0.0005 * inch)
+    assert math.isclose(least, 0.0015 * inch, abs_tol=1e-8)
+    assert math.isclose(most, 0.0025 * inch, abs_tol=1e-8)
+    assert chips_with_runout_mm(0.004, 0.005)[0] == 0.0  # one tooth does all the cutting
+
+
+def test_runout_is_told_against_the_diameter_and_as_the_slots_width() -> None:
+    (told,) = cutting_figures(machine(), replace(SLOT, runout_mm=0.02), "ebony").sources[4:]
+    assert "runs out 0.020 mm, 3.4 % of its diameter" in told  # 0.02 / 0.58
+    assert "0.020 mm wider" in told
+    assert "one tooth does all the cutting" in told
+    (kerf,) = cutting_figures(machine(), replace(SAW, kerf_mm=0.58, runout_mm=0.02), "ebony").sources[4:]
+    assert "its kerf comes to 0.600 mm" in kerf  # D + TIR: 0.58 + 0.02, by calculation
+
+
+def test_very_thin_mills_take_less_than_in_proportion() -> None:
+    """From memory (common practice, no source): they bend and break first."""
+    chips = [chip_mm(replace(SLOT, diameter_mm=diameter), "ebony") for diameter in (0.25, 0.45, 0.55)]
+    shares = [chip / (0.001 + 0.01 * (diameter - 0.2)) for chip, diameter in zip(chips[:2], (0.25, 0.45), strict=True)]
+    assert [round(share, 9) for share in shares] == [0.6, 0.8]
+    assert chips == sorted(chips)
+    assert "of the table's as it is so thin" in cutting_figures(
+        machine(), replace(SLOT, diameter_mm=0.4), "ebony"
+    ).sources[1]  # fmt: skip
+    own = replace(SLOT, diameter_mm=0.25, feed_mm_min=123.0, bite_mm=0.1)
+    figures = cutting_figures(machine(), own, "ebony")
+    assert (figures.feed_mm_min, figures.bite_mm) == (123.0, 0.1)  # the maker's own figures win
+
+
+# v = pi D n / 1000, by calculation
+@pytest.mark.parametrize(("diameter", "rpm", "speed"), [
+    (0.6, 24000, 45.238934), (3.0, 18000, 169.646003), (63.0, 3000, 593.761012),
+])  # fmt: skip
+def test_surface_speeds_lie_within_those_of_the_table(diameter: float, rpm: float, speed: float) -> None:
+    assert math.isclose(math.pi * diameter * rpm / 1000, speed, abs_tol=1e-6)
+    saw = replace(SAW, speed_rpm=None, diameter_mm=63.0)
+    assert 2990 <= cutting_figures(machine(1000), saw, "ebony").speed_rpm <= 3032  # 600 m/min at 63 mm
+
+
+def test_every_wood_has_a_hardness_and_says_where_its_figures_come_from() -> None:
+    for wood in WOODS.values():
+        assert 3000 <= wood.hardness_n <= 20000
+        assert "from memory" in wood.source
+        assert wood.source in say_wood(wood.name)
+    # two sheets of wenge disagree, 8600 and 9940 N (trade sheets, no source)
+    assert 8600 <= WOODS["wenge"].hardness_n <= 9940
+
+
+@pytest.mark.parametrize(("wood", "astray"), [("wenge", True), ("Ebony", False), ("padauk", True), ("plywood", True)])
+def test_coarse_banded_and_unknown_woods_lead_a_point_astray(wood: str, astray: bool) -> None:
+    """Wenge has bands of soft parenchyma, ebony none (ITTO species sheets)."""
+    assert leads_astray(wood) == astray
+
+
+def test_woods_whose_dust_is_named_among_the_harmful_say_so() -> None:
+    """UK Parliament, written answers of 2 August 1978: ebony, rosewood, grenadilla, cocobolo, partridge wood."""
+    for name in ("ebony", "grenadilla", "cocobolo"):
+        assert "2 August 1978" in WOODS[name].dust
+    assert "WIS30" in WOODS["rosewood"].dust
