@@ -218,6 +218,7 @@ def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None
                     bite_mm=figures.bite_mm,
                     time=_time_text(time, len(proved.cutters)),
                     cuts=_cuts_text(path),
+                    notes=path.notes,
                 )
             )
     return rows

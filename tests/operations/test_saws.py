@@ -115,7 +115,7 @@ def test_people_are_told_of_zero_teeth_and_clamps():
     assert "clamps stay off the edge" in clamps
     slots = [feature for feature in face().features if isinstance(feature, Slot)]
     most = max(clamps_mm(slot, face().stock, SAW, 10) for slot in slots)
-    assert f"10 mm high {most:.1f} mm" in clamps
+    assert f"{most:.1f} mm where 10 mm higher" in clamps
     least = min(flange_above_mm(slot, face().stock, SAW) for slot in slots)
     assert f"higher than {least:.1f} mm" in under
     climb = plan(face(), a_machine(POCKET_MILL, SIDE_MILL, replace(SAW, sawing="climb"))).stages[-1].notes[1]

@@ -140,3 +140,24 @@ def test_the_section_shows_the_dot_as_thick_as_it_is() -> None:
     (dot,) = section_drawing(a_layout()).of("face-dots")
     heights = sorted({y for _, y in dot.corners})  # type: ignore[union-attr]
     assert heights[1] - heights[0] == pytest.approx(8 * 1.5)
+
+
+def test_what_a_saw_asks_for_stands_by_its_program() -> None:
+    note = "clamps stay off the edge by 29.5 mm"
+    programs = (replace(PROGRAMS[0], cutter_kind="saw", cutter_diameter_mm=63.0, notes=(note,)), *PROGRAMS[1:])
+    document = pdfium.PdfDocument(draw_card(fill_card(a_layout(), "bench", programs)))
+    words = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in document)
+    assert "Clamps stay off the edge by 29.5 mm." in words
+
+
+@pytest.mark.parametrize(("wood", "said"), [("wenge", "Wenge dust"), ("old Ebony", "Ebony dust"), ("maple", "")])
+def test_a_wood_whose_dust_is_known_has_its_own_caution(wood: str, said: str) -> None:
+    words = " ".join(card_pages(a_layout(wood=wood)))
+    assert said in words
+    assert said or "Maple dust" not in words
+
+
+def test_celluloid_and_shell_have_their_cautions() -> None:
+    words = " ".join(card_pages(a_layout()))
+    assert "burns fiercely with poisonous smoke" in words
+    assert "Cut and sand shell wet" in words

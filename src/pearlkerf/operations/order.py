@@ -25,9 +25,9 @@ from pearlkerf.operations.tolerances import APPROACH_MM, ROUNDING_MM
 Floats = NDArray[np.float64]
 # an order, the place of each in it, and how far it is along the order, onward and back
 State = tuple[list[int], list[int], list[float], list[float]]
-MOST_EXACT = 11
+MOST_EXACT = 12
 # near neighbours that are tried, longest stretch that is moved, kicks for each hole, longest stretch of a kick
-NEIGHBOURS, LONGEST_MOVED, KICKS_EACH, LONGEST_KICK = 8, 3, 10, 10
+NEIGHBOURS, LONGEST_MOVED, KICKS_EACH, LONGEST_KICK = 8, 3, 6, 10
 # beyond so many holes kicks grow fewer, so that the search stays within about a second
 MOST_KICKS = 1000
 

@@ -127,14 +127,14 @@ def saw_notes(slots: list[Slot], setup: Setup, cutter: Cutter) -> tuple[str, ...
     beyond = max(max(slot.start[1] - span[0], span[1] - slot.end[1]) for slot, span in zip(slots, spans, strict=True))
     clamps = [(height, max(clamps_mm(slot, setup.stock, cutter, height) for slot in slots))
               for height in (0, *CLAMP_HEIGHTS_MM)]  # fmt: skip
-    told = ", ".join(f"{height} mm high {far:.1f} mm" for height, far in clamps[1:])
+    told = ", ".join(f"{far:.1f} mm where {height} mm higher" for height, far in clamps[1:])
     under = min(flange_above_mm(slot, setup.stock, cutter) for slot in slots)
     return (
         f"cutter {cutter.number} is a saw across the board, Z 0 is where its lowest point touches the top on the "
         "centre line, X 0 where the middle of its kerf stands over the nut end",
         f"{cutter.sawing} sawing, the lowest teeth run {WAYS[cutter.lowest_teeth == 'away']} the operator, "
         f"every cut feeds {WAYS[cutter.feeds_away]} the operator, never faster than {limit:.0f} rpm",
-        f"the middle of the blade runs up to {beyond:.1f} mm past each edge, clamps stay off the edge, level with the "
-        f"wood {clamps[0][1]:.1f} mm, {told}",
+        f"the middle of the blade runs up to {beyond:.1f} mm past each edge, clamps stay off the edge by "
+        f"{clamps[0][1]:.1f} mm where no higher than the wood, {told}",
         f"nothing under the arbor stands higher than {under:.1f} mm above the wood",
     )

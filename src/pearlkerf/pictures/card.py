@@ -54,7 +54,7 @@ def _story(card: Card, width_mm: float) -> list[Flow]:
         *programs_and_setups(card, width_mm),
         *at_hand(card, width_mm),
         *after_cutting(card, width_mm),
-        *cautions(width_mm),
+        *cautions(width_mm, card.layout.board.wood),
     ]
 
 

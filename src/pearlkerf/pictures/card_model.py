@@ -10,7 +10,8 @@ class ProgramRow:
     """One program to run: its file, its setup, and the figures that the operator sets or checks.
 
     ``time`` is a range in words ("4 to 6 min"); ``cuts`` is what it cuts ("frets 1-19").
-    Feeds are mm/min; ``deepest_mm`` is the deepest cut below Z 0, a positive figure.
+    Feeds are mm/min; ``deepest_mm`` is the deepest cut below Z 0, a positive figure.  ``notes`` are
+    sentences that people must know before it runs.
     """
 
     file: str
@@ -25,6 +26,7 @@ class ProgramRow:
     bite_mm: float
     time: str
     cuts: str
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

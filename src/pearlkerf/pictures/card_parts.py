@@ -3,6 +3,7 @@
 import math
 from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
+from pearlkerf.machine.woods import find_wood
 from pearlkerf.pictures import card_words as words
 from pearlkerf.pictures.card_model import Card, ProgramRow, SetupRow
 from pearlkerf.pictures.card_pictures import player_drawing, section_drawing, setup_drawing
@@ -69,7 +70,8 @@ def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
     head = small_heading(f"{number}.  {row.file}: {row.cuts}")
     cells = [[prose(label, "label") for label, _ in figures], [prose(figure, "figure") for _, figure in figures]]
     shares = [0.7, 1.35, 1.0, 1.1, 1.3, 1.1, 0.8, 1.8]
-    return together([head, table(cells, shares, width_mm, "figures"), gap(3)])
+    notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
+    return together([head, table(cells, shares, width_mm, "figures"), *notes, gap(3)])
 
 
 def at_hand(card: Card, width_mm: float) -> list[Flow]:
@@ -139,7 +141,9 @@ def after_cutting(card: Card, width_mm: float) -> list[Flow]:
     return [*flow, gap(2), together(glue)]
 
 
-def cautions(width_mm: float) -> list[Flow]:
-    """The usual cautions, deferring to those who know the workplace."""
-    rows = [[prose(name, "strong"), prose(text)] for name, text in words.CAUTIONS]
+def cautions(width_mm: float, wood: str = "") -> list[Flow]:
+    """The usual cautions, and what is known of the wood's dust, deferring to those who know the workplace."""
+    known = find_wood(wood)
+    of_wood = [(f"{known.name.capitalize()} dust", f"{known.dust}.")] if known is not None and known.dust else []
+    rows = [[prose(name, "strong"), prose(text)] for name, text in (*of_wood, *words.CAUTIONS)]
     return [together([heading("Cautions"), prose(words.PRECEDENCE), table(rows, [1.2, 5.0], width_mm)])]

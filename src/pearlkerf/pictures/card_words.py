@@ -44,7 +44,12 @@ CAUTIONS: Final = (
     (
         "Shell dust",
         "has made the lungs of sawyers ill (Eur Respir J 1997;10:780-786). Cut and sand shell wet, or with extraction "
-        "at the source, and wear suitable respiratory protection.",
+        "at the source, and wear suitable respiratory protection. Its chips are sharp: brush, never wipe by hand.",
+    ),
+    (
+        "Celluloid",
+        "catches fire easily and burns fiercely with poisonous smoke: sharp cutters, no long dwell, chips cleared at "
+        "once, no flame, spark or heat near it; store and discard it as its data sheet says.",
     ),
     (
         "Machine",
