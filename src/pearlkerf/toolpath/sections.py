@@ -85,7 +85,8 @@ def section(
         touched = np.maximum(np.abs(y) - radius_mm, 0.0)
         return np.stack([stock.top_mm(x, touched), slot.floor.z_mm(x, touched)])
 
-    inside = [y for y in (-radius_mm, radius_mm) if span[0] < y < span[1]]
+    crowned = slot.floor.crown is not None or stock.crown is not None
+    inside = [y for y in (-radius_mm, radius_mm) if crowned and span[0] < y < span[1]]
     marks = [span[0], *inside, span[1]]
     parts = [_evenly(tips, (low, high), chord_mm) for low, high in pairwise(marks)]
     y = np.concatenate([*parts, [span[1]]])
