@@ -14,7 +14,7 @@ from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
 
 GROUPS: Final[tuple[Group, ...]] = ("face dots", "frets", "side dots")
 # strategies in which a cutter makes its own width and no other
-OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "full width", "sawn")
+OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")
 
 
 def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:

@@ -53,9 +53,9 @@ def measure(programs: Sequence[Proved], setup: Setup, machine: Machine) -> tuple
     """Measure every feature of a setup, in its order, as its programs together cut it.
 
     Holes are measured across their middle in DIRECTIONS directions, slots square to their centre line
-    at STATIONS places where they are at full width; slots must have level floors.  Each figure is
-    within 0.001 mm: arcs are followed along chords within 0.0005 mm, and points on a path stand for
-    its sweep within SCALLOP_MM.
+    at STATIONS places where they are at full width; slots must have level floors.  A saw cuts its kerf,
+    across the machine's X.  Each figure is within 0.001 mm: arcs are followed along chords within
+    0.0005 mm, and points on a path stand for its sweep within SCALLOP_MM.
     """
     runs = []
     for each in programs:
@@ -72,6 +72,9 @@ def _measures(runs: Sequence[Run]) -> Iterator[Measure]:
         feature = shape.feature
         stated = feature.diameter_mm if isinstance(feature, Hole) else feature.width_mm
         floor = feature.floor_mm if isinstance(feature, Hole) else feature.floor.crown_z_mm
+        if isinstance(shape, SlotShape) and any(len(run.sawn.of(number)) for run in runs):
+            yield Measure(feature.name, stated, *_sawn(runs, number))
+            continue
         points, radii, heights = _discs(runs, number)
         low = heights <= floor + CUT_MM
         across = _diameters if isinstance(shape, HoleShape) else _widths
@@ -82,6 +85,14 @@ def _measures(runs: Sequence[Run]) -> Iterator[Measure]:
             float(least.min()) if len(least) else math.nan,
             float(greatest.max()) if len(greatest) else math.nan,
         )
+
+
+def _sawn(runs: Sequence[Run], feature: int) -> tuple[float, float]:
+    """Give the least and the greatest width of a slot that blades have cut, from one piece alone and from all."""
+    blades = [run.sawn.blades.some(run.sawn.of(feature)) for run in runs]
+    low, high = (np.concatenate(edges) for edges in zip(*(each.x_mm() for each in blades), strict=True))
+    left, right = (np.concatenate(edges) for edges in zip(*(each.always_x_mm() for each in blades), strict=True))
+    return float((right - left).max()), float(high.max() - low.min())
 
 
 def _discs(runs: Sequence[Run], feature: int) -> tuple[Floats, Floats, Floats]:
