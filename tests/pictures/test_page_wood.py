@@ -91,6 +91,29 @@ def test_drill_leaves_its_cone_and_a_ball_its_hollow(page: Page) -> None:
         assert row[middle[1] + cell] == pytest.approx(-3 + 2 - math.sqrt(4 - off**2), abs=0.1)
 
 
+@pytest.mark.parametrize("piece", [
+    [30, -25, -1, 30, 25, -1], [30, 25, -2, 30, -4, -0.5], [30, 4, 1, 30, 4, -2], [30, 20, 3, 30, 20, -4],
+])  # fmt: skip
+def test_a_saw_leaves_the_chord_of_its_blade_as_wide_as_its_kerf(page: Page, piece: list[float]) -> None:
+    saw = {"number": 4, "kind": "saw", "diameter": 40, "point": 0, "kerf": 0.6}
+    found = carved(page, [[saw, piece]])
+    heights, cell = found["heights"], found["cell"]
+    y = -15 + (np.arange(heights.shape[0]) + 0.5) * cell
+    share = np.linspace(0.0, 1.0, 4001)[:, None]
+    (_, ay, az, _, by, bz) = piece
+    under = 20.0**2 - (y - ay - (by - ay) * share) ** 2
+    discs = np.where(under >= 0, az + (bz - az) * share + 20.0 - np.sqrt(np.maximum(under, 0.0)), np.inf)
+    column = heights[:, round(30 / cell - 0.5)]
+    assert column == pytest.approx(np.minimum(discs.min(axis=0), 0.0), abs=0.01)
+    wide = (heights < -0.01).sum(axis=1) * cell
+    assert wide[column < -0.02] == pytest.approx(0.6, abs=cell)
+
+
+def test_a_saw_without_a_kerf_carves_nothing(page: Page) -> None:
+    saw = {"number": 4, "kind": "saw", "diameter": 40, "point": 0}
+    assert np.all(carved(page, [[saw, [30, -25, -1, 30, 25, -1]]])["heights"] == 0)
+
+
 def test_crowned_top_falls_as_the_layout_says_also_when_turned(page: Page) -> None:
     crown = Crown(180.0, 300.0, 60.0)
     turned = {**BLOCK, "crown": [180, 300, 60], "placement": [3, 1, -2]}

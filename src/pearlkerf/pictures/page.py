@@ -21,6 +21,7 @@ __all__ = ["DryRun", "ProgramRun", "draw_page", "dry_run_of"]
 SCRIPTS: Final = (
     "unpack.js",
     "track.js",
+    "blade.js",
     "wood.js",
     "grain.js",
     "camera.js",

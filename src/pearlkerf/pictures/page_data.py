@@ -185,12 +185,13 @@ def _feature(feature: Slot | Hole, setup: Setup) -> dict[str, Any]:
 
 
 def _cutter(cutter: Cutter) -> dict[str, Any]:
-    return {
+    shape: dict[str, Any] = {
         "number": cutter.number,
         "kind": cutter.kind,
         "diameter": cutter.diameter_mm,
         "point": cutter.point_length_mm,
     }
+    return shape if cutter.kerf_mm is None else {**shape, "kerf": cutter.kerf_mm}
 
 
 def _finding(finding: Finding, files: list[str]) -> dict[str, Any]:

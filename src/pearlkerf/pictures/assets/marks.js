@@ -67,7 +67,8 @@ class Marks {
       ctx.strokeStyle = colour;
       ctx.lineWidth = width;
       ctx.beginPath();
-      if (this.picture.kind === "plan") this.traceRound(ctx, x, y, z, r);
+      if (now.cutter && now.cutter.kerf) traceBlade(ctx, this.picture.camera, now.tip, now.cutter);
+      else if (this.picture.kind === "plan") this.traceRound(ctx, x, y, z, r);
       else if (this.picture.kind === "turning") {
         this.traceRound(ctx, x, y, z, r);
         this.traceRound(ctx, x, y, z + tall, r);

@@ -170,7 +170,9 @@ class Wood {
   // One straight piece with one cutter.  A drill or ball is held against the nearest point of the piece only,
   // which is exact for plunges and level moves.
   cutStraight([ax, ay, az, bx, by, bz], cutter) {
-    if (!cutter || cutter.kind === "saw" || Math.min(az, bz) >= 0) return;
+    if (!cutter || Math.min(az, bz) >= 0) return;
+    if (cutter.kerf) sawStraight(this, [ax, ay, az, bx, by, bz], cutter);
+    if (cutter.kind === "saw") return;
     const r = cutter.diameter / 2;
     const [dx, dy, dz] = [bx - ax, by - ay, bz - az];
     const length2 = dx * dx + dy * dy;
