@@ -61,6 +61,7 @@ def test_on_a_carrier_the_board_moves_by_whole_pitches_and_one_zero_serves() -> 
         steps = [-each.placement.x_mm / 30.0 for each in positions]
         assert steps == [round(step) for step in steps] and steps == sorted(steps)
         assert {each.zero for each in positions} == {kind}
+        assert not any("on the bed" in sentence for each in positions for sentence in each.lying)
         places = [middle_x(each, feature) for each in positions for feature in each.features]
         assert max(*places, 0.0) - min(*places, 0.0) <= 200.0
 

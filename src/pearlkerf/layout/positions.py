@@ -129,7 +129,7 @@ def _lying_on_carrier(setup: Setup, place: tuple[int, int], steps: int, dowels: 
         "position {} of {} along X, ".format(*place) + f"the dowels of the bed in {dowels.holes(steps)} of the carrier",
         *moved,
         f"X and Y are zeroed once, with the dowels in {dowels.holes(0)}, and kept for every position",
-        *said,
+        *(sentence.replace("flat on the bed", "flat on the carrier") for sentence in said),
     )
 
 
