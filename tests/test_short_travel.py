@@ -35,6 +35,12 @@ def cut(board: Path, machine: Path, folder: Path, *more: str) -> dict[str, str]:
     return {each["file"]: (folder / each["file"]).read_text() for each in files if each["file"].endswith(".nc")}
 
 
+def text_of(pdf: Path) -> str:
+    from pypdf import PdfReader
+
+    return " ".join(" ".join(part.extract_text().split()) for part in PdfReader(pdf).pages)
+
+
 @pytest.fixture(scope="module", params=[ON_CARRIER, BARE], ids=["carrier", "bare"])
 def bass(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path, dict[str, str]]:
     folder = tmp_path_factory.mktemp("bass") / "job"
@@ -175,11 +181,9 @@ def test_a_zero_that_the_tip_cannot_reach_is_found(bass: tuple[Path, Path, dict[
 
 
 def test_page_and_card_have_a_place_for_each_position(bass: tuple[Path, Path, dict[str, str]]) -> None:
-    from pypdf import PdfReader
-
     _, folder, programs = bass
     page = (folder / "dry-run.html").read_text("utf-8")
-    card = " ".join(" ".join(part.extract_text().split()) for part in PdfReader(folder / "job-card.pdf").pages)
+    card = text_of(folder / "job-card.pdf")
     for setup in ("face-1", "face-2", "face-3", "edge-1", "edge-2"):
         assert f"{setup} setup, from above" in page
         assert f"{setup.capitalize()} setup" in card
@@ -230,6 +234,9 @@ def test_the_carriers_programs_are_proved_and_say_what_to_do(tmp_path: Path) -> 
     assert claimed(programs) == [("dowels", number) for number in range(1, 11)]
     head = next(iter(programs.values())).replace(")\n(- ", " ")
     assert "10 holes 50.00 mm apart, holes 1 and 3 go on into the bed" in head
+    card = text_of(tmp_path / "carrier" / "job-card.pdf")
+    assert "dowels 6.00 mm thick, 11.0 mm long at most" in card and "Carrier-3 setup" in card
+    assert "Gluing" not in card and "fretwire" not in card and "scrap" not in card.partition("To have at hand")[2]
     files = [tmp_path / "carrier" / name for name in programs]
     assert run("prove", *files, BASS, "-m", ON_CARRIER).exit_code == 0
     deeper = tmp_path / "deeper.nc"

@@ -137,6 +137,8 @@ def after_cutting(card: Card, width_mm: float) -> list[Flow]:
     ]
     if rows:
         flow.append(table(rows, [0.3, 1.9, 3.2, 1.9], width_mm))
+    if not any((card.rows.wire, card.layout.face_dots, card.layout.side_dots)):
+        return flow if rows else []
     glue = [small_heading("Gluing and levelling"), *(prose(note, "bullet") for note in words.GLUING)]
     return [*flow, gap(2), together(glue)]
 

@@ -36,7 +36,8 @@ def fill_card(layout: Layout, machine: str, programs: Sequence[ProgramRow]) -> C
 def card_rows(layout: Layout, programs: Sequence[ProgramRow] = ()) -> CardRows:
     """Give the lists of a card that follow from its layout; the cutters come from ``programs``."""
     wire = wire_rows(layout)
-    needs = (*_dots_needed(layout), *_wire_needed(layout, wire), *_cutters_needed(programs), *_scrap_needed(layout))
+    beside = _dowels_needed(layout) or _scrap_needed(layout)
+    needs = (*_dots_needed(layout), *_wire_needed(layout, wire), *_cutters_needed(programs), *beside)
     return CardRows(needs, wire, sunk_rows(layout), measure_rows(layout))
 
 
@@ -162,6 +163,17 @@ def _cutters_needed(programs: Sequence[ProgramRow]) -> list[NeedRow]:
 def _cutter_detail(kind: str, diameter_mm: float) -> str:
     spare = ", one of them to spare" if diameter_mm < BRITTLE_MM else ""
     return f"{kind}, {diameter_mm:.2f} mm{spare}"
+
+
+def _dowels_needed(layout: Layout) -> list[NeedRow]:
+    """What a carrier needs; nothing for a board."""
+    holes = [each for setup in layout.setups for each in setup.features
+             if isinstance(each, Hole) and each.group == "dowels"]  # fmt: skip
+    if not holes:
+        return []
+    size = f"{holes[0].diameter_mm:.2f} mm thick, {-min(hole.floor_mm for hole in holes):.1f} mm long at most"
+    return [NeedRow("1", "strip of plywood", "as long, wide and thick as the first setup says"),
+            NeedRow("2", "dowels", size)]  # fmt: skip
 
 
 def _scrap_needed(layout: Layout) -> list[NeedRow]:
