@@ -189,6 +189,10 @@ def test_page_and_card_have_a_place_for_each_position(bass: tuple[Path, Path, di
         assert f"{setup.capitalize()} setup" in card
     assert "osition 2 of 3 along X" in card and "osition 2 of 3 along X" in page
     assert all(name in card for name in programs)
+    sketches = page.split('<svg class="sketch"')[1:]
+    faint = [sketch.partition('<g opacity="0.3">')[2].partition("</g>")[0].count("<line") for sketch in sketches]
+    slots = [sketch.count("<line") for sketch in sketches]
+    assert faint[0] == 0 < faint[1] < faint[2] and slots[2] == 24  # what earlier positions cut is drawn faintly
     assert len(data_of(page)["programs"]) == len(programs)
 
 
