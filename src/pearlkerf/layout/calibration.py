@@ -20,9 +20,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.coupons import NOTCH_APART_MM, NOTCH_DEPTH_MM, SHORT_MM, lying_of, stock_of
+from pearlkerf.layout.coupons import lying_of, stock_of
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
 from pearlkerf.layout.model import Feature, Floor, Hole, Layout, Point, Setup, Slot
+from pearlkerf.layout.notches import NOTCH_APART_MM, NOTCH_DEPTH_MM, SHORT_MM
 from pearlkerf.layout.scrap import BETWEEN_MM, EDGE_MM, OPTION, Scrap, too_thin
 from pearlkerf.machine.model import Cutter
 

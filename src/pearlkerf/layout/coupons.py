@@ -1,11 +1,4 @@
-"""Fit coupons: pockets, slots and side-dot holes in small steps of size on scrap, each with its notches.
-
-Notches count: a long one three, a short one one.  No. 5 is one long and two short ones:
-
-     ( )       the pocket
-    | ' '      its notches
-    |
-"""
+"""Fit coupons: pockets, slots and side-dot holes in small steps of size on scrap, each with its notches.."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -16,6 +9,7 @@ import numpy as np
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.layout.model import Feature, Floor, Group, Hole, Layout, Point, Setup, Slot, Stock
+from pearlkerf.layout.notches import NOTCH_APART_MM, Notches
 from pearlkerf.layout.scrap import (
     EDGE_MM,
     Part,
@@ -29,14 +23,6 @@ from pearlkerf.layout.scrap import (
 from pearlkerf.machine.model import Cutter
 
 NAME: Final = "coupon"
-# a long notch counts three short ones
-LONG_COUNTS: Final = 3
-# how far the cutter runs along a short and a long notch, and how deep: told apart at a glance
-SHORT_MM: Final = 1.5
-LONG_MM: Final = 5.0
-NOTCH_DEPTH_MM: Final = 0.4
-# wood between two notches, and between notches and what they name (limits.WALL advises 1.0)
-NOTCH_APART_MM: Final = 1.2
 # a stopped slot of this length takes a piece of fretwire that fingers can hold (common practice, no source)
 STOPPED_SLOT_MM: Final = 15.0
 # where nobody says what scrap there is: a strip of this width, its length in steps of 5 mm
@@ -122,15 +108,6 @@ class Coupon:
     samples: tuple[Sample, ...]
 
 
-def notch_code(number: int) -> tuple[int, int]:
-    """Give how many long and how many short notches name a number.
-
-    >>> notch_code(2), notch_code(3), notch_code(7)
-    ((0, 2), (1, 0), (2, 1))
-    """
-    return divmod(number, LONG_COUNTS)
-
-
 def lay_out_coupon(layout: Layout, trials: Sequence[Trial], steps: Steps, scrap: Scrap | None) -> Coupon:
     """Set out a coupon on scrap, or on a strip of usual width as long as it needs.
 
@@ -160,33 +137,20 @@ def _usual(parts: Sequence[Part], thickness_mm: float, deepest_mm: float) -> Scr
     return Scrap(length, width, max(thickness_mm, least_thickness_mm(deepest_mm)))
 
 
+def _numbered(trial: Trial) -> list[Notches]:
+    return [Notches(trial.cutter, number) for number in range(1, len(trial.sizes_mm) + 1)]
+
+
 def _part(trial: Trial) -> Part:
+    """Give the room of one sample: a hole above a row of notches, or a slot beside a column of them."""
     widest = max(trial.sizes_mm)
-    codes, tall = _codes_width_mm(trial), _notch_mm(trial, LONG_MM)
-    if trial.through:
-        return Part(widest + (NOTCH_APART_MM + codes if codes else 0.0), tall, across=True)
-    above = STOPPED_SLOT_MM if trial.group == "frets" else widest
-    return Part(max(widest, codes), above + (NOTCH_APART_MM + tall if codes else 0.0))
-
-
-def _grooves(trial: Trial) -> bool:
-    return trial.cutter.kind == "end mill"
-
-
-def _notch_mm(trial: Trial, run_mm: float) -> float:
-    """Give the length of a notch, round ends included; a drill makes it a dimple, a saw makes none."""
-    return trial.cutter.diameter_mm + (run_mm if _grooves(trial) else 0.0) if trial.cutter.kind != "saw" else 0.0
-
-
-def _codes_width_mm(trial: Trial) -> float:
-    if trial.cutter.kind == "saw":
-        return 0.0
-    most = max(sum(_code(trial, number)) for number in range(1, len(trial.sizes_mm) + 1))
-    return most * trial.cutter.diameter_mm + (most - 1) * NOTCH_APART_MM
-
-
-def _code(trial: Trial, number: int) -> tuple[int, int]:
-    return notch_code(number) if _grooves(trial) else (0, number)
+    numbered = _numbered(trial)
+    row, column = max(each.row_mm for each in numbered), max(each.column_mm for each in numbered)
+    if trial.group == "frets":
+        beside = NOTCH_APART_MM + trial.cutter.diameter_mm if column else 0.0
+        return Part(widest + beside, column if trial.through else max(STOPPED_SLOT_MM, column), across=trial.through)
+    below = NOTCH_APART_MM + max(max(each.lengths_mm, default=0.0) for each in numbered) if row else 0.0
+    return Part(max(widest, row), widest + below)
 
 
 def _samples(trials: Sequence[Trial], corners: Sequence[Point], scrap: Scrap) -> Iterator[Sample]:
@@ -198,48 +162,29 @@ def _samples(trials: Sequence[Trial], corners: Sequence[Point], scrap: Scrap) ->
 
 
 def _sample(trial: Trial, numbers: tuple[int, int], size: float, corner: Point, scrap: Scrap) -> Sample:
-    """Set one sample into its part: notches below, or beside a slot that runs across the scrap."""
-    number, part = numbers[0], _part(trial)
-    name = f"{trial.noun} {number}, {size:.3f} mm"
+    (number, mark), part, widest = numbers, _part(trial), max(trial.sizes_mm)
+    name, notches = f"{trial.noun} {number}, {size:.3f} mm", Notches(trial.cutter, number)
     x, y = corner
-    above = y + part.height_mm
     if trial.group == "frets":
-        middle = x + (max(trial.sizes_mm) if trial.through else part.width_mm) / 2
-        low, high = (0.0, scrap.width_mm) if trial.through else (above - STOPPED_SLOT_MM, above)
+        low, high = (
+            (0.0, scrap.width_mm) if trial.through else (y + part.height_mm - STOPPED_SLOT_MM, y + part.height_mm)
+        )
+        middle = x + widest / 2
         feature: Feature = Slot(
             group="frets", number=number, name=name, start=(middle, low), end=(middle, high), width_mm=size,
             floor=Floor(-trial.depth_mm), through=trial.through, cutter=trial.cutter.number,
         )  # fmt: skip
+        places = notches.in_column((x + widest + NOTCH_APART_MM, y))
     else:
-        centre = (x + part.width_mm / 2, above - max(trial.sizes_mm) / 2)
         feature = Hole(
-            group=trial.group, number=number, name=name, centre=centre, diameter_mm=size, floor_mm=-trial.depth_mm,
+            group=trial.group, number=number, name=name, diameter_mm=size,
+            centre=(x + part.width_mm / 2, y + part.height_mm - widest / 2), floor_mm=-trial.depth_mm,
             shallowest_mm=-trial.depth_mm, deepest_mm=-trial.depth_mm, cutter=trial.cutter.number,
         )  # fmt: skip
-    codes = _codes_width_mm(trial)
-    left = x + (max(trial.sizes_mm) + NOTCH_APART_MM if trial.through else (part.width_mm - codes) / 2)
-    notches = tuple(_notches(trial, numbers, (left, y))) if codes else ()
-    return Sample(feature, size, size - trial.nominal_mm, notches)
-
-
-def _notches(trial: Trial, numbers: tuple[int, int], corner: Point) -> Iterator[Feature]:
-    """Give the notches of a sample, long ones first, from the left; all of one sample share its place as number."""
-    (number, place), diameter = numbers, trial.cutter.diameter_mm
-    name = f"notch of {trial.noun} {number}"
-    long, short = _code(trial, number)
-    for index, run in enumerate([LONG_MM] * long + [SHORT_MM] * short):
-        x, y = corner[0] + diameter / 2 + index * (diameter + NOTCH_APART_MM), corner[1]
-        if _grooves(trial):
-            yield Slot(
-                group="marks", number=place, name=name, start=(x, y), end=(x, y + _notch_mm(trial, run)),
-                width_mm=diameter, floor=Floor(-NOTCH_DEPTH_MM), through=False, cutter=trial.cutter.number,
-            )  # fmt: skip
-        else:
-            centre = (x, y + diameter / 2)
-            yield Hole(
-                group="marks", number=place, name=name, centre=centre, diameter_mm=diameter, floor_mm=-NOTCH_DEPTH_MM,
-                shallowest_mm=-NOTCH_DEPTH_MM, deepest_mm=-NOTCH_DEPTH_MM, cutter=trial.cutter.number,
-            )  # fmt: skip
+        top = y + part.height_mm - widest - NOTCH_APART_MM
+        places = notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
+    cut = tuple(notches.cut_at(places, f"notch of {trial.noun} {number}", mark))
+    return Sample(feature, size, size - trial.nominal_mm, cut)
 
 
 def _setup(layout: Layout, samples: Sequence[Sample], steps: Steps, scrap: Scrap) -> Setup:

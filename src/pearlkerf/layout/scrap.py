@@ -19,8 +19,8 @@ from pearlkerf.layout.model import Point
 
 # what is cut stays this clear of the scrap's edges: a saw-rough edge is no reference (common practice, no source)
 EDGE_MM: Final = 4.0
-# wood between two parts of a coupon, so that none weakens another's wall (common practice, no source)
-BETWEEN_MM: Final = 2.5
+# wood between two parts of a coupon: none weakens another, and every notch lies nearest to what it numbers
+BETWEEN_MM: Final = 3.0
 # offered lengths are whole millimetres, offered thicknesses halves
 LENGTH_STEP_MM: Final = 1.0
 THICKNESS_STEP_MM: Final = 0.5

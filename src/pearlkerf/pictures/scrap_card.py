@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.layout.calibration import Calibration
-from pearlkerf.layout.coupons import LONG_MM, NOUNS, SHORT_MM, Coupon, Sample, Trial
+from pearlkerf.layout.coupons import NOUNS, Coupon, Sample, Trial
 from pearlkerf.layout.model import Group, Layout, Setup, Slot
+from pearlkerf.layout.notches import LONG_MM, SHORT_MM
 from pearlkerf.pictures.card import draw_pages
 from pearlkerf.pictures.card_model import Card, ProgramRow
 from pearlkerf.pictures.card_parts import Flow, cautions, programs_and_setups
@@ -24,8 +25,8 @@ TRYING: Final[dict[Group, str]] = {
     "floor, is the one.",
 }
 COUNTING: Final = (
-    "Each has its number cut beside it by the same cutter: a long notch counts three, a short one counts one. Where a "
-    "drill makes dimples instead, each counts one. The picture numbers them too."
+    "Each has its number cut by the same cutter, below a hole, to the right of a slot: a long notch counts three, a "
+    "short one counts one. Where a drill makes dimples instead, each counts one. The picture numbers them too."
 )
 WHY_IT_HOLDS: Final = (
     "Cutter, strategy, speed, feeds and depth are those of the board, so what the cutter's runout adds is in the "
