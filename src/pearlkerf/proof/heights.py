@@ -225,9 +225,14 @@ def _grid(shape: Shape, radius: float) -> tuple[Floats, Floats, Ints]:
         step = np.array([radius * MAP_PITCH] * 2)
     else:
         half = shape.feature.width_mm / 2
+        half -= min(2 * WALL_STRIP_MM, half / 2)
         low, high = np.array([-half, 0.0]), np.array([half, shape.length])
         step = radius * np.array([2 * MAP_PITCH, SLOT_PITCH])
     count = np.maximum(np.ceil((high - low) / step - ROUNDING_MM).astype(np.int64), 2)
+    if isinstance(shape, SlotShape):  # by the walls a lane cuts what its neighbour does not; on the centre line all do
+        count[0] += count[0] % 2
+        pitch = (high - low) / count
+        return low + np.array([0.0, pitch[1] / 2]), pitch, count + np.array([1, 0])
     pitch = (high - low) / count
     return low + pitch / 2, pitch, count
 

@@ -24,7 +24,8 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
 
     The wood is a map of heights over each feature, lowered cut by cut in the order of execution,
     also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart (across
-    a slot twice that, along it SLOT_PITCH), so strips thinner than that do not count. A bite is
+    a slot at most twice that, from twice WALL_STRIP_MM inside its walls, along it SLOT_PITCH), so
+    strips thinner than that do not count. A bite is
     what a cut lowers a point by; what the cutter itself has removed within LAG of its radius of way
     counts as not yet removed, and going down more steeply than RAMP_DEG makes no way: no plunge
     hides in a chain of short moves. A bite may exceed the cutter's by DEEPER_BITE_MM. No point is
