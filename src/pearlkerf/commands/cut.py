@@ -8,7 +8,8 @@ import click
 
 from pearlkerf.commands.folder import Folder, Making, Saved, save_proved
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine
-from pearlkerf.commands.reading import lay_out_file, maker, plan_carrier_file, plan_file
+from pearlkerf.commands.placing import AT, lay_out_turned
+from pearlkerf.commands.reading import maker, plan_carrier_file, plan_file
 from pearlkerf.commands.talk import Steps, say, told_errors, warn
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 @click.option(
     "--only", multiple=True, metavar="CUTS", help='Only these: "frets", "face dots 3-9", "fret 7". Repeatable.'
 )
+@AT
 @click.option("--carrier", is_flag=True, help="The carrier's dowel holes in place of the board.")
 @click.option("--force", is_flag=True, help="Overwrite files in DIR that no earlier job lists.")
 @JSON
@@ -33,6 +35,7 @@ def cut(
     output: Path,
     start: str,
     only: tuple[str, ...],
+    at: tuple[str, ...],
     carrier: bool,
     force: bool,
     as_json: bool,
@@ -40,17 +43,19 @@ def cut(
 ) -> None:
     """Make proved programs for BOARD in the folder DIR, with the dry-run page and the job card."""
     machine_name = need_machine(machine_name)
-    if carrier and (start or only):
-        raise click.UsageError("--carrier drills all of a carrier; leave --from and --only out.")
+    if carrier and (start or only or at):
+        raise click.UsageError("--carrier drills all of a carrier; leave --from, --only and --at out.")
     from pearlkerf import job as way
+    from pearlkerf.layout.marks import asked_of
     from pearlkerf.layout.selection import Choice
     from pearlkerf.machine.reader import read_machine, read_profile_bytes
 
     steps = Steps(verbose)
     with told_errors(as_json):
         with steps.step("reading and laying out"):
-            read, layout = lay_out_file(board)
+            read, layout, marks = lay_out_turned(board, at)
             machine = read_machine(machine_name)
+            asked = {**({"carrier": True} if carrier else {}), **Choice(start, only).asked, **asked_of(layout, marks)}
         with steps.step("planning and writing the programs"):
             choice = Choice(start, only)
             job = plan_carrier_file(read, layout, machine) if carrier else plan_file(read, layout, machine, choice)
@@ -62,7 +67,7 @@ def cut(
                 programs,
                 lambda texts: way.prove_programs(job, texts),
                 lambda verdict: way.draw(job, verdict),
-                lambda files: way.job_file(read.text, read_profile_bytes(machine_name), files, maker(), choice.asked),
+                lambda files: way.job_file(read.text, read_profile_bytes(machine_name), files, maker(), asked),
             ),
         )
     _tell_job(output, job, saved, as_json)

@@ -19,7 +19,7 @@ from pearlkerf.commands.options import (
     VERBOSE,
     need_machine,
 )
-from pearlkerf.commands.reading import lay_out_file
+from pearlkerf.commands.placing import AT, hint_at_marks, lay_out_turned
 from pearlkerf.commands.scrap import Wish, pieces_of, unit_of, wish_option
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
 
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 @MACHINE
 @click.option("--setup", metavar="SETUP", help='The setup, such as "face", where no program says it.')
 @click.option("--cutter", "cutters", type=int, multiple=True, help="The cutter's number; once for each, in order.")
+@AT
 @SCRAP
 @SMALLEST
 @LARGEST
@@ -49,6 +50,7 @@ def prove(
     machine_name: str | None,
     setup: str | None,
     cutters: tuple[int, ...],
+    at: tuple[str, ...],
     scrap: str | None,
     smallest: str | None,
     largest: str | None,
@@ -74,7 +76,7 @@ def prove(
     with told_errors(as_json):
         keep(page, force)
         with steps.step("reading and laying out"):
-            read, layout = lay_out_file(board)
+            read, layout, marks = lay_out_turned(board, at)
             machine = read_machine(machine_name)
             texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
             wish = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
@@ -87,16 +89,18 @@ def prove(
         if page is not None:
             with steps.step("drawing the page"):
                 page.write_bytes(way.draw_dry_run(layout, machine, verdict))
-    _tell(programs, verdict, page, as_json)
+    _tell(programs, verdict, page, as_json, hint_at_marks([text.text for text in texts], marks))
 
 
-def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_json: bool) -> None:
-    """Tell what the proof found; exits where that is anything."""
+def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_json: bool, hint: str) -> None:
+    """Tell what the proof found, with a hint; exits where that is anything."""
     tell_verdict(verdict, as_json)
     if page is not None:
         say(f"wrote {page}")
     if not verdict.proved:
         say(f"not proved: {len(verdict.findings)} finding{'' if len(verdict.findings) == 1 else 's'}")
+        if hint:
+            say(f"  hint: {hint}")
         raise SystemExit(NOT_PROVED)
     if not as_json:
         click.echo(f"proved: {', '.join(str(path) for path in programs)}")

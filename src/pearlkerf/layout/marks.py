@@ -1,0 +1,269 @@
+"""A board as it really lies: turned about the nut end, as one or two measured marks on its centre line say.
+
+    Y ^            ______________________+ far end, measured at X Y
+      | __________/                      |
+    0 +- - - - - -|- - - - - - - - - - - | -> X      the machine's axes, zero at the nut end
+      |___________|______________________|
+                a slot, measured too
+
+The distance of a mark from zero is the board's own: one that differs from the layout's is of
+another board, or of another scale, and is refused.
+"""
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.model import Layout, Point, Setup, Slot
+from pearlkerf.layout.names import in_ranges
+
+OPTION: Final = "--at"
+FAR_END: Final = "far end"
+# a mark's distance from the nut end may be so far off: more than a rule is misread by, far less than scales differ by
+DISTANCE_MM: Final = 0.5
+# what two marks may lie beside one straight line from zero: a pencil line's width
+BESIDE_MM: Final = 0.25
+# turned farther, the words of the head no longer hold: left, toward the operator
+MOST_TURNED_DEG: Final = 45.0
+# a board that was meant to lie straight lies straighter than this
+STRAIGHT_ENOUGH_DEG: Final = 5.0
+# how well a centre line is found with a pointer, for what a near mark is worth (common practice, no source)
+FOUND_WITHIN_MM: Final = 0.1
+WORTH_A_WORD_MM: Final = 0.25
+MM_PER_INCH: Final = 25.4
+MOST_MARKS: Final = 2
+_SLOT: Final = re.compile(r"fret\s*(\d{1,3})", re.IGNORECASE | re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place on the board's centre line, and where it was measured, mm from the zero at the nut end.
+
+    ``name`` is "far end", or names a slot, "fret 12".
+    """
+
+    name: str
+    measured: Point
+
+    @property
+    def distance_mm(self) -> float:
+        """Measured distance from zero, along the board."""
+        return math.hypot(*self.measured)
+
+    @property
+    def written(self) -> str:
+        """The mark as the command line takes it.
+
+        >>> Mark("far end", (448.0, 0.35)).written, Mark("fret 12", (316.2, -0.2)).written
+        ('448 mm,0.35 mm', 'fret 12=316.2 mm,-0.2 mm')
+        """
+        x, y = (f"{each:.5f}".rstrip("0").rstrip(".") for each in self.measured)
+        place = f"{'0' if x == '-0' else x} mm,{'0' if y == '-0' else y} mm"
+        return place if self.name == FAR_END else f"{self.name}={place}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """A mark beside the place that the layout gives it, mm from the nut end along the centre line."""
+
+    mark: Mark
+    along_mm: float
+
+    @property
+    def angle_deg(self) -> float:
+        """How far the board is turned, by this mark alone."""
+        return math.degrees(math.atan2(self.mark.measured[1], self.mark.measured[0]))
+
+
+def turn_to_marks(layout: Layout, marks: Sequence[Mark]) -> Layout:
+    """Give a layout whose face setup lies as its marks were measured; as it is where there are none.
+
+    Two marks give the angle for which the squares of what they lie off are least.  The edge setup
+    is a clamping of its own and stays as it is.
+
+    Raises Refusal where a mark is unknown, where its distance from zero differs from the layout's
+    by more than DISTANCE_MM, where two marks do not lie on one line through zero within BESIDE_MM,
+    where the board lies turned by more than MOST_TURNED_DEG, and where there is no face setup.
+    """
+    if not marks:
+        return layout
+    problems: list[Problem] = list(_out_of_place(layout, marks))
+    known = [each for mark in marks for each in _known(layout, mark, problems)]
+    problems += [problem for each in known for problem in _wrong_board(layout, each)]
+    if not problems:
+        problems += _turned_too_far(known)
+    if not problems and len(known) > 1:
+        problems += _disagree(known)
+    if problems:
+        raise Refusal(problems)
+    angle = turned_deg([(each.along_mm, each.mark.measured) for each in known])
+    said = _said(known, angle)
+    setups = tuple(_turned(setup, angle, said) for setup in layout.setups)
+    return replace(layout, setups=setups, warnings=(*layout.warnings, *_doubts(layout, known, angle)))
+
+
+def turned_deg(marks: Sequence[tuple[float, Point]]) -> float:
+    """Give the angle by which a board is turned about zero, from marks: distance along it, and measured place.
+
+    Least squares: the sum over marks of abs(m - R(a) (d, 0))**2 is least where tan a = sum d y / sum d x.
+
+    >>> round(turned_deg([(448.0, (447.9998, 0.42))]), 6)
+    0.053715
+    """
+    across = sum(along * place[1] for along, place in marks)
+    onward = sum(along * place[0] for along, place in marks)
+    return math.degrees(math.atan2(across, onward))
+
+
+def asked_of(layout: Layout, marks: Sequence[Mark]) -> dict[str, object]:
+    """Give what the job's record keeps of the marks: each as written, and how far the face setup is turned by them."""
+    if not marks:
+        return {}
+    angle = next(setup.placement.angle_deg for setup in layout.setups if setup.kind == "face")
+    return {"at": [mark.written for mark in marks], "turned_deg": round(angle, 6)}
+
+
+def _turned(setup: Setup, angle_deg: float, said: Sequence[str]) -> Setup:
+    if setup.kind != "face":
+        return setup
+    return replace(setup, placement=replace(setup.placement, angle_deg=angle_deg), lying=(*said, *setup.lying))
+
+
+def _said(known: Sequence[_Known], angle_deg: float) -> tuple[str, ...]:
+    """Say how the board lies, what was measured, and how the programs are proved again."""
+    way = "counter-clockwise" if angle_deg > 0 else "clockwise"
+    lies = f"turned {abs(angle_deg):.4f} degrees {way} about zero, seen from above" if angle_deg else "straight"
+    told = [f"the board lies {lies}, as measured"]
+    for each in known:
+        x, y = each.mark.measured
+        told.append(
+            f"its centre line at {_the(each.mark)} was measured at X {x:.3f} Y {y:.3f}, {each.mark.distance_mm:.2f} mm "
+            f"from zero, in the layout {each.along_mm:.2f} mm"
+        )
+    options = " ".join(f"{OPTION} {each.mark.written}" for each in known)
+    return (*told, f"made for the board as it lies now, clamped anew it is measured anew, said by {options}")
+
+
+def _the(mark: Mark) -> str:
+    return "the far end" if mark.name == FAR_END else f"the slot of {mark.name}"
+
+
+def _out_of_place(layout: Layout, marks: Sequence[Mark]) -> Iterator[Problem]:
+    if not any(setup.kind == "face" for setup in layout.setups):
+        yield Problem(key=OPTION, found="nothing is cut in the face of this board, which the marks are for",
+                      allowed="a board with slots or face dots to cut", hint=f"leave {OPTION} out")  # fmt: skip
+    names = [mark.name for mark in marks]
+    if len(marks) > MOST_MARKS or len(set(names)) < len(names):
+        yield Problem(key=OPTION, found=f"marks at {', '.join(names)}", allowed="one mark, or two at different places",
+                      hint='measure the far end and a slot, such as "fret 12=316.2,0.2"')  # fmt: skip
+
+
+def _known(layout: Layout, mark: Mark, problems: list[Problem]) -> Iterator[_Known]:
+    """Give a mark with its place in the layout; none where the layout does not have it."""
+    if mark.name == FAR_END:
+        yield _Known(mark, layout.board.length_mm)
+        return
+    number = _SLOT.fullmatch(mark.name)
+    slot = next((each for each in layout.slots if number and each.number == int(number[1])), None)
+    if slot is not None:
+        yield _Known(mark, _on_centre_line_mm(slot))
+        return
+    there = ", ".join(in_ranges(sorted(each.number for each in layout.slots)))
+    problems.append(
+        Problem(
+            key=OPTION,
+            found=f'there is no slot "{mark.name[:80]}" on this board',
+            allowed=f"the far end, or a slot: fret {there}" if there else "the far end: this board has no slots",
+            hint=f'write "{layout.board.length_mm:g} mm,0 mm" for the far end'
+            + (f', or "fret {layout.slots[-1].number}=..." for a slot' if there else ""),
+        )
+    )
+
+
+def _on_centre_line_mm(slot: Slot) -> float:
+    """Give where a slot across the board crosses its centre line."""
+    (x1, y1), (x2, y2) = slot.start, slot.end
+    return x1 - y1 * (x2 - x1) / (y2 - y1)
+
+
+def _wrong_board(layout: Layout, known: _Known) -> Iterator[Problem]:
+    measured, off = known.mark.distance_mm, known.mark.distance_mm - known.along_mm
+    if abs(off) <= DISTANCE_MM:
+        return
+    yield Problem(
+        key=OPTION,
+        found=f"{_the(known.mark)} was measured {measured:.2f} mm from the nut end, but lies {known.along_mm:.2f} mm "
+        f"from it in the layout, {abs(off):.2f} mm {'less' if off > 0 else 'more'}: "
+        "this is another board, or another scale",
+        allowed=f"within {DISTANCE_MM:.1f} mm",
+        hint="; ".join([_would_fit(layout, known), *_slips(layout, known), "or zero is not at the nut end"]),
+    )
+
+
+def _would_fit(layout: Layout, known: _Known) -> str:
+    """Say which scale length a measure would fit."""
+    scale, measured = layout.board.scale.length_mm, known.mark.distance_mm
+    fits = scale * measured / known.along_mm
+    if known.mark.name == FAR_END:
+        return (
+            f"it would fit a board {measured:.2f} mm long; in the proportions of this one, a scale length of "
+            f"{fits:.2f} mm in place of {scale:.2f} mm"
+        )
+    return f"it would fit a scale length of {fits:.2f} mm, the board file says {scale:.2f} mm"
+
+
+def _slips(layout: Layout, known: _Known) -> Iterator[str]:
+    """Say what else such a measure may be: a neighbouring slot, or another unit."""
+    measured = known.mark.distance_mm
+    near = next((slot for slot in layout.slots if abs(_on_centre_line_mm(slot) - measured) <= DISTANCE_MM), None)
+    if near is not None:
+        yield f"or it is the slot of {near.name}, which lies there"
+    for factor, said in ((MM_PER_INCH, "inches"), (1 / MM_PER_INCH, "mm")):
+        if abs(measured * factor - known.along_mm) <= DISTANCE_MM:
+            yield f"or the figures are {said}, then say so: {'1.5 in' if said == 'inches' else '1.5 mm'}"
+
+
+def _turned_too_far(known: Sequence[_Known]) -> Iterator[Problem]:
+    for each in known:
+        if abs(each.angle_deg) > MOST_TURNED_DEG:
+            x, y = each.mark.measured
+            yield Problem(
+                key=OPTION,
+                found=f"{_the(each.mark)} at X {x:.2f} Y {y:.2f}: turned {abs(each.angle_deg):.1f} degrees",
+                allowed=f"at most {MOST_TURNED_DEG:.0f} degrees",
+                hint="X runs along the board, away from the nut end at the left, Y across it; X comes first",
+            )
+
+
+def _disagree(known: Sequence[_Known]) -> Iterator[Problem]:
+    """Refuse two marks that lie on no line through zero; say where zero would have to be."""
+    near, far = sorted(known, key=lambda each: each.along_mm)
+    beside = near.along_mm * math.sin(math.radians(near.angle_deg - far.angle_deg))
+    if abs(beside) <= BESIDE_MM:
+        return
+    (x1, y1), (x2, y2) = near.mark.measured, far.mark.measured
+    at_nut = y1 - x1 * (y2 - y1) / (x2 - x1)
+    yield Problem(
+        key=OPTION,
+        found=f"the marks do not agree: {_the(near.mark)} lies {abs(beside):.2f} mm beside the line from zero to "
+        f"{_the(far.mark)} (turned {near.angle_deg:.4f} and {far.angle_deg:.4f} degrees)",
+        allowed=f"at most {BESIDE_MM:.2f} mm",
+        hint=f"measure both again; if both are right, the centre line meets the nut end at Y {at_nut:.2f}, not at Y0",
+    )
+
+
+def _doubts(layout: Layout, known: Sequence[_Known], angle_deg: float) -> Iterator[Problem]:
+    if abs(angle_deg) > STRAIGHT_ENOUGH_DEG:
+        yield Problem(key=OPTION, found=f"the board lies turned by {abs(angle_deg):.1f} degrees, which is much",
+                      hint="clamp it straighter, or measure again")  # fmt: skip
+    far = max(known, key=lambda each: each.along_mm)
+    worth = FOUND_WITHIN_MM * layout.board.length_mm / far.along_mm
+    if worth > WORTH_A_WORD_MM:
+        yield Problem(
+            key=OPTION,
+            found=f"{_the(far.mark)} lies near the nut: {FOUND_WITHIN_MM:.1f} mm there are {worth:.1f} at the far end",
+            hint="measure the far end, or a slot farther from the nut",
+        )

@@ -1,0 +1,133 @@
+"""Marks measured on a board: the angle by which it lies turned, other boards refused, the scale that they would fit."""
+
+import math
+from typing import Any
+
+import pytest
+
+from makers import a_layout
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.marks import FAR_END, Mark, asked_of, turn_to_marks
+
+LENGTH_MM, SCALE_MM = 448.0, 632.0
+TWELFTH_MM = SCALE_MM / 2  # half the string sounds at the octave
+
+
+def at(along_mm: float, angle_deg: float, beside_mm: float = 0.0) -> tuple[float, float]:
+    """Give where a place on the centre line lies once a board is turned, by plane trigonometry."""
+    angle = math.radians(angle_deg)
+    return (
+        along_mm * math.cos(angle) - beside_mm * math.sin(angle),
+        along_mm * math.sin(angle) + beside_mm * math.cos(angle),
+    )
+
+
+def refused(*marks: Mark, **changes: Any) -> Problem:
+    with pytest.raises(Refusal) as refusal:
+        turn_to_marks(a_layout(**changes), marks)
+    return refusal.value.problems[0]
+
+
+@pytest.mark.parametrize("angle", [-3.0, -0.05, 0.0, 0.2, 1.7])
+def test_one_mark_turns_the_face_and_leaves_the_edge(angle: float) -> None:
+    layout = a_layout()
+    for mark in (Mark(FAR_END, at(LENGTH_MM, angle)), Mark("fret 12", at(TWELFTH_MM, angle))):
+        face, edge = turn_to_marks(layout, [mark]).setups
+        assert face.placement.angle_deg == pytest.approx(angle, abs=1e-9)
+        assert (face.placement.x_mm, face.placement.y_mm) == (0.0, 0.0)
+        assert face.features == layout.setups[0].features
+        assert edge == layout.setups[1]
+
+
+def test_no_mark_changes_nothing() -> None:
+    layout = a_layout()
+    assert turn_to_marks(layout, ()) is layout
+    assert asked_of(layout, ()) == {}
+
+
+def test_two_marks_give_the_angle_of_the_least_squares() -> None:
+    near, far = Mark("fret 12", at(TWELFTH_MM, 0.2, 0.1)), Mark(FAR_END, at(LENGTH_MM, 0.2, -0.05))
+    found = turn_to_marks(a_layout(), [near, far]).setups[0].placement.angle_deg
+
+    def off(angle: float) -> float:
+        places = ((TWELFTH_MM, near.measured), (LENGTH_MM, far.measured))
+        return sum(math.dist(at(along, angle), place) ** 2 for along, place in places)
+
+    tried = [0.15 + 0.1 * step / 10000 for step in range(10001)]
+    assert found == pytest.approx(min(tried, key=off), abs=1e-5)
+
+
+def test_a_distance_is_the_boards_own_within_half_a_millimetre() -> None:
+    for off in (-0.49, 0.49):
+        turn_to_marks(a_layout(), [Mark(FAR_END, at(LENGTH_MM + off, 0.3))])
+    for off in (-0.51, 0.51):
+        assert "another board, or another scale" in refused(Mark(FAR_END, at(LENGTH_MM + off, 0.3))).found
+
+
+def test_another_scale_is_named() -> None:
+    # a 628 mm scale: its octave at 314 mm; its seventh fret at 628 (1 - 2^(-7/12)) = 208.8603 mm
+    twelfth = refused(Mark("fret 12", (314.0, 0.2)))
+    assert "314.00 mm" in twelfth.found
+    assert "within 0.5 mm" in twelfth.allowed
+    assert "a scale length of 628.00 mm, the board file says 632.00 mm" in twelfth.hint
+    assert "a scale length of 628.00 mm" in refused(Mark("fret 7", (208.8603, 0.0))).hint
+    assert "a board 460.00 mm long" in refused(Mark(FAR_END, (460.0, 1.0))).hint
+
+
+def test_a_neighbouring_slot_and_another_unit_are_told() -> None:
+    eleventh = SCALE_MM * (1 - 2 ** (-11 / 12))
+    assert "the slot of fret 11" in refused(Mark("fret 12", (eleventh, 0.0))).hint
+    assert "inches" in refused(Mark(FAR_END, (LENGTH_MM / 25.4, 0.0))).hint
+    assert "are mm" in refused(Mark(FAR_END, (LENGTH_MM * 25.4, 0.0))).hint
+
+
+def test_marks_that_disagree_are_refused_and_say_where_zero_would_lie() -> None:
+    # one straight line, 0.9 mm beside zero at the nut: 316 (0.9 / 316 - 0.9 / 448) = 0.265 mm beside the other
+    problem = refused(Mark("fret 12", (TWELFTH_MM, 0.9)), Mark(FAR_END, (LENGTH_MM, 0.9)))
+    assert "do not agree" in problem.found
+    assert "0.27 mm beside" in problem.found
+    assert "at Y 0.90" in problem.hint
+    turn_to_marks(a_layout(), [Mark("fret 12", at(TWELFTH_MM, 0.4, 0.24)), Mark(FAR_END, at(LENGTH_MM, 0.4))])
+    refused(Mark("fret 12", at(TWELFTH_MM, 0.4, 0.26)), Mark(FAR_END, at(LENGTH_MM, 0.4)))
+
+
+@pytest.mark.parametrize(
+    ("marks", "words"),
+    [
+        ([Mark("fret 21", (440.0, 0.0))], 'no slot "fret 21"'),
+        ([Mark("dot 5", (140.0, 0.0))], 'no slot "dot 5"'),
+        ([Mark(FAR_END, (0.0, 448.0))], "turned 90.0 degrees"),
+        ([Mark(FAR_END, (-448.0, 0.0))], "turned 180.0 degrees"),
+        ([Mark(FAR_END, (0.0, 0.0))], "was measured 0.00 mm"),
+        ([Mark(FAR_END, (448.0, 0.0))] * 2, "marks at far end, far end"),
+    ],
+)
+def test_marks_that_mean_nothing_are_refused(marks: list[Mark], words: str) -> None:
+    problem = refused(*marks)
+    assert words in problem.found
+    assert problem.key == "--at"
+    assert problem.allowed
+    assert problem.hint
+
+
+def test_a_board_whose_face_is_not_cut_has_no_marks() -> None:
+    assert "nothing is cut in the face" in refused(Mark(FAR_END, (448.0, 0.0)), face_dots=None, fret_slots=None).found
+
+
+def test_doubtful_marks_are_warned_of() -> None:
+    def warnings(mark: Mark) -> str:
+        return " ".join(problem.found for problem in turn_to_marks(a_layout(), [mark]).warnings)
+
+    assert "lies near the nut" in warnings(Mark("fret 1", at(SCALE_MM * (1 - 2 ** (-1 / 12)), 0.1)))
+    assert "lies near" not in warnings(Mark("fret 12", at(TWELFTH_MM, 0.1)))
+    assert "which is much" in warnings(Mark(FAR_END, at(LENGTH_MM, 6.0)))
+
+
+def test_the_head_says_how_the_board_lies_and_the_record_keeps_it() -> None:
+    mark = Mark("fret 12", at(TWELFTH_MM, -0.3))
+    turned = turn_to_marks(a_layout(), [mark])
+    said = " ".join(turned.setups[0].lying)
+    assert "turned 0.3000 degrees clockwise" in said
+    assert "the slot of fret 12 was measured at X 315.996 Y -1.655" in said
+    assert f"--at {mark.written}" in said
+    assert asked_of(turned, [mark]) == {"at": [mark.written], "turned_deg": -0.3}
