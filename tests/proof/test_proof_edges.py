@@ -1,10 +1,11 @@
 """Limits from both sides, and the places that findings name, where a changed line of the proof went unseen."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from reading import read, refusal
-from small_board import bore, damaged, machine, program, verdict
+from small_board import DOT, bore, broken, damaged, face, machine, pecks, program, verdict
 
 from pearlkerf.proof.motions import ARC
 
@@ -70,3 +71,33 @@ def test_a_backward_range_is_told_by_rule_1():
     (finding,) = verdict(damaged(GOOD, "dots 1)", "dots 1 3-1)")).findings
     assert (finding.rule, finding.line) == (1, 1)
     assert "3-1 runs backward" in finding.message
+
+
+def test_where_nothing_is_to_be_cut_every_cut_is_found():
+    bare = replace(face(), features=())
+    (finding,) = [each for each in verdict(GOOD, setup=bare).findings if each.rule == 6]
+    assert finding.message.startswith("cuts wood, but nothing is to be cut here")
+    assert finding.line == line_of(GOOD, "G3")
+
+
+def test_an_opening_counts_only_as_deep_as_its_shallow_end():
+    """Ramps side by side go down in the near half of a wide hole, and run level in the far half: that alone is open."""
+    wide = replace(DOT, centre=(30.0, 0.0), diameter_mm=30.0)
+    lanes = [y / 2 for y in range(-6, 7)]
+    ramps = [
+        [f"G0 X22.0 Y{y}", "G1 Z0.0 F100.0", f"G1 X30.0 Y{y} Z-0.5 F200.0", "G1 X42.0", "G1 Z0.5", "G0 Z5.0"]
+        for y in lanes
+    ]
+    for x, open_there in ((25.0, False), (37.0, True)):
+        text = program([*(line for ramp in ramps for line in ramp), f"G0 X{x} Y0.0", "G0 Z-0.45", "G1 Z0.5"])
+        assert (5 not in broken(verdict(text, setup=face(wide)))) == open_there
+
+
+@pytest.mark.parametrize(("peck", "rules"), [(0.808, set()), (0.813, {8})])
+def test_a_bite_may_exceed_its_limit_by_a_hundredth(peck, rules):
+    assert broken(verdict(program(pecks(peck=peck), 3, "face dots 3"))) == rules
+
+
+def test_a_canned_cycle_from_a_height_that_nobody_knows_is_refused():
+    finding = refusal("G21 G90 G99\nG0 X1 Y1 Z5\nT1 M6\nG81 X2 R1 Z-1")
+    assert (finding.line, "nobody knows" in finding.message) == (4, True)
