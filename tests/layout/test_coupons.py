@@ -19,9 +19,10 @@ from pearlkerf.layout.coupons import (
 from pearlkerf.layout.limits import WALL
 from pearlkerf.layout.model import Feature, Hole, Slot
 from pearlkerf.layout.notches import LONG_MM, SHORT_MM, notch_code
-from pearlkerf.layout.scrap import EDGE_MM, Scrap
+from pearlkerf.layout.scrap import Scrap
 from pearlkerf.machine.model import Cutter
 
+CLEAR_MM = 4.0  # what the README promises
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)
 BIT = Cutter(5, "brad point", 2.0, 2, 8.0, point_length_mm=0.5)
 SIZES = tuple(6.0 + step for step in Steps().values_mm())
@@ -62,11 +63,11 @@ def test_everything_is_apart_and_clear_of_the_edges(trials: tuple[Trial, ...], s
     areas = [(feature, area_of(feature)) for feature in coupon.setup.features]
     for feature, area in areas:
         left, low, right, high = area.bounds
-        assert min(left, length - right) >= EDGE_MM - 1e-6
+        assert min(left, length - right) >= CLEAR_MM - 1e-6
         if isinstance(feature, Slot) and feature.through:
             assert (low, high) == (0.0, width)
         else:
-            assert min(low, width - high) >= EDGE_MM - 1e-6
+            assert min(low, width - high) >= CLEAR_MM - 1e-6
     for (first, one), (second, other) in combinations(areas, 2):
         assert shapely.distance(one, other) >= WALL.advised_mm - 1e-3, (first.name, second.name)
 
