@@ -58,7 +58,7 @@ def setup_picture(setup: Setup) -> str:
         _text(LEFT, 18, f"{setup.name} setup, from above: {up}", "strong"),
         _text(LEFT - 12, ABOVE + frame.tall / 2 + 4, setup.ends[0], "end", "end"),
         _text(WIDE - RIGHT + 12, ABOVE + frame.tall / 2 + 4, setup.ends[1], "end"),
-        _text(WIDE - RIGHT, ABOVE - 8, far, "side", "end"),
+        _text(WIDE - RIGHT, ABOVE - (20 if is_scrap(setup) else 8), far, "side", "end"),
         _text(WIDE - RIGHT, ABOVE + frame.tall + 36, setup.low_side, "side", "end"),
         _text(WIDE / 2, frame.height - 10, "the operator stands here", "side", "middle"),
         _exaggeration(frame),

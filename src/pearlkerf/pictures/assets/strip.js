@@ -44,12 +44,13 @@ class Strip {
     ctx.font = "11px system-ui, sans-serif";
     ctx.textAlign = "center";
     ctx.textBaseline = "middle";
-    const last = {};
+    const taken = { true: [], false: [] };
     wood.setup.features.forEach((feature, number) => {
+      if (feature.group === "marks") return;
       const frets = feature.group === "frets";
       const x = left + ((feature.from[0] + feature.to[0]) / 2 - wood.x0) * scale;
-      if (last[frets] !== undefined && Math.abs(x - last[frets]) < STRIP_APART) return;
-      last[frets] = x;
+      if (taken[frets].some((other) => Math.abs(x - other) < STRIP_APART)) return;
+      taken[frets].push(x);
       ctx.fillStyle = current && current.feature === number ? ink.feed : ink["bench-ink"];
       ctx.fillText(String(feature.number), x, frets ? height - 8 : 8);
     });
