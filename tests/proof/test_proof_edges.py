@@ -101,3 +101,14 @@ def test_a_bite_may_exceed_its_limit_by_a_hundredth(peck, rules):
 def test_a_canned_cycle_from_a_height_that_nobody_knows_is_refused():
     finding = refusal("G21 G90 G99\nG0 X1 Y1 Z5\nT1 M6\nG81 X2 R1 Z-1")
     assert (finding.line, "nobody knows" in finding.message) == (4, True)
+
+
+def test_a_feed_from_nowhere_is_told_by_rule_4_at_its_line():
+    lost = damaged(program(pecks(), 3, "face dots 3"), " Y-8.000", "")
+    told = [each for each in verdict(lost).findings if each.message.startswith("moves at feed from or to a place")]
+    assert [(each.rule, each.line) for each in told] == [(4, line_of(lost, "G1"))]
+
+
+def test_what_a_preamble_cancels_is_read():
+    """G40, G49 and G80 cancel what this reader refuses to turn on, or cannot know."""
+    assert len(read("G21 G90\nG40 G49 G80\nG0 X1\nG0 Z1").motions.kind) == 2
