@@ -106,7 +106,7 @@ def test_a_canned_cycle_from_a_height_that_nobody_knows_is_refused():
 def test_a_feed_from_nowhere_is_told_by_rule_4_at_its_line():
     lost = damaged(program(pecks(), 3, "face dots 3"), " Y-8.000", "")
     told = [each for each in verdict(lost).findings if each.message.startswith("moves at feed from or to a place")]
-    assert [(each.rule, each.line) for each in told] == [(4, line_of(lost, "G1"))]
+    assert [(each.rule, each.line) for each in told] == [(4, line_of(lost, "G1 "))]
 
 
 def test_what_a_preamble_cancels_is_read():
