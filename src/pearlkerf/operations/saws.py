@@ -23,6 +23,7 @@ from pearlkerf.operations.tolerances import (
     RUN_OUT_MM,
     SAW_SLANT_MM,
     SLOT_CUTTER_MATCH_MM,
+    STEEPEST_SAWN_DEG,
 )
 
 Floats = NDArray[np.float64]
@@ -85,6 +86,9 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
     slant = _slant_mm(slot, setup)
     if slant > SAW_SLANT_MM:
         return f"the slot lies {slant:.3f} mm aslant from end to end, and the blade runs straight across the machine"
+    falls = _steepest_deg(slot, setup.stock)
+    if falls > STEEPEST_SAWN_DEG:
+        return f"the face falls by {falls:.0f} degrees at the edges, and a blade would have to go down as steeply"
     if abs(cutter.kerf_mm - slot.width_mm) > SLOT_CUTTER_MATCH_MM + ROUNDING_MM:
         return f"its kerf is {cutter.kerf_mm:.3f} mm, the slot {slot.width_mm:.3f} mm wide"
     if cutter.reach_mm < depth_mm - ROUNDING_MM:
@@ -94,6 +98,13 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
         how = f"{above:.2f} mm above the wood" if above >= 0 else f"{-above:.2f} mm below the wood's top"
         return f"what is {cutter.beside_blade_mm:.1f} mm wide beside the blade would run {how}"
     return ""
+
+
+def _steepest_deg(slot: Slot, stock: Stock) -> float:
+    """Give how steeply a slot's floor or the raw top falls at the wood's edges."""
+    far = float(np.abs(stock.outline[:, 1]).max())
+    radii = [min(crown.nut_radius_mm, crown.end_radius_mm) for crown in (slot.floor.crown, stock.crown) if crown]
+    return max((math.degrees(math.asin(min(1.0, far / radius))) for radius in radii), default=0.0)
 
 
 def _slant_mm(slot: Slot, setup: Setup) -> float:

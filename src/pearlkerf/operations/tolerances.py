@@ -28,3 +28,5 @@ SAW_SLANT_MM: Final = 0.005
 APPROACH_MM: Final = 1.0
 # a mill whose runout is so many times its chip is told of: one of its edges takes three chips, the other none
 RUBS: Final = 2.0
+# a blade goes down no more steeply than this, along a crown's floor: far more than any fingerboard's edge asks for
+STEEPEST_SAWN_DEG: Final = 25.0

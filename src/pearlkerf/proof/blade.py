@@ -83,9 +83,17 @@ class Blades:
 
     def flange_above_mm(self, low_y: float, high_y: float) -> Floats:
         """Give the height (k,) of the lowest point of what turns beside the blade, between two y. Exact."""
+        span = np.broadcast_to(np.array([low_y, high_y]), (len(self.motion), 2))
+        return self._lowest(span, self.beside)
+
+    def lowest_mm(self, span: Floats) -> Floats:
+        """Give the height (k,) of the blade's lowest point between two y (k, 2), slack included; inf for nan. Exact."""
+        return np.where(np.isnan(span[:, 0]), np.inf, self._lowest(np.nan_to_num(span), self.radius + self.slack))
+
+    def _lowest(self, span: Floats, radius: Floats) -> Floats:
         lower = np.where(self.start[:, 2] <= self.end[:, 2], self.start[:, 1], self.end[:, 1])
-        nearest = np.clip(lower, low_y, high_y)  # the lower side is convex
-        return self._lower_side(nearest[:, None], self.beside[:, None])[:, 0]
+        nearest = np.clip(lower, span[:, 0], span[:, 1])  # the lower side is convex
+        return self._lower_side(nearest[:, None], radius[:, None])[:, 0]
 
     def _lower_side(self, y: Floats, radius: Floats) -> Floats:
         y0, y1 = self.start[:, 1:2], self.end[:, 1:2]
@@ -123,10 +131,15 @@ def find_blades(pieces: Pieces, motions: Motions, tools: SawTools) -> Blades:
 
 def wood_span_mm(wood: Wood, low_x: Floats, high_x: Floats) -> Floats:
     """Give between which y (k, 2) wood stands anywhere between two x (k,); nan where none does."""
+    return span_mm(wood.plan, low_x, high_x)
+
+
+def span_mm(plan: shapely.Polygon, low_x: Floats, high_x: Floats) -> Floats:
+    """Give between which y (k, 2) a plan lies anywhere between two x (k,); nan where it does not."""
     pairs, index = np.unique(np.column_stack([low_x, high_x]), axis=0, return_inverse=True)
     far = np.full(len(pairs), FAR_MM)
     strips = shapely.box(pairs[:, 0], -far, pairs[:, 1], far)
-    bounds = shapely.bounds(shapely.intersection(strips, wood.plan))
+    bounds = shapely.bounds(shapely.intersection(strips, plan))
     return np.asarray(bounds[index.reshape(-1)][:, [1, 3]])
 
 

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pearlkerf.machine.cutting import cutting_figures
-from pearlkerf.proof.blade import Floats, Ints, in_wood_mm, places_mm, top_mm, wood_span_mm
+from pearlkerf.proof.blade import STEEPEST, Floats, Ints, in_wood_mm, places_mm, top_mm, wood_span_mm
 from pearlkerf.proof.cuts import NOBODYS
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run, per_motion
 from pearlkerf.proof.sawn import sawn_too_deep_mm, uncovered_mm
 from pearlkerf.proof.shapes import SlotShape
 from pearlkerf.proof.telling import Alike, in_mm, side_of, tell
-from pearlkerf.proof.tolerances import CUT_MM, DEEPER_BITE_MM, LEAST_STEP_MM, OPENING_MARGIN_MM, PLUNGE_DEG, ROUNDING_MM
+from pearlkerf.proof.tolerances import CUT_MM, DEEPER_BITE_MM, LEAST_STEP_MM, OPENING_MARGIN_MM, RAMP_DEG, ROUNDING_MM
 
 Phrase = Callable[[float, int], str]
 
@@ -26,7 +26,7 @@ def sawing_is_right(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     the blade cuts lies in a slot, within CUT_MM, as wide as the kerf where the two match, and
     nowhere in the wood below its floor by more than CUT_MM.  8: no visit to the wood (from air to
     air) lowers it by more than the saw's bite, none reaches deeper below the raw top than the saw,
-    within DEEPER_BITE_MM; the blade never goes down into wood more steeply than PLUNGE_DEG, lowers
+    within DEEPER_BITE_MM; the blade never goes down into wood more steeply than RAMP_DEG, lowers
     wood only while it feeds the way that makes its sawing conventional or climb as the profile
     says, and what turns beside the blade stays above the wood.
 
@@ -39,6 +39,7 @@ def sawing_is_right(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     for feature, shape in enumerate(run.shapes):
         rows = run.sawn.of(feature)
         if len(rows) and isinstance(shape, SlotShape):
+            yield from _too_steep(run, rows, shape)
             yield from _too_deep(run, rows, shape)
             yield from _bites(run, earlier, feature, shape)
 
@@ -118,6 +119,17 @@ def _saws_outside(name: str, ends: Floats) -> Phrase:
     return lambda far, index: f"saws {in_mm(far)} outside {name} (at X {ends[index, 0]:.2f} Y {ends[index, 1]:.2f})"
 
 
+def _too_steep(run: Run, rows: Ints, shape: SlotShape) -> Iterator[Finding]:
+    """Refuse to judge where a crown is so steep that the bounds between compared places do not hold."""
+    far = float(np.abs(shape.placement.to_board(np.array(run.wood.plan.exterior.coords)))[:, 1].max())
+    for crown in (shape.feature.floor.crown, run.setup.stock.crown):
+        radius = math.inf if crown is None else min(crown.nut_radius_mm, crown.end_radius_mm)
+        if far > radius * math.sin(math.atan(STEEPEST)):
+            message = f"saws {shape.feature.name}, whose crown is too steep at the edges to be judged; use an end mill"
+            yield run.finding(6, message, run.line(int(run.sawn.motion[rows[0]])), shape.feature.name)
+            return
+
+
 def _too_deep(run: Run, rows: Ints, shape: SlotShape) -> Iterator[Finding]:
     deep = sawn_too_deep_mm(run.sawn.blades.some(rows), run.sawn.span[rows], shape)
     bad = deep > CUT_MM + ROUNDING_MM
@@ -190,10 +202,10 @@ def _taken(run: Run, earlier: Sequence[Run], feature: int) -> Taken:
 
 
 def _plunged(run: Run, rows: Ints, taken: Taken) -> Floats:
-    """Give what each visit has lowered so far by going down more steeply than PLUNGE_DEG, (k,) mm."""
+    """Give what each visit has lowered so far by going down more steeply than RAMP_DEG, (k,) mm."""
     way = (run.sawn.blades.end - run.sawn.blades.start)[rows]
     drop = -way[:, 2] - LEAST_STEP_MM[run.machine.dialect.unit]
-    steep = drop > np.abs(way[:, 1]) * math.tan(math.radians(PLUNGE_DEG)) + ROUNDING_MM
+    steep = drop > np.abs(way[:, 1]) * math.tan(math.radians(RAMP_DEG)) + ROUNDING_MM
     lowered = np.where(steep, taken.lowered, 0.0)
     total = np.cumsum(lowered)
     begins = run.sawn.fresh[rows].copy()
