@@ -7,8 +7,9 @@ from pearlkerf.layout.model import Hole, Placement, Setup, Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
-from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Move, Toolpath, TraverseHeight, TraversePlane
+from pearlkerf.toolpath.moves import Cut, CutterPath, Drill, Move, Toolpath, TraversePlane
 from pearlkerf.toolpath.pen import Pen
+from pearlkerf.toolpath.placing import lay_moves
 from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
 
@@ -39,11 +40,9 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
         lengthwise = feature.start[1] == feature.end[1]
         SLOT_STRATEGIES[operation.strategy](_quarter_back(feature) if lengthwise else feature, cutter, stock, pen)
         if lengthwise:
-            pen.moves = [_placed(move, QUARTER_TURN) for move in pen.moves]
+            pen.moves = list(lay_moves(pen.moves, QUARTER_TURN, stage.figures, workplan.machine))
         name = f"{feature.name}, {_first_side(feature, cutter, workplan.setup)} first"
-    placement = workplan.setup.placement
-    turned = placement != Placement()
-    moves = tuple(_placed(move, placement) for move in pen.moves) if turned else tuple(pen.moves)
+    moves = lay_moves(pen.moves, workplan.setup.placement, stage.figures, workplan.machine)
     return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
 
 
@@ -66,14 +65,3 @@ def _first_side(slot: Slot, cutter: Cutter, setup: Setup) -> str:
 def _deepest_mm(moves: tuple[Move, ...]) -> float:
     return min(move.bottom_mm if isinstance(move, Drill) else move.z_mm
                for move in moves if not isinstance(move, TraversePlane))  # fmt: skip
-
-
-def _placed(move: Move, placement: Placement) -> Move:
-    if isinstance(move, TraverseHeight):
-        return move
-    x, y = placement.to_machine((move.x_mm, move.y_mm)).tolist()
-    if isinstance(move, Arc):
-        centre_x, centre_y = placement.to_machine((move.centre_x_mm, move.centre_y_mm)).tolist()
-        return replace(move, x_mm=x, y_mm=y, centre_x_mm=centre_x, centre_y_mm=centre_y)
-    assert isinstance(move, TraversePlane | Feed | Drill)
-    return replace(move, x_mm=x, y_mm=y)
