@@ -151,6 +151,19 @@ class Placement:
 
 
 @dataclass(frozen=True, slots=True)
+class Box:
+    """A clamp, jaw or fence where it stands on the machine: everything below ``top_mm`` over its corners.
+
+    ``key`` is where its description stands: "holding.0" in the board file, "" in the profile.
+    """
+
+    name: str
+    corners: tuple[Point, ...]  # mm, machine axes, counter-clockwise
+    top_mm: float
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Setup:
     """One clamping: its stock, the features that it demands (board axes), and how the board lies."""
 
@@ -167,6 +180,7 @@ class Setup:
     raised_mm: float = 0.0  # how much higher the highest place stands than the stock's least thickness
     cut_before: tuple[Feature, ...] = ()  # what other runs cut: known, but no cut is made easier by it
     zero: str = ""  # setups with the same word here keep one zero, which the tip must reach; "": the operator's
+    holding: tuple[Box, ...] = ()  # what holds the wood; nothing that moves may touch it
 
     @property
     def kind(self) -> str:
@@ -213,6 +227,7 @@ class FretRow:
     depth_mm: float | None
     wood_left_mm: float | None
     edge_depth_mm: float | None = None
+    off_mm: float | None = None  # how far beyond the formula's place it was measured; None where it was not
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,3 +250,4 @@ class Layout:
     side_dot_rows: tuple[DotRow, ...]
     setups: tuple[Setup, ...]  # in the order to run; empty setups are left out
     warnings: tuple[Problem, ...]
+    trims: tuple[Slot, ...] = ()  # cuts whose walls are the board's ends

@@ -7,6 +7,7 @@ from pearlkerf.layout.model import Feature, Setup, Slot
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import KEY_OF_GROUP, choose
+from pearlkerf.operations.in_the_way import in_the_way
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.operations.order import in_order
 from pearlkerf.operations.saws import saw_notes
@@ -39,9 +40,9 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
         raise Refusal(_one_each(problems))
     stages = [_stage(setup, machine, cutter, by_cutter[cutter.number]) for cutter in machine.cutters
               if cutter.number in by_cutter]  # fmt: skip
-    crawling = [problem for stage in stages for problem in _crawls(stage, machine)]
-    if crawling:
-        raise Refusal(crawling)
+    unfit = [problem for stage in stages for problem in (*_crawls(stage, machine), *_sawing_blocked(stage, setup))]
+    if unfit:
+        raise Refusal(unfit)
     stages.sort(key=_stage_order)
     return Workplan(setup, machine, tuple(stages), tuple(_warnings(setup, stages)))
 
@@ -58,6 +59,11 @@ def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Oper
     sawn = [operation.feature for operation in ordered if operation.strategy == "sawn"]
     notes = saw_notes([slot for slot in sawn if isinstance(slot, Slot)], setup, cutter) if sawn else ()
     return Stage(cutter, figures, ordered, notes, why(ordered, cutter, setup, machine))
+
+
+def _sawing_blocked(stage: Stage, setup: Setup) -> list[Problem]:
+    sawn = [each.feature for each in stage.operations if each.strategy == "sawn" and isinstance(each.feature, Slot)]
+    return list(in_the_way(sawn, setup, stage.cutter)) if sawn else []
 
 
 def _stage_order(stage: Stage) -> tuple[bool, float, int]:

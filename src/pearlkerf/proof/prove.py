@@ -21,6 +21,7 @@ from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, wor
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.modes import modes_are_set
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
+from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
 from pearlkerf.proof.rules.travel import motion_fits_travel, one_zero_serves_all
@@ -125,6 +126,7 @@ def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Itera
         yield from cuts_stay_inside(run)
         yield from bites_are_bearable(run, earlier)
         yield from sawing_is_right(run, earlier)
+        yield from saw_clears_holding(run)
         yield from ends_safely(run)
     answerable: set[int] = set()
     for run in runs:
