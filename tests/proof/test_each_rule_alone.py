@@ -28,7 +28,7 @@ ALONE = [
     (9, "ends_safely", damaged(GOOD, "M5\n", "")),
 ]
 # rules whose lone programs stand beside their other tests
-ELSEWHERE = {"sawing_is_right", "one_zero_serves_all"}
+ELSEWHERE = {"sawing_is_right", "saw_clears_holding", "one_zero_serves_all"}
 
 
 def without(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
