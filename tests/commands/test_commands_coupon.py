@@ -206,3 +206,18 @@ def test_no_cut_comes_near_an_edge_of_the_scrap_but_slots_that_run_out(tmp_path:
                     if not (board == STEEL and number == 1):
                         clear = min(clear, y.min() - radius, width - y.max() - radius)
                     assert clear >= CLEAR_MM - 0.01
+
+
+def test_bare_numbers_are_in_the_board_files_unit(tmp_path: Path) -> None:
+    board = tmp_path / "inches.toml"
+    assert run("new", board, "--unit", "in").exit_code == 0
+    said = ("--scrap", "8x2x0.3", "--smallest", "0", "--largest", "0.004", "--step", "0.002", "--json")
+    made = run("coupon", board, "-m", "benchtop-arcs", "-o", tmp_path / "job", *said)
+    assert made.exit_code == 0, made.stderr
+    data = json.loads(made.stdout)
+    assert data["scrap"] == {"length_mm": 203.2, "width_mm": 50.8, "thickness_mm": 7.62}
+    fits = {round(sample["fit_mm"], 4) for sample in data["samples"] if sample["group"] == "face dots"}
+    assert fits == {0.0, 0.0508, 0.1016}
+    programs = programs_of(tmp_path / "job")
+    assert run("prove", *programs, board, "-m", "benchtop-arcs").exit_code == 0
+    assert json.loads((tmp_path / "job" / "job.json").read_text())["scrap"] == "203.200x50.800x7.620"

@@ -5,8 +5,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from makers import a_layout
+from makers import POCKET_MILL, a_layout, a_machine
+from pearlkerf.layout.calibration import lay_out_calibration
+from pearlkerf.layout.coupons import Steps, lay_out_coupon
 from pearlkerf.layout.model import Setup
+from pearlkerf.operations.trials import trials
 from pearlkerf.pictures.page_setup import players_view, setup_picture
 
 
@@ -71,3 +74,17 @@ def test_strip_that_is_drawn_taller_says_so() -> None:
 
 def test_face_has_no_players_view() -> None:
     assert players_view(a_setup("face")) == ""
+
+
+def test_scrap_is_labelled_where_its_parts_lie_and_has_no_nut_and_no_player() -> None:
+    tried, _ = trials(a_layout(), a_machine(), Steps())
+    coupon = lay_out_coupon(a_layout(), tried, Steps(), None)
+    calibration = lay_out_calibration(a_layout(), POCKET_MILL, None)
+    for setup, names in ((coupon.setup, "1234567"), (calibration.setup, "ABCDE12")):
+        svg = setup_picture(setup)
+        told = words(svg)
+        assert {"left", "right", "near edge", "far edge", *names} <= set(told)
+        assert not {"nut", "bridge", "treble side"} & set(told)
+        assert players_view(setup) == ""
+    told = words(setup_picture(calibration.setup))
+    assert told["A"][0] < told["B"][0] < told["C"][0] and told["A"][1] > told["D"][1] > told["E"][1]

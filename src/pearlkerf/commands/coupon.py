@@ -121,13 +121,14 @@ def _make(
     told = _placed(read, (*left_out, *job.warnings))
     warn(told)
     measures: list[Measure] = []
+    asked = {"piece": piece.setup.name, "scrap": str(piece.scrap)}
     saved = save_proved(
         folder,
         Making(
             programs,
             lambda texts: _prove(job, texts, measures),
             lambda verdict: way.draw_piece(job, piece, verdict, (measures, left_out)),
-            lambda made: way.job_file(read.text, read_profile_bytes(machine_name), made, maker()),
+            lambda made: way.job_file(read.text, read_profile_bytes(machine_name), made, maker(), asked),
         ),
     )
     return Made(job, saved, tuple(measures), told)

@@ -1,0 +1,43 @@
+"""Coupons and calibration pieces of random boards on random machines: refused with a way out, or proved and as stated.
+
+More examples by hand: PEARLKERF_EXAMPLES=300 python -m pytest tests/test_coupon_properties.py
+"""
+
+import os
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pearlkerf.commands.scrap import Kind, Wish, lay_out_piece
+from pearlkerf.errors import Refusal
+from pearlkerf.layout.coupons import on_scrap
+from pearlkerf.layout.scrap import Scrap
+from pearlkerf.proof.measures import measure
+from test_whole_way_properties import cut, jobs, laid
+
+EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
+SCRAPS = st.none() | st.builds(
+    Scrap, st.integers(20, 400).map(float), st.integers(10, 120).map(float), st.integers(2, 20).map(float)
+)
+WITHIN_MM = 0.005
+
+
+@settings(max_examples=EXAMPLES or 12)
+@given(jobs(), SCRAPS, st.sampled_from(("fits", "calibration")))
+def test_a_piece_is_refused_with_a_way_out_or_proved_and_of_the_stated_sizes(
+    job: tuple, scrap: Scrap | None, kind: Kind
+) -> None:
+    board, machine, _ = job
+    layout = laid(board)
+    try:
+        piece, left_out = lay_out_piece(layout, machine, Wish(kind, scrap))
+        made, _, verdict = cut(on_scrap(layout, piece.setup, "piece"), machine)
+    except Refusal as refusal:
+        assert refusal.problems and all(problem.found and problem.hint for problem in refusal.problems)
+        return
+    assert all(problem.hint for problem in left_out)
+    assert verdict.proved, [str(finding) for finding in verdict.findings[:3]]
+    measures = measure(verdict.programs, made.layout.setups[0], machine)
+    assert [each.name for each in measures] == [feature.name for feature in piece.setup.features]
+    worst = max(measures, key=lambda each: each.off_mm)
+    assert worst.off_mm <= WITHIN_MM, worst
