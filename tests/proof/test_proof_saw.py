@@ -101,6 +101,21 @@ def test_a_wrong_pass_is_found(passes, rule):
     assert rule in rules(sawn(*passes))
 
 
+@pytest.mark.parametrize(("lift", "found"), [(0.0, set()), (-0.02, {6}), (0.02, {7})])
+def test_a_floor_followed_by_one_upright_arc_is_measured_too(lift, found):
+    """NISTIR 6556, section 3.5.3: in YZ (G19) an arc over a crown, Y rising, is G2; the centre by J and K.
+
+    That the dialect has no such arcs (rule 1), and that an axis may bear all of their feed (rule 3), is as it was.
+    """
+    around = RADIUS + BLADE / 2
+    lean = math.asin(HALF_WIDTH / RADIUS)
+    y, z = around * math.sin(lean), -2.0 + lift - around * (1 - math.cos(lean))
+    arc = f"G2 Y{y:.4f} Z{z:.4f} J{y:.4f} K{-2.0 + lift - around - z:.4f} F500.0"
+    lines = ["G0 X20.0 Y-31.0", "G0 Z0.5", f"G1 Z{z:.4f} F100.0", f"G1 Y{-y:.4f} F500.0", "G19", arc, "G17"]
+    text = sawn(a_pass(1.4), a_pass(0.7), [*lines, "G1 Y31.0", "G1 Z0.5 F100.0", "G0 Z5.0"])
+    assert rules(text) - {1, 3} == found
+
+
 @pytest.mark.parametrize("place", [3, 13, 23])
 def test_a_dip_in_one_place_is_too_deep(place):
     """The 3rd, 13th and 23rd lines touch the floor at the low edge, on the centre line and at the high edge."""
