@@ -119,8 +119,14 @@ def column(outcome: Outcome) -> str:
     judged = outcome.judgement.kind
     if judged != "harmless" or outcome.passed:
         return f"{judged} {'passed' if outcome.passed else 'refused'}"
-    by = {demanded(each) for each in outcome.findings if not each.startswith("7: no program cuts")}  # it is unreadable
+    own = [each for each in outcome.findings if not _follows(each, outcome.findings[0])]
+    by = {demanded(each) for each in own}
     return "needlessly" if "" in by else "by the dialect" if "dialect" in by else "by a rule"
+
+
+def _follows(finding: str, first: str) -> bool:
+    """Whether a finding only says that what cannot be read cuts nothing."""
+    return first.startswith("1: ") and bool(re.match(r"7: (no program cuts|.* is not cut$)", finding))
 
 
 def demanded(finding: str) -> str:
