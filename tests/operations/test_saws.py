@@ -93,6 +93,7 @@ def test_stopped_and_slanted_slots_are_milled():
     (SAW, face(fret_slots=replace(a_board().fret_slots, ends="stopped")), "the slot stops inside the wood"),
     (SAW, replace(face(), placement=Placement(0.2)), "aslant from end to end"),
     (replace(SAW, kerf_mm=0.7), face(), "its kerf is 0.700 mm, the slot 0.580 mm wide"),
+    (SAW, face(radius=replace(a_board().radius, nut_mm=2000.0, end_mm=150.0), length_mm=448.0), "deeper at one wall"),
     (replace(SAW, reach_mm=2.5), face(), "it reaches 2.50 mm, the slot is"),
     (replace(SAW, flange_mm=56.5), face(), "56.5 mm wide beside the blade would run"),
 ])  # fmt: skip

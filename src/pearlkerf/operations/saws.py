@@ -21,6 +21,7 @@ from pearlkerf.operations.tolerances import (
     FLANGE_ABOVE_MM,
     ROUNDING_MM,
     RUN_OUT_MM,
+    SAW_CONE_MM,
     SAW_SLANT_MM,
     SLOT_CUTTER_MATCH_MM,
     STEEPEST_SAWN_DEG,
@@ -91,6 +92,9 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
         return f"the face falls by {falls:.0f} degrees at the edges, and a blade would have to go down as steeply"
     if abs(cutter.kerf_mm - slot.width_mm) > SLOT_CUTTER_MATCH_MM + ROUNDING_MM:
         return f"its kerf is {cutter.kerf_mm:.3f} mm, the slot {slot.width_mm:.3f} mm wide"
+    cone = _cone_mm(slot, cutter.kerf_mm)
+    if cone > SAW_CONE_MM:
+        return f"the floor of this cone lies {cone:.3f} mm deeper at one wall of the kerf than at the other"
     if cutter.reach_mm < depth_mm - ROUNDING_MM:
         return f"it reaches {cutter.reach_mm:.2f} mm, the slot is {depth_mm:.2f} mm deep"
     above = flange_above_mm(slot, setup.stock, cutter)
@@ -105,6 +109,13 @@ def _steepest_deg(slot: Slot, stock: Stock) -> float:
     far = float(np.abs(stock.outline[:, 1]).max())
     radii = [min(crown.nut_radius_mm, crown.end_radius_mm) for crown in (slot.floor.crown, stock.crown) if crown]
     return max((math.degrees(math.asin(min(1.0, far / radius))) for radius in radii), default=0.0)
+
+
+def _cone_mm(slot: Slot, kerf_mm: float) -> float:
+    """Give by how much a slot's floor differs from one wall of the kerf to the other: on a cone, at the edges."""
+    walls = slot.start[0] + np.array([[-kerf_mm / 2], [kerf_mm / 2]])
+    floor = slot.floor.z_mm(walls, np.array([slot.start[1], slot.end[1]]))
+    return float(np.abs(np.diff(floor, axis=0)).max())
 
 
 def _slant_mm(slot: Slot, setup: Setup) -> float:

@@ -30,3 +30,5 @@ APPROACH_MM: Final = 1.0
 RUBS: Final = 2.0
 # a blade goes down no more steeply than this, along a crown's floor: far more than any fingerboard's edge asks for
 STEEPEST_SAWN_DEG: Final = 25.0
+# the floor of a cone differs by so much at most from one wall of a kerf to the other; the proof allows 0.01 mm in all
+SAW_CONE_MM: Final = 0.005
