@@ -7,10 +7,12 @@ import pytest
 
 from makers import POCKET_MILL, SIDE_MILL, a_board, a_layout, a_machine
 from pearlkerf.errors import Refusal
-from pearlkerf.job import Job, make_programs, plan_job, prove_programs
+from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.model import Box, Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.in_the_way import too_near_mm
+from pearlkerf.proof.motions import ProgramText
+from pearlkerf.proof.prove import prove
 
 SAW = Cutter(4, "saw", 63.0, 100, 9.0, 3000, 9000, plunges=False, kerf_mm=0.58, flange_mm=32.0, lowest_teeth="away")
 ROUTER = a_machine(POCKET_MILL, SIDE_MILL, SAW)
@@ -64,9 +66,9 @@ def test_a_clamp_that_stands_off_as_far_as_asked_is_proved_clear_and_one_nearer_
     far = needed(7, height)
     clear, near = (held(clamp(far + off, height, wide=0.5)) for off in (0.01, -0.3))
     job = plan_job(clear, MACHINE)
-    texts = {program.file: program.text for program in make_programs(job, "test")}
-    assert prove_programs(job, texts).proved
-    verdict = prove_programs(Job(near, MACHINE, job.workplans, job.toolpaths), texts)
+    programs = [ProgramText(program.file, program.text) for program in make_programs(job, "test")]
+    assert prove(programs, job.layout.setups, MACHINE).proved
+    verdict = prove(programs, near.setups, MACHINE)
     assert {finding.rule for finding in verdict.findings} == {5}
     assert "runs the saw's blade" in verdict.findings[0].message
 
@@ -82,9 +84,9 @@ def test_a_clamp_between_two_slots_is_met_by_the_arbor_alone():
     low, high = (replace(layout(), setups=(replace(setup, holding=(Box("a screw", corners, top, "holding.0"),)),))
                  for top in (above - 0.01, above + 0.1))  # fmt: skip
     job = plan_job(low, MACHINE)
-    texts = {program.file: program.text for program in make_programs(job, "test")}
-    assert prove_programs(job, texts).proved
-    findings = prove_programs(Job(high, MACHINE, job.workplans, job.toolpaths), texts).findings
+    programs = [ProgramText(program.file, program.text) for program in make_programs(job, "test")]
+    assert prove(programs, job.layout.setups, MACHINE).proved
+    findings = prove(programs, high.setups, MACHINE).findings
     assert {finding.rule for finding in findings} == {5}
     assert "runs the saw's flange or arbor 0.100 mm into a screw" in findings[0].message
     with pytest.raises(Refusal):
