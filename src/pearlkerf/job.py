@@ -12,7 +12,7 @@ from pearlkerf.layout.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
-from pearlkerf.program.write import Program, files_of, write_programs
+from pearlkerf.program.write import Program, parts_of, write_programs
 from pearlkerf.proof.duration import MachineTime, machine_time
 from pearlkerf.proof.identity import Assumed
 from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadableProgram, Verdict
@@ -21,6 +21,7 @@ from pearlkerf.proof.reader import read_program
 from pearlkerf.saving import digest
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
+from pearlkerf.toolpath.pointing import POINT_HEIGHT_MM, point_out
 from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
 
@@ -39,6 +40,12 @@ class Job:
     machine: Machine
     workplans: tuple[Workplan, ...]
     toolpaths: tuple[Toolpath, ...]
+
+    @property
+    def asked(self) -> dict[str, object]:
+        """Its pointing runs as the job's record keeps them: how high over the wood their tip stops."""
+        runs = [each for each in self.toolpaths if each.setup.purpose == "point"]
+        return {"point_height_mm": runs[0].paths[0].tip_above_mm} if runs else {}
 
     @property
     def warnings(self) -> tuple[Problem, ...]:
@@ -67,6 +74,20 @@ def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> J
     if problems:
         raise Refusal(problems)
     return Job(layout, machine, tuple(workplans), toolpaths)
+
+
+def with_pointing(job: Job, height_mm: float | None = None) -> Job:
+    """Give a job with a pointing run before each setup's cuts, its tip ``height_mm`` over the wood, or as usual.
+
+    Raises Refusal where that cannot be.
+    """
+    height = POINT_HEIGHT_MM if height_mm is None else height_mm
+    runs = [point_out(workplan, height) for workplan in job.workplans]
+    problems = [problem for run in runs for problem in beyond_travel(run)]
+    if problems:
+        raise Refusal(problems)
+    paired = zip(runs, job.toolpaths, strict=True)
+    return replace(job, toolpaths=tuple(toolpath for pair in paired for toolpath in pair))
 
 
 def plan_carrier(layout: Layout, machine: Machine) -> Job:
@@ -98,8 +119,14 @@ def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
     Each is to be for the setup, and with the cutters, that the job means it for.
     """
     programs = [ProgramText(file, text) for file, text in texts.items()]
-    meant = {file: Assumed(setup, cutters) for file, (setup, cutters) in files_of(job.toolpaths).items()}
-    return prove(programs, job.layout.setups, job.machine, meant, completeness="whole setups")
+    meant = {file: _meant(toolpath, paths) for file, (toolpath, paths) in parts_of(job.toolpaths).items()}
+    setups = [toolpath.setup for toolpath in job.toolpaths]
+    return prove(programs, setups, job.machine, meant, completeness="whole setups")
+
+
+def _meant(toolpath: Toolpath, paths: Sequence[CutterPath]) -> Assumed:
+    height = paths[0].tip_above_mm if toolpath.setup.purpose == "point" else None
+    return Assumed(toolpath.setup.name, tuple(path.cutter.number for path in paths), toolpath.setup.purpose, height)
 
 
 def job_file(
@@ -198,11 +225,12 @@ def _draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict, times: Seq
 def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None]) -> "list[ProgramRow]":
     from pearlkerf.pictures.card_model import ProgramRow
 
-    paths = {(toolpath.setup.name, path.cutter.number): path for toolpath in job.toolpaths for path in toolpath.paths}
+    paths = {(each.setup.name, each.setup.purpose, path.cutter.number): path
+             for each in job.toolpaths for path in each.paths}  # fmt: skip
     rows = []
     for proved, time in zip(verdict.programs, times, strict=True):
         for number in proved.cutters:
-            path = paths[proved.setup, number]
+            path = paths[proved.setup, proved.purpose, number]
             figures, cutter = path.figures, path.cutter
             rows.append(
                 ProgramRow(
@@ -219,6 +247,8 @@ def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None
                     time=_time_text(time, len(proved.cutters)),
                     cuts=_cuts_text(path),
                     notes=path.notes,
+                    tip_above_mm=path.tip_above_mm,
+                    stops=tuple(cut.name for cut in path.cuts if cut.stop),
                 )
             )
     return rows

@@ -9,6 +9,7 @@ import click
 from pearlkerf.commands.folder import Folder, Making, Saved, save_proved
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine
 from pearlkerf.commands.placing import AT, lay_out_turned
+from pearlkerf.commands.pointing import POINT_HEIGHT, POINTING, height_option
 from pearlkerf.commands.reading import maker, plan_carrier_file, plan_file
 from pearlkerf.commands.talk import Steps, say, told_errors, warn
 
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     "--only", multiple=True, metavar="CUTS", help='Only these: "frets", "face dots 3-9", "fret 7". Repeatable.'
 )
 @AT
+@POINTING
+@POINT_HEIGHT
 @click.option("--carrier", is_flag=True, help="The carrier's dowel holes in place of the board.")
 @click.option("--force", is_flag=True, help="Overwrite files in DIR that no earlier job lists.")
 @JSON
@@ -36,6 +39,8 @@ def cut(
     start: str,
     only: tuple[str, ...],
     at: tuple[str, ...],
+    pointing: bool,
+    point_height: str | None,
     carrier: bool,
     force: bool,
     as_json: bool,
@@ -55,10 +60,12 @@ def cut(
         with steps.step("reading and laying out"):
             read, layout, marks = lay_out_turned(board, at)
             machine = read_machine(machine_name)
-            asked = {**({"carrier": True} if carrier else {}), **Choice(start, only).asked, **asked_of(layout, marks)}
+            height = height_option(point_height, pointing, read)
         with steps.step("planning and writing the programs"):
             choice = Choice(start, only)
             job = plan_carrier_file(read, layout, machine) if carrier else plan_file(read, layout, machine, choice)
+            job = way.with_pointing(job, height) if pointing else job
+            asked = {**({"carrier": True} if carrier else {}), **choice.asked, **asked_of(layout, marks), **job.asked}
             programs = way.make_programs(job, maker())
         warn(problem if problem.key.startswith("--") else read.places.put(problem) for problem in job.warnings)
         saved = save_proved(

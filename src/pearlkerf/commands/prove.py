@@ -20,6 +20,7 @@ from pearlkerf.commands.options import (
     need_machine,
 )
 from pearlkerf.commands.placing import AT, hint_at_marks, lay_out_turned
+from pearlkerf.commands.pointing import POINT_HEIGHT, SHOWS, purpose_option
 from pearlkerf.commands.scrap import Wish, pieces_of, unit_of, wish_option
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
 
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
 @click.option("--setup", metavar="SETUP", help='The setup, such as "face", where no program says it.')
 @click.option("--cutter", "cutters", type=int, multiple=True, help="The cutter's number; once for each, in order.")
 @AT
+@SHOWS
+@POINT_HEIGHT
 @SCRAP
 @SMALLEST
 @LARGEST
@@ -51,6 +54,8 @@ def prove(
     setup: str | None,
     cutters: tuple[int, ...],
     at: tuple[str, ...],
+    pointing: bool,
+    point_height: str | None,
     scrap: str | None,
     smallest: str | None,
     largest: str | None,
@@ -80,10 +85,11 @@ def prove(
             machine = read_machine(machine_name)
             texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
             wish = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
+            shows = purpose_option(pointing, point_height, read)
             layout = _all_setups(layout, machine, texts, wish)
         try:
             with steps.step("reading back and proving"):
-                verdict = hold(texts, layout.setups, machine, Assumed(setup, cutters))
+                verdict = hold(texts, layout.setups, machine, Assumed(setup, cutters, *shows))
         except SetupUnknown as unknown:
             raise click.UsageError(f"{unknown} Say it with --setup and --cutter.") from None
         if page is not None:
@@ -107,9 +113,10 @@ def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_js
 
 
 def _all_setups(layout: "Layout", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None) -> "Layout":
-    """Give the layout whose setups programs may be for: the board's, its carrier's, those of pieces on scrap."""
+    """Give the layout whose setups programs may be for: the board's, its carrier's, pieces on scrap, pointing runs."""
     from pearlkerf.job import to_prove
 
     pieces = pieces_of(texts, layout, machine, wish)
     board = to_prove(layout, machine)
-    return replace(board, setups=(*board.setups, *pieces))
+    runs = [replace(each, purpose="point") for each in board.setups]
+    return replace(board, setups=(*board.setups, *pieces, *runs))

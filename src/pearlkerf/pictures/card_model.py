@@ -11,7 +11,8 @@ class ProgramRow:
 
     ``time`` is a range in words ("4 to 6 min"); ``cuts`` is what it cuts ("frets 1-19").
     Feeds are mm/min; ``deepest_mm`` is the deepest cut below Z 0, a positive figure.  ``notes`` are
-    sentences that people must know before it runs.
+    sentences that people must know before it runs.  A pointing run has ``stops``, the places that it
+    shows in order, its tip ``tip_above_mm`` over the wood, and no figures of cutting.
     """
 
     file: str
@@ -27,6 +28,8 @@ class ProgramRow:
     time: str
     cuts: str
     notes: tuple[str, ...] = ()
+    tip_above_mm: float = 0.0
+    stops: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

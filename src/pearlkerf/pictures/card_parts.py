@@ -57,6 +57,8 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
 
 
 def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
+    if row.stops:
+        return _pointing(row, number, width_mm)
     figures = (
         ("cutter", f"{row.cutter_number}"),
         (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm"),
@@ -72,6 +74,23 @@ def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
     shares = [0.7, 1.35, 1.0, 1.1, 1.3, 1.1, 0.8, 1.8]
     notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
     return together([head, table(cells, shares, width_mm, "figures"), *notes, gap(3)])
+
+
+def _pointing(row: ProgramRow, number: int, width_mm: float) -> Flow:
+    figures = (
+        ("cutter", f"{row.cutter_number}"),
+        (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm"),
+        ("spindle", "off"),
+        ("tip over the wood, mm", f"{row.tip_above_mm:.2f}"),
+        ("stops", f"{len(row.stops)}"),
+        ("time between them", row.time),
+    )
+    head = small_heading(f"{number}.  {row.file}: shows {row.cuts}")
+    cells = [[prose(label, "label") for label, _ in figures], [prose(figure, "figure") for _, figure in figures]]
+    notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
+    stops = prose(f"It stops, from the nut end on, at {'; '.join(row.stops)}.", "bullet")
+    shares = [0.7, 1.35, 1.0, 2.0, 0.8, 1.8]
+    return together([head, table(cells, shares, width_mm, "figures"), *notes, stops, gap(3)])
 
 
 def at_hand(card: Card, width_mm: float) -> list[Flow]:

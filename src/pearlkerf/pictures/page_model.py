@@ -31,6 +31,7 @@ class ProgramRun:
     setup: Setup | None = None
     cutters: tuple[int, ...] = ()
     seconds: NDArray[np.float64] | None = None
+    points: bool = False  # a pointing run: it shows places and cuts nothing
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,7 +58,7 @@ def dry_run_of(
     times = list(seconds) + [None] * (len(verdict.programs) - len(seconds))
     by_name = {setup.name: setup for setup in setups}
     programs = tuple(
-        ProgramRun(each.program, each.reading, by_name.get(each.setup), each.cutters, time)
+        ProgramRun(each.program, each.reading, by_name.get(each.setup), each.cutters, time, each.purpose == "point")
         for each, time in zip(verdict.programs, times, strict=True)
     )
     return DryRun(title, programs, machine[0], machine[1], verdict.findings, verdict.figures)

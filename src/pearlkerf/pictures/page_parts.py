@@ -158,11 +158,16 @@ def _cut_table(number: int, program: ProgramRun, cuts: tuple[Cut, ...]) -> str:
         f'<td class="figure">{clock(starts[cut.last + 1] - starts[cut.first])}</td></tr>'
         for index, cut in enumerate(cuts[:MOST_ROWS])
     )
+    what, height = ("Cut", "Deepest, mm below zero")
+    caption = escape(program.program.file)
+    if program.points:
+        what, height = "Place shown", "Tip, mm below zero"
+        caption += ", a pointing run: the spindle stays off, nothing is cut, it stops over each place"
     more = f"<p>and {len(cuts) - MOST_ROWS} more, in the picture</p>" if len(cuts) > MOST_ROWS else ""
     return (
         f'<div class="scroll" tabindex="0" role="group" aria-label="{escape(program.program.file)}">'
-        f"<table><caption>{escape(program.program.file)}</caption><thead><tr>"
-        '<th scope="col">Cut</th><th scope="col">Lines</th><th scope="col">Deepest, mm below zero</th>'
+        f"<table><caption>{caption}</caption><thead><tr>"
+        f'<th scope="col">{what}</th><th scope="col">Lines</th><th scope="col">{height}</th>'
         '<th scope="col">Begins</th><th scope="col">Takes</th>'
         f"</tr></thead><tbody>{rows}</tbody></table></div>{more}"
     )

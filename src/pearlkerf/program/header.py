@@ -47,6 +47,11 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
 
 def _cutter_sentence(path: CutterPath) -> str:
     cutter, figures = path.cutter, path.figures
+    if path.tip_above_mm:
+        return (
+            f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, does not turn, its tip stops "
+            f"{path.tip_above_mm:.2f} mm above the wood"
+        )
     kerf = "" if cutter.kerf_mm is None else f", kerf {cutter.kerf_mm:.3f} mm"
     return (
         f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm{kerf}, {figures.speed_rpm:.0f} rpm, "
@@ -60,8 +65,14 @@ def setup_lines(toolpath: Toolpath, path: CutterPath, room: int) -> Iterator[str
 
     Numbers that run on are written as ranges; what does not fit one line goes on in another of its kind.
     """
+    of = f"(setup={toolpath.setup.name} cutter={path.cutter.number}"
+    verb = "cuts"
+    if toolpath.setup.purpose == "point":
+        yield f"{of} purpose=point)"
+        yield f"{of} height={path.tip_above_mm:.4f})"
+        verb = "points"
     for group, numbers in path.numbers_by_group.items():
-        head = f"(setup={toolpath.setup.name} cutter={path.cutter.number} cuts={group}"
+        head = f"{of} {verb}={group}"
         line = head
         for part in in_ranges(numbers):
             if len(line) + len(part) + 2 > room and line != head:

@@ -15,6 +15,7 @@ from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight
 # NISTIR 6556, section 3.3.1: N and one to five digits
 MOST_LINE_NUMBER: Final = 99999
 LINE_NUMBER_ROOM: Final = len(f"N{MOST_LINE_NUMBER} ")
+SPINDLE_STANDS: Final = "switch the spindle off and wait until it stands"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +46,14 @@ def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tup
 def files_of(toolpaths: Sequence[Toolpath]) -> dict[str, tuple[str, tuple[int, ...]]]:
     """Give the files of a job's programs in the order to run, each with its setup's name and its cutters."""
     return {
-        _file_name(number, toolpath, paths): (toolpath.setup.name, tuple(path.cutter.number for path in paths))
-        for number, (toolpath, paths) in enumerate(_parts(toolpaths), 1)
+        file: (toolpath.setup.name, tuple(path.cutter.number for path in paths))
+        for file, (toolpath, paths) in parts_of(toolpaths).items()
     }
+
+
+def parts_of(toolpaths: Sequence[Toolpath]) -> dict[str, tuple[Toolpath, tuple[CutterPath, ...]]]:
+    """Give the files of a job's programs in the order to run, each with what is written in it."""
+    return {_file_name(number, *part): part for number, part in enumerate(_parts(toolpaths), 1)}
 
 
 def _parts(toolpaths: Sequence[Toolpath]) -> list[tuple[Toolpath, tuple[CutterPath, ...]]]:
@@ -61,9 +67,12 @@ def _split(toolpath: Toolpath) -> list[tuple[CutterPath, ...]]:
 
 
 def _file_name(number: int, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> str:
+    ending = toolpath.machine.dialect.file_ending
+    if toolpath.setup.purpose == "point":
+        return f"{number}-{toolpath.setup.name}-pointing.{ending}"
     cutters = "-".join(str(path.cutter.number) for path in paths)
     noun = "cutter" if len(paths) == 1 else "cutters"
-    return f"{number}-{toolpath.setup.name}-{noun}-{cutters}.{toolpath.machine.dialect.file_ending}"
+    return f"{number}-{toolpath.setup.name}-{noun}-{cutters}.{ending}"
 
 
 def _text(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> bytes:
@@ -124,16 +133,20 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
         yield f"T{path.cutter.number} M6"
         yield f"G43 H{path.cutter.number}"
     clearance = TraverseHeight(machine.motion.clearance_mm)
+    points = toolpath.setup.purpose == "point"
+    if points:
+        yield from _spindle_off("leave the spindle off, nothing is cut", machine)
     yield from blocks.words([clearance])
-    yield from _start_spindle(path, machine, blocks)
+    if not points:
+        yield from _start_spindle(path, machine, blocks)
     for cut in path.cuts:
         yield from _comment(cut.name, machine)
         yield from blocks.words(cut.moves)
+        if cut.stop:
+            yield from _stop(cut.stop, machine)
+            blocks.forget()
     yield from blocks.words([clearance])
-    if machine.spindle.control == "hand":
-        yield from _stop("switch the spindle off and wait until it stands", machine)
-    else:
-        yield "M5"
+    yield from _spindle_off("every place was shown" if points else SPINDLE_STANDS, machine)
 
 
 def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
@@ -144,6 +157,14 @@ def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterat
     yield f"S{speed} M3"
     if machine.spindle.start_delay_s > 0:
         yield f"G4 P{blocks.dwell(machine.spindle.start_delay_s)}"
+
+
+def _spindle_off(by_hand: str, machine: Machine) -> Iterator[str]:
+    """Switch the spindle off, or stop and say so where it is set by hand."""
+    if machine.spindle.control == "hand":
+        yield from _stop(by_hand, machine)
+    else:
+        yield "M5"
 
 
 def _stop(message: str, machine: Machine) -> Iterator[str]:

@@ -1,6 +1,10 @@
-"""What a program claims in its comments: the setup and cutter, and the features that it cuts.
+"""What a program claims in its comments: the setup and cutter, and the features that it cuts, or points at.
 
 (setup=face cutter=1 cuts=frets 1-7 9 12)
+
+(setup=face cutter=1 purpose=point)
+(setup=face cutter=1 height=1.0)
+(setup=face cutter=1 points=frets 1-7 9 12)
 """
 
 import re
@@ -15,19 +19,26 @@ FORM: Final = "(setup=face cutter=1 cuts=frets 1-7 9 12)"
 _CLAIM: Final = re.compile(r"\s*setup\s*=", re.IGNORECASE)
 _FORM: Final = re.compile(
     r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
-    r"(?: cuts=(frets|face dots|side dots|marks|dowels)((?: \d{1,3}(?:-\d{1,3})?)+))?",
+    r"(?: purpose=(cut|point))?(?: height=(\d{1,3}(?:\.\d{1,4})?))?"
+    r"(?: (cuts|points)=(frets|face dots|side dots|marks|dowels)((?: \d{1,3}(?:-\d{1,3})?)+))?",
     re.ASCII,
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """One such line: where it stands, setup, cutter, and the claimed features as (group, number)."""
+    """One such line: where it stands, setup, cutter, and the claimed features as (group, number).
+
+    ``purpose`` is "point" where the line says so, or says what only a pointing run has; ``height_mm``
+    is that of its tip above the wood.
+    """
 
     line: int
     setup: str
     cutter: int
     cuts: frozenset[tuple[str, int]]
+    purpose: str = "cut"
+    height_mm: float | None = None
 
 
 def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple[Finding, ...]]:
@@ -45,12 +56,16 @@ def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple
             message = f"the line that names setup and cutter cannot be read; write it as {FORM}"
             findings.append(Finding(1, message, file, line))
             continue
-        setup, cutter, group, numbers = found.groups()
+        setup, cutter, purpose, height, verb, group, numbers = found.groups()
         backward = [f"{first}-{last}" for first, last in _ranges(numbers) if first > last]
         if backward:
             findings.append(Finding(1, f"the range {backward[0]} runs backward and names nothing", file, line))
         cuts = frozenset((group, number) for first, last in _ranges(numbers) for number in range(first, last + 1))
-        headers.append(Header(line, setup, int(cutter), cuts))
+        points = purpose == "point" or verb == "points" or height is not None
+        if points and "cut" in (purpose, verb and verb.removesuffix("s")):
+            findings.append(Finding(1, "the line calls it a pointing run and says that it cuts", file, line))
+        above = None if height is None else float(height)
+        headers.append(Header(line, setup, int(cutter), cuts, "point" if points else "cut", above))
     return tuple(headers), tuple(findings)
 
 

@@ -10,14 +10,21 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.proof.header import Header, read_headers
 from pearlkerf.proof.motions import Finding, Reading
 from pearlkerf.proof.runs import Claim, Section
+from pearlkerf.proof.tolerances import HEIGHT_TOLD_MM
 
 
 @dataclass(frozen=True, slots=True)
 class Assumed:
-    """What the command line says of the programs: their setup, and the cutters that they use."""
+    """What the command line says of the programs: their setup, the cutters that they use, what they are for.
+
+    ``purpose`` is "cut" or "point", "" where nothing is said; ``tip_above_mm`` how high a pointing
+    run's tip stops above the wood.
+    """
 
     setup: str | None = None
     cutters: tuple[int, ...] = ()
+    purpose: str = ""
+    tip_above_mm: float | None = None
 
 
 class SetupUnknown(Exception):
@@ -40,6 +47,7 @@ class Identity:
     sections: tuple[Section, ...]
     claims: tuple[Claim, ...]
     findings: tuple[Finding, ...]
+    tip_above_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +73,10 @@ def identify(
     """
     headers, unread = read_headers(reading, file)
     findings = list(unread)
-    setup = _setup(headers, file, setups, assumed, findings)
+    purpose = _purpose(headers, file, assumed, findings)
+    of_purpose = [each for each in setups if each.purpose == purpose]
+    setup = _setup(headers, file, of_purpose, assumed, findings)
+    tip_above = _tip_above(headers, file, assumed, findings)
     starts = _starts(reading, headers, file, machine, findings) or _assumed_start(assumed, file)
     used = [start.cutter for start in starts]
     if assumed.cutters and not set(used) <= set(assumed.cutters):
@@ -73,7 +84,35 @@ def identify(
         findings.append(Finding(1, message, file, starts[0].line))
     sections = _sections(starts, len(reading.motions.kind), file, machine, findings)
     claims = sorted({claim for header in headers for claim in header.cuts})
-    return Identity(setup, sections, tuple(claims), tuple(findings))
+    return Identity(setup, sections, tuple(claims), tuple(findings), tip_above)
+
+
+def _purpose(headers: Sequence[Header], file: str, assumed: Assumed, findings: list[Finding]) -> str:
+    """Give what a program is for, as its header says it, else the command line, else to cut."""
+    if not headers:
+        return assumed.purpose or "cut"
+    words = {"cut": "a program that cuts", "point": "a pointing run"}
+    for header in headers:
+        if header.purpose != headers[0].purpose:
+            message = (
+                f"the header calls it {words[header.purpose]}, but line {headers[0].line} {words[headers[0].purpose]}"
+            )
+            findings.append(Finding(1, message, file, header.line))
+    if assumed.purpose and assumed.purpose != headers[0].purpose:
+        message = f"the header calls it {words[headers[0].purpose]}, but it is to be {words[assumed.purpose]}"
+        findings.append(Finding(1, message, file, headers[0].line))
+    return headers[0].purpose
+
+
+def _tip_above(headers: Sequence[Header], file: str, assumed: Assumed, findings: list[Finding]) -> float | None:
+    """Give the stated height of a pointing run's tip; the lowest of several, which are findings."""
+    said = [(header.height_mm, header.line) for header in headers if header.height_mm is not None]
+    wanted = assumed.tip_above_mm if assumed.tip_above_mm is not None else said[0][0] if said else None
+    for height, line in said:
+        if wanted is not None and abs(height - wanted) > HEIGHT_TOLD_MM:
+            message = f"the header states a height of {height:g} mm above the wood, but it is to be {wanted:g} mm"
+            findings.append(Finding(1, message, file, line))
+    return wanted
 
 
 def _setup(

@@ -122,6 +122,7 @@ class Proved:
     setup: str
     cutters: tuple[int, ...]
     reading: Reading | None  # None where it was unreadable
+    purpose: str = "cut"  # or "point"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

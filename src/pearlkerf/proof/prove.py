@@ -20,6 +20,7 @@ from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.modes import modes_are_set
+from pearlkerf.proof.rules.pointing import lowest_above_mm, nothing_turns, places_are_shown, tip_stays_above
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
@@ -68,7 +69,8 @@ def prove(
         identity = identify(reading, program.file, setups, machine, of_file)
         findings += identity.findings
         cutters = tuple(section.cutter.number for section in identity.sections)
-        proved.append(Proved(program, identity.setup.name if identity.setup else "", cutters, reading))
+        name, purpose = (identity.setup.name, identity.setup.purpose) if identity.setup else ("", "cut")
+        proved.append(Proved(program, name, cutters, reading, purpose))
         if identity.setup is not None and identity.sections:
             runs.append(prepare(reading, program.file, identity, identity.setup, machine))
     figures: list[tuple[str, float, str]] = []
@@ -100,8 +102,8 @@ def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machi
     cuts = find_cuts(pieces, tools, wood, shapes)
     below = below_floors_mm(cuts, shapes)
     sawn = find_sawn(blades, wood, shapes)
-    claims = identity.claims
-    return Run(file, reading, setup, machine, wood, shapes, sections, claims, pieces, cuts, below, blades, sawn)
+    claims, above = identity.claims, identity.tip_above_mm
+    return Run(file, reading, setup, machine, wood, shapes, sections, claims, pieces, cuts, below, blades, sawn, above)
 
 
 def _saws(sections: Sequence[Section], count: int) -> SawTools:
@@ -115,7 +117,29 @@ def _saws(sections: Sequence[Section], count: int) -> SawTools:
 
 
 def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Iterator[Finding]:
-    """Hold the programs of one setup, in order, to rules 1 (what people are told) to 9."""
+    """Hold the programs of one setup, in order, to rules 1 (what people are told) to 9.
+
+    Pointing runs are held to rules 1, 2, 4, 5 and 9, and to what ``rules.pointing`` says of the others.
+    """
+    points = setup.purpose == "point"
+    yield from _hold_pointing(runs) if points else _hold_cutting(runs)
+    answerable: set[int] = set()
+    for run in runs:
+        named, missing = claimed(run)
+        answerable |= set(named)
+        yield from missing
+    if completeness == "whole setups":
+        answerable = set(range(len(setup.features)))
+        if not runs and answerable:
+            verb = "points at what is cut in" if points else "cuts"
+            yield Finding(7, f"no program {verb} the {setup.name} setup")
+    if runs and points:
+        yield from places_are_shown(runs, sorted(answerable))
+    elif runs:
+        yield from features_are_complete(runs, sorted(answerable))
+
+
+def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
     for number, run in enumerate(runs):
         earlier = runs[:number]
         yield from people_are_told_right(run)
@@ -128,17 +152,17 @@ def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Itera
         yield from sawing_is_right(run, earlier)
         yield from saw_clears_holding(run)
         yield from ends_safely(run)
-    answerable: set[int] = set()
-    for run in runs:
-        named, missing = claimed(run)
-        answerable |= set(named)
-        yield from missing
-    if completeness == "whole setups":
-        answerable = set(range(len(setup.features)))
-        if not runs and answerable:
-            yield Finding(7, f"no program cuts the {setup.name} setup")
-    if runs:
-        yield from features_are_complete(runs, sorted(answerable))
+
+
+def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
+    for number, run in enumerate(runs):
+        yield from people_are_told_right(run)
+        yield from modes_are_set(run)
+        yield from nothing_turns(run)
+        yield from motion_fits_travel(run, runs[: number + 1])
+        yield from rapids_stay_clear(run, ())
+        yield from tip_stays_above(run)
+        yield from ends_safely(run)
 
 
 def _flat_mm(cutter: Cutter) -> float:
@@ -151,6 +175,9 @@ def _flat_mm(cutter: Cutter) -> float:
 
 
 def _figures(run: Run) -> Iterator[tuple[str, float, str]]:
+    if run.setup.purpose == "point":
+        yield f"{run.file}: nearest above the wood", lowest_above_mm(run), "mm"
+        return
     outside, below = sawn_figures_mm(run)
     yield f"{run.file}: farthest outside a feature", max(outside, worst_outside_mm(run)), "mm"
     yield f"{run.file}: deepest below a floor", max(below, deepest_below_mm(run)), "mm"

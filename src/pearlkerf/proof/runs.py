@@ -46,6 +46,7 @@ class Run:
     below: NDArray[np.float64]  # (k,) mm: how far each cut goes below its feature's floor; 0 where it is nobody's
     blades: Blades  # what saws do
     sawn: Sawn  # and what of it cuts
+    tip_above_mm: float | None = None  # of a pointing run: how high above the wood the tip is stated to stop
 
     @property
     def cutting(self) -> NDArray[np.bool_]:

@@ -67,3 +67,11 @@ SPEED_TOLD_RPM: Final = 1.0
 BLADE_STEP_MM: Final = 0.25
 # what a measured diameter or width of a coupon may differ from the one stated: a fifth of the usual step of size
 SIZE_MM: Final = 0.005
+# a pointing run's tip stands this near to its place in plan: what a cut may lie off it
+POINT_MM: Final = 0.01
+# it never comes nearer to the wood than this: more than a blank is out of flat
+LEAST_POINT_HEIGHT_MM: Final = 0.2
+# its height is stated to a ten-thousandth of a millimetre
+HEIGHT_TOLD_MM: Final = 0.0001
+# nor does it stop this much higher than stated: no place is shown from far above
+POINT_TOO_HIGH_MM: Final = 0.1

@@ -70,6 +70,7 @@ class Cut:
     number: int
     deepest_mm: float
     moves: tuple[Move, ...]
+    stop: str = ""  # what people are told where the program stops after it; "": it does not
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +81,7 @@ class CutterPath:
     figures: CuttingFigures
     cuts: tuple[Cut, ...]
     notes: tuple[str, ...] = ()  # what people must know before it runs
+    tip_above_mm: float = 0.0  # of a pointing run: how high above the wood the tip stops
 
     @property
     def deepest_mm(self) -> float:

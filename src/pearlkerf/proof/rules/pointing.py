@@ -1,0 +1,150 @@
+"""What a pointing run must keep besides rules 1, 2, 4, 5 and 9: it shows every place, cuts nothing, turns nothing."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.layout.model import Feature, Hole
+from pearlkerf.proof.messages import speeds_at_stops, stop_messages
+from pearlkerf.proof.motions import RAPID, SPINDLE_OFF, Finding
+from pearlkerf.proof.runs import Run, cutter_radius_mm
+from pearlkerf.proof.telling import OPPOSITE, Alike, in_mm, tell
+from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, PROGRAM_STOP, ROUNDING_MM
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shown:
+    """A place that is to be shown: of which feature (an index), its name, where it lies on the machine."""
+
+    feature: int
+    name: str
+    place: Floats  # (2,) mm
+
+
+def nothing_turns(run: Run) -> Iterator[Finding]:
+    """Prove that the spindle is never started: no M3 or M4, and no stop that asks people to set it."""
+    starts = [event for event in run.reading.events if event.kind == "spindle" and event.value != SPINDLE_OFF]
+    turning = np.flatnonzero(run.reading.motions.spindle != SPINDLE_OFF)
+    lines = [event.line for event in starts] + [run.line(motion) for motion in turning[:1].tolist()]
+    if lines:
+        yield run.finding(3, "starts the spindle; a pointing run only shows places, take M3 and M4 out", min(lines))
+    for told in speeds_at_stops(run.reading):
+        yield run.finding(3, "tells people to set the spindle; in a pointing run it stays off", told.line)
+
+
+def tip_stays_above(run: Run) -> Iterator[Finding]:
+    """Prove that the tip never comes lower than the stated height above the highest raw wood under the cutter.
+
+    The height is what the header states, or the caller, at least LEAST_POINT_HEIGHT_MM.  Every move in
+    X or Y, at feed too, lies at or above clearance.  Heights compare within ROUNDING_MM.
+    """
+    height, motions, pieces = run.tip_above_mm, run.reading.motions, run.pieces
+    if height is None:
+        yield run.finding(1, "does not state how high its tip stops; write (setup=face cutter=1 height=1.0)")
+        return
+    if height < LEAST_POINT_HEIGHT_MM - ROUNDING_MM:
+        yield run.finding(6, f"states a height of {in_mm(height)}; at least {in_mm(LEAST_POINT_HEIGHT_MM)} keeps the "
+                          "tip off a blank that is not quite flat")  # fmt: skip
+    clearance = run.machine.motion.clearance_mm
+    unknown = np.isnan(motions.end).any(axis=1) & (np.arange(len(motions.kind)) > 0)
+    blind = np.flatnonzero(unknown & ~(motions.end[:, 2] >= clearance - ROUNDING_MM))
+    if len(blind):
+        yield run.finding(6, "goes down where nobody knows the place; first go to X and Y by G0", run.line(blind[0]))
+    lowest = np.minimum(pieces.start[:, 2], pieces.end[:, 2]) - pieces.slack
+    sideways = (pieces.start[:, :2] != pieces.end[:, :2]).any(axis=1)
+    feeds = motions.kind[pieces.motion] != RAPID
+    low = np.flatnonzero(sideways & feeds & (lowest < clearance - ROUNDING_MM))
+    if len(low):
+        alike = Alike(pieces.motion[low], clearance - lowest[low])
+        yield tell(run, 5, alike, lambda below, _: (
+            f"moves sideways at Z {clearance - below:.2f}, below the clearance of {clearance:.2f}; lift first"
+        ))  # fmt: skip
+    radius = cutter_radius_mm(run)[pieces.motion]
+    short = run.wood.highest_top_mm(pieces.start, pieces.end, radius) + height - lowest
+    bad = np.flatnonzero(~(short <= ROUNDING_MM))
+    if len(bad):
+        alike = Alike(pieces.motion[bad], short[bad])
+        yield tell(run, 6, alike, lambda by, _: (
+            f"the tip comes {in_mm(by)} lower than the stated {in_mm(height)} above the wood"
+        ))  # fmt: skip
+
+
+def places_are_shown(runs: Sequence[Run], answerable: Sequence[int]) -> Iterator[Finding]:
+    """Prove that every feature (``answerable``, indexes) is shown: a hole's centre, both ends of a slot.
+
+    A place is shown by a stop (M0, not the optional M1) with the tip within POINT_MM of it in plan, no
+    more than POINT_TOO_HIGH_MM above the stated height, and, where the machine knows comments, a
+    message just before it that begins with the place's name.  No stop below clearance shows any other
+    place.  What is missing is held against the last program.
+    """
+    places = _places(runs[0])
+    seen: set[int] = set()
+    for run in runs:
+        yield from _stops_show(run, places, seen)
+    for number, shown in enumerate(places):
+        if shown.feature in answerable and number not in seen:
+            x, y = shown.place.tolist()
+            message = f"{shown.name} is not shown: no stop (M0) at X {x:.3f} Y {y:.3f}"
+            yield Finding(7, message, runs[-1].file, feature=runs[0].setup.features[shown.feature].name)
+
+
+def lowest_above_mm(run: Run) -> float:
+    """Give how near the tip comes to the wood, by the bound of ``tip_stays_above``."""
+    pieces = run.pieces
+    lowest = np.minimum(pieces.start[:, 2], pieces.end[:, 2]) - pieces.slack
+    top = run.wood.highest_top_mm(pieces.start, pieces.end, cutter_radius_mm(run)[pieces.motion])
+    return float((lowest - top).min(initial=np.inf))
+
+
+def _places(run: Run) -> list[Shown]:
+    return [
+        Shown(number, name, run.setup.placement.to_machine(point))
+        for number, feature in enumerate(run.setup.features)
+        for name, point in _named_points(feature, run.setup.low_side)
+    ]
+
+
+def _named_points(feature: Feature, low_side: str) -> tuple[tuple[str, tuple[float, float]], ...]:
+    if isinstance(feature, Hole):
+        return ((feature.name, feature.centre),)
+    high_side = OPPOSITE.get(low_side, "far side")
+    return (f"{feature.name}, {low_side}", feature.start), (f"{feature.name}, {high_side}", feature.end)
+
+
+def _stops_show(run: Run, places: Sequence[Shown], seen: set[int]) -> Iterator[Finding]:
+    """Hold every stop against the places; those that are rightly shown are added to ``seen``."""
+    told = {stop.line: text for stop, _, text in stop_messages(run.reading)}
+    end, clearance = run.reading.motions.end, run.machine.motion.clearance_mm
+    where = np.array([shown.place for shown in places])
+    for stop in run.reading.events:
+        if stop.kind != "stop" or stop.value != PROGRAM_STOP or stop.before == 0:
+            continue
+        tip = end[stop.before - 1]
+        if not tip[2] < clearance - ROUNDING_MM:
+            continue
+        off = np.hypot(*(where - tip[:2]).T)
+        nearest = int(np.argmin(np.where(np.isnan(off), np.inf, off)))
+        shown, text = places[nearest], told.get(stop.line, "")
+        if not off[nearest] <= POINT_MM:
+            yield run.finding(7, f"stops low at X {tip[0]:.3f} Y {tip[1]:.3f}, where nothing is cut; {shown.name}, the "
+                              f"nearest place, lies {in_mm(float(off[nearest]))} away", stop.line)  # fmt: skip
+        elif _too_high_mm(run, stop.before - 1) > POINT_TOO_HIGH_MM:
+            above = in_mm(_too_high_mm(run, stop.before - 1))
+            yield run.finding(7, f"stops {above} higher above {shown.name} than stated", stop.line, shown.name)
+        elif run.machine.dialect.comments and text != shown.name and not text.startswith(f"{shown.name}, "):
+            said = f'says "{text}"' if text else "says nothing"
+            yield run.finding(1, f"stops at {shown.name}, but {said}; write ({shown.name}) before M0", stop.line,
+                              shown.name)  # fmt: skip
+        else:
+            seen.add(nearest)
+
+
+def _too_high_mm(run: Run, motion: int) -> float:
+    """Give how far above the stated height the tip stands at the end of a motion."""
+    tip = run.reading.motions.end[motion : motion + 1]
+    top = run.wood.highest_top_mm(tip, tip, cutter_radius_mm(run)[motion : motion + 1])
+    return float(tip[0, 2] - top[0] - (run.tip_above_mm or 0.0))
