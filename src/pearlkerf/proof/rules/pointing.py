@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Feature, Hole
-from pearlkerf.proof.messages import speeds_at_stops, stop_messages
+from pearlkerf.proof.messages import named_in_head, speeds_at_stops, stop_messages
 from pearlkerf.proof.motions import RAPID, SPINDLE_OFF, Finding
 from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import OPPOSITE, Alike, in_mm, tell
@@ -26,13 +26,14 @@ class Shown:
 
 
 def nothing_turns(run: Run) -> Iterator[Finding]:
-    """Prove that the spindle is never started: no M3 or M4, and no stop that asks people to set it."""
+    """Prove that the spindle is never started: no M3 or M4, and neither stop nor head tells people to set it."""
     starts = [event for event in run.reading.events if event.kind == "spindle" and event.value != SPINDLE_OFF]
     turning = np.flatnonzero(run.reading.motions.spindle != SPINDLE_OFF)
     lines = [event.line for event in starts] + [run.line(motion) for motion in turning[:1].tolist()]
     if lines:
         yield run.finding(3, "starts the spindle; a pointing run only shows places, take M3 and M4 out", min(lines))
-    for told in speeds_at_stops(run.reading):
+    in_head = [told for _, told in named_in_head(run.reading) if told is not None]
+    for told in (*in_head, *speeds_at_stops(run.reading)):
         yield run.finding(3, "tells people to set the spindle; in a pointing run it stays off", told.line)
 
 
