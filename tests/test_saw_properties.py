@@ -25,15 +25,10 @@ EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 MILLS = (Cutter(1, "end mill", 0.38, 2, 6.0), Cutter(2, "end mill", 2.0, 2, 9.0), Cutter(3, "end mill", 0.7, 2, 6.0))
 
 
-def without_cone(board):
-    """An extreme cone puts the floors at two walls of a mill too far apart: that is another test's matter."""
-    return replace(board, radius=replace(board.radius, end_mm=board.radius.nut_mm))
-
-
 @st.composite
 def sawing(draw):
     """A board whose slots go through, and a machine whose saw mostly fits them."""
-    board = draw(sound_boards() | wide_boards().map(without_cone))
+    board = draw(sound_boards() | wide_boards())
     assume(board.fret_slots is not None)
     slots = replace(board.fret_slots, ends="through", state="to cut")
     board = replace(board, fret_slots=slots, face_dots=None, side_dots=None)

@@ -122,3 +122,11 @@ def test_people_are_told_of_zero_teeth_and_clamps():
     climb = plan(face(), a_machine(POCKET_MILL, SIDE_MILL, replace(SAW, sawing="climb"))).stages[-1].notes[1]
     assert "climb sawing" in climb
     assert "feeds toward the operator" in climb
+
+
+def test_a_mill_refuses_a_cone_that_differs_too_much_from_wall_to_wall():
+    steep = face(radius=replace(a_board().radius, nut_mm=10000.0, end_mm=60.0), length_mm=448.0)
+    with pytest.raises(Refusal) as refused:
+        plan(steep, a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL))
+    assert {problem.key for problem in refused.value.problems} == {"board.radius"}
+    assert "deeper at one wall of the slot" in refused.value.problems[0].found

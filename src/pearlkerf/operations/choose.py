@@ -10,10 +10,11 @@ from pearlkerf.machine.cutting import is_known_wood
 from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.machine.woods import leads_astray
 from pearlkerf.operations.model import Strategy
-from pearlkerf.operations.saws import why_not_sawn
+from pearlkerf.operations.saws import cone_mm, why_not_sawn
 from pearlkerf.operations.tolerances import (
     HOLE_CUTTER_MATCH_MM,
     LEAST_ORBIT_MM,
+    MILL_CONE_MM,
     ROOMY_BORE,
     ROUNDING_MM,
     SLOT_CUTTER_MATCH_MM,
@@ -66,13 +67,25 @@ def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[C
         return abs(cutter.diameter_mm - width)
 
     equal = [c for c in mills if off(c) <= SLOT_CUTTER_MATCH_MM + ROUNDING_MM]
+    narrower = [c for c in mills if c.diameter_mm < width]
+    cone = cone_mm(slot, width)
+    if (equal or narrower) and cone > MILL_CONE_MM:
+        return _too_conical(slot, cone)
     if equal:
         return min(equal, key=lambda c: (off(c), c.number)), "full width"
-    narrower = [c for c in mills if c.diameter_mm < width]
     if narrower:
         return max(narrower, key=lambda c: (c.diameter_mm, -c.number)), "side passes"
     unable = "".join(f"; the saw, cutter {c.number}, does not serve: {why}" for c, why in saws.items())
     return _none_serves(slot, f"a slot {width:.3f} mm wide and {depth_mm:.2f} mm deep{unable}", depth_mm, cutters)
+
+
+def _too_conical(slot: Slot, cone_mm: float) -> Problem:
+    return Problem(
+        key="board.radius",
+        found=f"{slot.name}: the floor lies {cone_mm:.3f} mm deeper at one wall of the slot than at the other",
+        allowed=f"at most {MILL_CONE_MM:.3f} mm for a flat cutter, which cuts level from wall to wall",
+        hint='bring the two radii nearer to each other, make the slots narrower, or write floor = "level"',
+    )
 
 
 def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:

@@ -92,7 +92,7 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
         return f"the face falls by {falls:.0f} degrees at the edges, and a blade would have to go down as steeply"
     if abs(cutter.kerf_mm - slot.width_mm) > SLOT_CUTTER_MATCH_MM + ROUNDING_MM:
         return f"its kerf is {cutter.kerf_mm:.3f} mm, the slot {slot.width_mm:.3f} mm wide"
-    cone = _cone_mm(slot, cutter.kerf_mm)
+    cone = cone_mm(slot, cutter.kerf_mm)
     if cone > SAW_CONE_MM:
         return f"the floor of this cone lies {cone:.3f} mm deeper at one wall of the kerf than at the other"
     if cutter.reach_mm < depth_mm - ROUNDING_MM:
@@ -111,9 +111,9 @@ def _steepest_deg(slot: Slot, stock: Stock) -> float:
     return max((math.degrees(math.asin(min(1.0, far / radius))) for radius in radii), default=0.0)
 
 
-def _cone_mm(slot: Slot, kerf_mm: float) -> float:
-    """Give by how much a slot's floor differs from one wall of the kerf to the other: on a cone, at the edges."""
-    walls = slot.start[0] + np.array([[-kerf_mm / 2], [kerf_mm / 2]])
+def cone_mm(slot: Slot, width_mm: float) -> float:
+    """Give by how much a slot's floor differs from one wall to the other: on a cone, at the edges."""
+    walls = slot.start[0] + np.array([[-width_mm / 2], [width_mm / 2]])
     floor = slot.floor.z_mm(walls, np.array([slot.start[1], slot.end[1]]))
     return float(np.abs(np.diff(floor, axis=0)).max())
 

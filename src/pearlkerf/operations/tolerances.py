@@ -32,3 +32,5 @@ RUBS: Final = 2.0
 STEEPEST_SAWN_DEG: Final = 25.0
 # the floor of a cone differs by so much at most from one wall of a kerf to the other; the proof allows 0.01 mm in all
 SAW_CONE_MM: Final = 0.005
+# the same for a mill, whose flat follows the higher wall: the middle is then shallower by half of it
+MILL_CONE_MM: Final = 0.01

@@ -78,12 +78,16 @@ def sections(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, floa
 def section(
     slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float], chord_mm: float = FLOOR_CHORD_MM
 ) -> Section:
-    """Give the section of a slot between two y for a flat cutter of ``radius_mm``."""
-    x = slot.start[0]
+    """Give the section of a slot between two y for a flat cutter of ``radius_mm``.
+
+    On a cone the floor counts where it is higher, at one of the slot's walls.
+    """
+    x, half = slot.start[0], slot.width_mm / 2
 
     def tips(y: NDArray[np.float64]) -> NDArray[np.float64]:
         touched = np.maximum(np.abs(y) - radius_mm, 0.0)
-        return np.stack([stock.top_mm(x, touched), slot.floor.z_mm(x, touched)])
+        floor = np.maximum(slot.floor.z_mm(x - half, touched), slot.floor.z_mm(x + half, touched))
+        return np.stack([stock.top_mm(x, touched), floor])
 
     crowned = slot.floor.crown is not None or stock.crown is not None
     inside = [y for y in (-radius_mm, radius_mm) if crowned and span[0] < y < span[1]]
