@@ -125,7 +125,7 @@ def test_people_are_told_of_zero_teeth_and_clamps():
 
 
 def test_a_mill_refuses_a_cone_that_differs_too_much_from_wall_to_wall():
-    steep = face(radius=replace(a_board().radius, nut_mm=10000.0, end_mm=60.0), length_mm=448.0)
+    steep = face(radius=replace(a_board().radius, nut_mm=2000.0, end_mm=120.0), length_mm=448.0, face_dots=None)
     with pytest.raises(Refusal) as refused:
         plan(steep, a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL))
     assert {problem.key for problem in refused.value.problems} == {"board.radius"}
