@@ -7,7 +7,7 @@ import os
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import assume, given, settings
+from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from makers import a_machine
@@ -31,8 +31,10 @@ SHOP = replace(a_machine(*MILLS), travel=Travel(1000.0, 220.0, 70.0))
 
 
 def often(examples: int):
-    """So many examples in every run, as many as are asked for by hand."""
-    return settings(max_examples=EXAMPLES or examples)
+    """So many examples in every run, the same ones; as many as are asked for by hand, ever others."""
+    return settings(
+        max_examples=EXAMPLES or examples, derandomize=not EXAMPLES, phases=[Phase.explicit, Phase.generate]
+    )  # boards are not shrunk: each try takes a whole job
 
 
 @st.composite
@@ -62,7 +64,7 @@ def laid(board: Board) -> Layout:
         return assume(False)
 
 
-@often(30)
+@often(16)
 @given(jobs())
 def test_a_board_is_refused_with_a_way_out_or_its_programs_prove(drawn) -> None:
     board, machine, placement = drawn
@@ -89,17 +91,17 @@ def test_inches_and_millimetres_cut_alike(board) -> None:
         ends.append([read_program(text).motions.end for text in texts.values()])
     for mm, inch in zip(*ends, strict=True):
         both = (0.001 + 0.00254) / 2  # half a last digit of each; heights are rounded up, by up to a whole one
-        assert farthest(inch, mm) <= (both, both, 0.00254 + 1e-9)
-        assert farthest(mm, inch) <= (both, both, 0.001 + 0.00254)
+        for off in (farthest(inch, mm), farthest(mm, inch)):
+            assert max(off[:2]) <= both + 1e-9 and off[2] <= 0.00254 + 1e-9, off
 
 
 def farthest(some: np.ndarray, others: np.ndarray) -> tuple[float, ...]:
-    """How far, axis by axis, the points of one program lie from the nearest of another's."""
+    """How far, axis by axis, points of one program (two hundred or more) lie from the nearest of another's."""
     some, others = (each[~np.isnan(each).any(axis=1)] for each in (some, others))
     if len(some) == len(others) and np.abs(some - others).max() < 0.01:  # they mostly go point by point together
         return tuple(np.abs(some - others).max(axis=0))
     off = np.zeros(3)
-    for point in np.unique(some, axis=0):
+    for point in some[:: max(1, len(some) // 200)]:
         apart = np.abs(others - point)
         off = np.maximum(off, apart[np.argmin(apart.sum(axis=1))])
     return tuple(off)
