@@ -158,6 +158,6 @@ def test_lengths_are_in_the_files_unit_or_say_their_own(tmp_path: Path) -> None:
 def test_a_slow_axis_keeps_its_limit_when_the_board_is_turned(tmp_path: Path) -> None:
     profile = tmp_path / "slow.toml"
     text = run("machines", "benchtop-arcs").stdout
-    profile.write_text(text.replace("feed_limit = [", "feed_limit = [20, 1500, 500] # [", 1), encoding="utf-8")
+    profile.write_text(text.replace("feed_limit = [", "feed_limit = [5, 1500, 500] # [", 1), encoding="utf-8")
     result = run("cut", STEEL, "-m", profile, "-o", tmp_path / "job", "--at", "444.6,55.1")
     assert result.exit_code == 0, result.stderr

@@ -63,6 +63,7 @@ DAMAGES = {
     "a place beside by little": (r"G0 X84\.753 Y0\.0\n", "G0 X84.774 Y0.0\n", {7}, "lies 0.021 mm away"),
     "another place's name": (r"\(face dot 7, tip", "(face dot 5, tip", {1, 7}, 'but says "face dot 5, tip'),
     "a name of which its own is a part": (r"\(fret 1, bass side, tip", "(fret 11, bass side, tip", {1, 7}, "says"),
+    "a name that goes on": (r"\(face dot 5, tip", "(face dot 55, tip", {1, 7}, 'says "face dot 55'),
     "no name": (r"\(face dot 7, tip.*\)\nM0", "M0", {1, 7}, "stops at face dot 7, but says"),
     "a stop from far above": (r"G1 Z1\.0", "G1 Z1.2", {7}, "0.20 mm higher above fret 1, bass side than stated"),
     "a move low over the board": (r"M0\n\(fret 2, bass side\)\nG0 Z8\.0\nG0 (.*\n)G0 ",

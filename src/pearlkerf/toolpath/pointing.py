@@ -12,7 +12,7 @@ from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Feature, Hole, Point, Setup, Stock
-from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
+from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.toolpath.moves import Cut, CutterPath, Feed, Toolpath, TraverseHeight, TraversePlane
@@ -61,7 +61,7 @@ def point_out(workplan: Workplan, height_mm: float = POINT_HEIGHT_MM) -> Toolpat
     if problems or cutter is None:
         raise Refusal(problems)
     figures = cutting_figures(machine, cutter, setup.wood)
-    cuts = tuple(_show(place, cutter, setup, (figures, machine), height_mm) for place in places(setup))
+    cuts = tuple(_show(place, cutter, setup, machine, height_mm) for place in places(setup))
     notes = (
         "a pointing run, nothing is cut, the spindle stays off, disconnect it before the first start",
         "at each stop look whether the tip stands over its place, then start again",
@@ -102,8 +102,7 @@ def _out_of_bounds(height_mm: float, machine: Machine) -> Iterator[Problem]:
         )
 
 
-def _show(place: Place, cutter: Cutter, setup: Setup, by: tuple[CuttingFigures, Machine], height_mm: float) -> Cut:
-    figures, machine = by
+def _show(place: Place, cutter: Cutter, setup: Setup, machine: Machine, height_mm: float) -> Cut:
     x, y = place.point
     z = _top_under_mm(setup.stock, place.point, cutter.radius_mm) + height_mm
     moves = (
@@ -112,7 +111,7 @@ def _show(place: Place, cutter: Cutter, setup: Setup, by: tuple[CuttingFigures, 
         TraversePlane(x, y),
         Feed(x, y, z, min(DOWN_MM_MIN, machine.motion.feed_limit_mm_min[2])),
     )
-    laid = lay_moves(moves, setup.placement, figures, machine)
+    laid = lay_moves(moves, setup.placement)
     stop = f"{place.name}, tip {height_mm:.2f} mm above the wood"
     return Cut(place.name, place.feature.group, place.feature.number, z, laid, stop)
 

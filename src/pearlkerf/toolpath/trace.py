@@ -40,9 +40,9 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
         lengthwise = feature.start[1] == feature.end[1]
         SLOT_STRATEGIES[operation.strategy](_quarter_back(feature) if lengthwise else feature, cutter, stock, pen)
         if lengthwise:
-            pen.moves = list(lay_moves(pen.moves, QUARTER_TURN, stage.figures, workplan.machine))
+            pen.moves = list(lay_moves(pen.moves, QUARTER_TURN))
         name = f"{feature.name}, {_first_side(feature, cutter, workplan.setup)} first"
-    moves = lay_moves(pen.moves, workplan.setup.placement, stage.figures, workplan.machine)
+    moves = lay_moves(pen.moves, workplan.setup.placement)
     return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
 
 
