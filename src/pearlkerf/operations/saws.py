@@ -90,6 +90,11 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
     falls = _steepest_deg(slot, setup.stock)
     if falls > STEEPEST_SAWN_DEG:
         return f"the face falls by {falls:.0f} degrees at the edges, and a blade would have to go down as steeply"
+    out = _out_of_wood_mm(slot, setup.stock)
+    if out > 0:
+        return (
+            f"the wood's top lies {out:.2f} mm below the slot's floor at its ends, where a blade has nothing to follow"
+        )
     if abs(cutter.kerf_mm - slot.width_mm) > SLOT_CUTTER_MATCH_MM + ROUNDING_MM:
         return f"its kerf is {cutter.kerf_mm:.3f} mm, the slot {slot.width_mm:.3f} mm wide"
     cone = cone_mm(slot, cutter.kerf_mm)
@@ -109,6 +114,12 @@ def _steepest_deg(slot: Slot, stock: Stock) -> float:
     far = float(np.abs(stock.outline[:, 1]).max())
     radii = [min(crown.nut_radius_mm, crown.end_radius_mm) for crown in (slot.floor.crown, stock.crown) if crown]
     return max((math.degrees(math.asin(min(1.0, far / radius))) for radius in radii), default=0.0)
+
+
+def _out_of_wood_mm(slot: Slot, stock: Stock) -> float:
+    """Give how far the raw top lies below a slot's floor at the slot's ends: under a level floor in a crowned blank."""
+    ends = np.array([slot.start[1], slot.end[1]])
+    return float((slot.floor.z_mm(slot.start[0], ends) - stock.top_mm(slot.start[0], ends)).max())
 
 
 def cone_mm(slot: Slot, width_mm: float) -> float:
