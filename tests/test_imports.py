@@ -9,14 +9,16 @@ import pytest
 SOURCE = Path(__file__).parents[1] / "src" / "pearlkerf"
 
 # each part may import itself and what stands in its set; "layout.model" is one module of a part
-BASE = {"errors", "lengths", "toml_tables", "toml_values", "toml_models", "geometry"}
+BASE = {"errors", "lengths", "toml_tables", "toml_values", "toml_models", "holding", "geometry"}
 LAYOUT = BASE | {"board", "machine", "layout"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
+    "version": set(),
     "lengths": {"errors"},
     "toml_tables": {"errors", "lengths"},
     "toml_values": {"errors", "lengths"},
     "toml_models": {"errors", "lengths", "toml_tables", "toml_values"},
+    "holding": {"errors", "lengths", "toml_models", "toml_values"},
     "geometry": {"errors"},
     "board": BASE,
     "machine": BASE,
@@ -30,8 +32,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "job": LAYOUT | {"operations", "toolpath", "program", "proof", "pictures", "saving"},
     "choices": LAYOUT | {"operations", "toolpath", "program", "proof", "job"},
     "tables": LAYOUT | {"operations", "proof", "job", "choices"},
-    "commands": LAYOUT | {"operations", "proof", "pictures", "saving", "job", "tables"},
-    "cli": {"commands"},
+    "commands": LAYOUT | {"operations", "proof", "pictures", "saving", "job", "tables", "version"},
+    "cli": {"commands", "version"},
 }
 HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
 # the commands start at once: everything but what they say with is imported when it is needed

@@ -11,6 +11,7 @@ from pearlkerf.commands.paper import paper
 from pearlkerf.commands.prove import prove
 from pearlkerf.commands.show import show
 from pearlkerf.commands.talk import INTERRUPTED, say
+from pearlkerf.version import VERSION
 
 
 class Commands(click.Group):
@@ -26,7 +27,7 @@ class Commands(click.Group):
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="pearlkerf", prog_name="pearlkerf")
+@click.version_option(VERSION, prog_name="pearlkerf")
 def main() -> None:
     """From a board file to proved RS-274 programs for fret slots, dots and side dots.
 

@@ -7,7 +7,6 @@
 Fractions are carried exactly; the result is rounded once, to the nearest float.
 """
 
-import difflib
 import math
 import re
 from fractions import Fraction
@@ -124,7 +123,9 @@ def _unit(unit: str | None, text: str) -> Fraction:
         )
     name = unit.strip()
     if name not in MM_PER_UNIT:
-        close = difflib.get_close_matches(name.lower(), list(MM_PER_UNIT), n=1, cutoff=0.5)
+        from difflib import get_close_matches  # only mistakes need it
+
+        close = get_close_matches(name.lower(), list(MM_PER_UNIT), n=1, cutoff=0.5)
         right = _NEAR.get(name.lower()) or (close[0] if close else "")
         raise LengthError(f"unknown unit {shown(name)}", WRITTEN, f'did you mean "{right}"?' if right else "")
     return MM_PER_UNIT[name]

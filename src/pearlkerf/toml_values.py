@@ -4,7 +4,6 @@ The bare numbers of a file mean its unit; None for it (the file's own unit could
 bare numbers without judging their size.
 """
 
-import difflib
 import math
 from dataclasses import dataclass
 from typing import Any, Final, Literal, Protocol
@@ -44,8 +43,10 @@ def nearest(word: str, right: list[str]) -> str:
     >>> nearest("thicknes", ["length", "thickness"])
     'thickness'
     """
+    from difflib import get_close_matches  # only mistakes need it
+
     lowered = {candidate.lower(): candidate for candidate in right}
-    close = difflib.get_close_matches(word.lower()[:80], list(lowered), n=1, cutoff=NEAR)
+    close = get_close_matches(word.lower()[:80], list(lowered), n=1, cutoff=NEAR)
     return lowered[close[0]] if close else ""
 
 

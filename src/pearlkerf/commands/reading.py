@@ -65,6 +65,6 @@ def _placed(board: "BoardFile") -> "Iterator[None]":
 
 def maker() -> str:
     """Name and version of this program, as its files give them."""
-    from importlib.metadata import version
+    from pearlkerf.version import VERSION
 
-    return f"Pearlkerf {version('pearlkerf')}"
+    return f"Pearlkerf {VERSION}"

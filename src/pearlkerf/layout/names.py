@@ -1,6 +1,5 @@
 """How features are named by number: "frets 1-7 9 12"."""
 
-import difflib
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -23,4 +22,6 @@ def nearest_word(word: str, right: Sequence[str]) -> str:
     >>> nearest_word("face dost", ["frets", "face dots", "side dots"])
     'face dots'
     """
-    return next(iter(difflib.get_close_matches(word.lower()[:80], right, n=1, cutoff=0.0)), "")
+    from difflib import get_close_matches  # only mistakes need it
+
+    return next(iter(get_close_matches(word.lower()[:80], right, n=1, cutoff=0.0)), "")

@@ -1,0 +1,5 @@
+"""The version of this package, for its command line and for the heads of its files."""
+
+from typing import Final
+
+VERSION: Final = "0.1.0"
