@@ -84,6 +84,8 @@ def test_they_stand_before_the_cuts_and_on_card_page_and_record(tmp_path: Path) 
     assert {each["file"] for each in record["files"]} >= set(programs)
     page = (tmp_path / "dry-run.html").read_text(encoding="utf-8")
     assert "1-face-pointing.nc, a pointing run: the spindle stays off" in page
+    assert "Tip, mm above zero" in page
+    assert '<td class="figure">1.000</td>' in page
     pypdf = pytest.importorskip("pypdf")
     card = " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "job-card.pdf").pages).split())
     assert "1-face-pointing.nc: shows frets 1, 2, 3" in card

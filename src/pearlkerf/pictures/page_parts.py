@@ -149,11 +149,12 @@ def cut_tables(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
 def _cut_table(number: int, program: ProgramRun, cuts: tuple[Cut, ...]) -> str:
     assert program.reading is not None
     starts, lines = starts_s(program), program.reading.motions.line
+    sign = 1.0 if program.points else -1.0
     rows = "".join(
         f'<tr><th scope="row"><button type="button" data-program="{number}" data-cut="{index}">'
         f"{escape(cut.name)}</button></th>"
         f'<td class="figure">{lines[cut.first]}–{lines[cut.last]}</td>'
-        f'<td class="figure">{-cut.lowest_mm:.3f}</td>'
+        f'<td class="figure">{sign * cut.lowest_mm:.3f}</td>'
         f'<td class="figure">{clock(starts[cut.first])}</td>'
         f'<td class="figure">{clock(starts[cut.last + 1] - starts[cut.first])}</td></tr>'
         for index, cut in enumerate(cuts[:MOST_ROWS])
@@ -161,7 +162,7 @@ def _cut_table(number: int, program: ProgramRun, cuts: tuple[Cut, ...]) -> str:
     what, height = ("Cut", "Deepest, mm below zero")
     caption = escape(program.program.file)
     if program.points:
-        what, height = "Place shown", "Tip, mm below zero"
+        what, height = "Place shown", "Tip, mm above zero"
         caption += ", a pointing run: the spindle stays off, nothing is cut, it stops over each place"
     more = f"<p>and {len(cuts) - MOST_ROWS} more, in the picture</p>" if len(cuts) > MOST_ROWS else ""
     return (
