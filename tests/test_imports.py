@@ -39,6 +39,7 @@ HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
 # the commands start at once: everything but what they say with is imported when it is needed
 LAZY_IN_COMMANDS = HEAVY | {"numpy", "shapely", "voluptuous", "pearlkerf"}
 COMMANDS = {"cli", "commands"}
+LIGHT = ("pearlkerf.commands.", "pearlkerf.version")
 LONGEST_FILE = 350  # lines
 LONGEST_FUNCTION = 50
 
@@ -94,7 +95,7 @@ def import_faults(root: Path) -> list[str]:
             first = name.split(".")[0]
             if first == "" or (first == "pearlkerf" and not allowed(part, name)):
                 found.append(f"{path.name}: {part} imports {name}")
-            lazy = LAZY_IN_COMMANDS if part in COMMANDS and not name.startswith("pearlkerf.commands.") else HEAVY
+            lazy = LAZY_IN_COMMANDS if part in COMMANDS and not name.startswith(LIGHT) else HEAVY
             if at_import and first in lazy:
                 found.append(f"{path.name}: {first} is imported at once")
     return found
