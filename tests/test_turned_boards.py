@@ -118,6 +118,16 @@ def test_prove_moves_the_demand_with_the_marks(tmp_path: Path) -> None:
     # tan a = (448 * -5.1 + 316 * -3.6) / (448 * 447.97 + 316 * 315.95)
     head = " ".join(texts[programs[0].name].decode("ascii").replace(")\n(- ", " ").split())
     assert "turned 0.6524 degrees clockwise" in head
+    text = texts[programs[0].name].decode("ascii")
+    for said in (
+        "turned 0.6534 degrees clockwise",
+        "turned 0.6524 degrees counter-clockwise",
+        "turned x degrees clockwise",
+    ):
+        programs[0].write_text(text.replace("turned 0.6524 degrees clockwise", said), encoding="ascii")
+        found = run("prove", programs[0], STEEL, "-m", "benchtop-arcs", *marks, "--json")
+        messages = [finding["message"] for finding in json.loads(found.stdout)["findings"] if finding["rule"] == 1]
+        assert any("lies turned by" in message and "held against -0.6524" in message for message in messages)
     record = json.loads((tmp_path / "job" / "job.json").read_text())
     assert record["at"] == ["447.97 mm,-5.1 mm", "fret 12=315.95 mm,-3.6 mm"]
     assert record["turned_deg"] == pytest.approx(-0.6524, abs=1e-4)

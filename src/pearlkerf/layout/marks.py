@@ -34,6 +34,8 @@ STRAIGHT_ENOUGH_DEG: Final = 5.0
 FOUND_WITHIN_MM: Final = 0.1
 WORTH_A_WORD_MM: Final = 0.25
 MM_PER_INCH: Final = 25.4
+# limits compare with this much forgiveness for binary fractions
+ROUNDING_MM: Final = 1e-6
 MOST_MARKS: Final = 2
 _SLOT: Final = re.compile(r"fret\s*(\d{1,3})", re.IGNORECASE | re.ASCII)
 
@@ -191,7 +193,7 @@ def _on_centre_line_mm(slot: Slot) -> float:
 
 def _wrong_board(layout: Layout, known: _Known) -> Iterator[Problem]:
     measured, off = known.mark.distance_mm, known.mark.distance_mm - known.along_mm
-    if abs(off) <= DISTANCE_MM:
+    if abs(off) <= DISTANCE_MM + ROUNDING_MM:
         return
     yield Problem(
         key=OPTION,
@@ -242,7 +244,7 @@ def _disagree(known: Sequence[_Known]) -> Iterator[Problem]:
     """Refuse two marks that lie on no line through zero; say where zero would have to be."""
     near, far = sorted(known, key=lambda each: each.along_mm)
     beside = near.along_mm * math.sin(math.radians(near.angle_deg - far.angle_deg))
-    if abs(beside) <= BESIDE_MM:
+    if abs(beside) <= BESIDE_MM + ROUNDING_MM:
         return
     (x1, y1), (x2, y2) = near.mark.measured, far.mark.measured
     at_nut = y1 - x1 * (y2 - y1) / (x2 - x1)

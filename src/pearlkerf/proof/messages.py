@@ -3,6 +3,8 @@
 They act on it as a machine does on words.
 
 (playing face up, nut end at the left, bass edge toward the operator)       in the head
+(the board lies turned 0.0448 degrees clockwise about zero, seen from)      in the head
+(- above, as measured)
 (cutter 2, end mill 3.000 mm, 18000 rpm, feed 900, plunge 270 mm/min,)      in the head
 (- 1.500 mm a pass, deepest 2.10 mm below zero)
 (change to cutter 2, end mill 3.000 mm and zero Z again on the same spot)   before an M0
@@ -27,6 +29,8 @@ _CUTTER: Final = re.compile(rf"\bcutter (\d{{1,4}})\b(?:, ({_KINDS}) (\S+) mm\b)
 _SIDE: Final = re.compile(
     r"\b(bass|treble|glue|playing) (?:edge|side|face) (toward|away from) the operator\b", re.IGNORECASE
 )
+
+_TURNED: Final = re.compile(r"\blies turned (\S+) degrees (counter-)?clockwise\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,13 @@ def sides_in_head(reading: Reading) -> Iterator[tuple[int, str, bool]]:
     for line, text in _head(reading):
         for side, way in _SIDE.findall(text):
             yield line, side.lower(), way.lower() == "toward"
+
+
+def turns_in_head(reading: Reading) -> Iterator[tuple[int, float]]:
+    """Give the angles by which people are told that the board lies turned, with their lines; nan if unreadable."""
+    for line, text in _head(reading):
+        for digits, counter in _TURNED.findall(text):
+            yield line, _figure(digits) * (1.0 if counter else -1.0)
 
 
 def _head(reading: Reading) -> Iterator[tuple[int, str]]:

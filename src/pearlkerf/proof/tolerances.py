@@ -61,6 +61,8 @@ FEED_PER_TURN: Final = 1.05
 PROGRAM_STOP: Final = 0
 # people are told a cutter's diameter to a thousandth of a millimetre
 DIAMETER_TOLD_MM: Final = 0.0006
+# how far a board is turned, to a ten-thousandth of a degree: 0.001 mm over its length
+TURNED_TOLD_DEG: Final = 0.0001
 # and a speed in whole turns, here rounded down, there to the nearest
 SPEED_TOLD_RPM: Final = 1.0
 # places across the board at which a saw's blade is held against wood and floor lie so near; bounds are added between

@@ -3,17 +3,25 @@
 import math
 from collections.abc import Iterator
 
-from pearlkerf.proof.messages import NamedCutter, named_at_stops, named_in_head, sides_in_head, speeds_at_stops
+from pearlkerf.proof.messages import (
+    NamedCutter,
+    named_at_stops,
+    named_in_head,
+    sides_in_head,
+    speeds_at_stops,
+    turns_in_head,
+)
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.telling import OPPOSITE
-from pearlkerf.proof.tolerances import DIAMETER_TOLD_MM, SPEED_TOLD_RPM
+from pearlkerf.proof.tolerances import DIAMETER_TOLD_MM, SPEED_TOLD_RPM, TURNED_TOLD_DEG
 
 
 def people_are_told_right(run: Run) -> Iterator[Finding]:
     """Prove that the head and the stops (M0) tell people of the board and the cutters that the program then cuts.
 
-    A side of the board that the head lays toward the operator, or away, lies so.  A cutter that the
+    A side of the board that the head lays toward the operator, or away, lies so, and a board that it
+    calls turned lies turned by that angle, within TURNED_TOLD_DEG.  A cutter that the
     head describes is one that the program uses, of the kind and diameter (within DIAMETER_TOLD_MM)
     that the profile gives; a stop names none but the one that cuts after it.  Where the spindle is
     set by hand, head and stops ask for the same speed, within SPEED_TOLD_RPM; rule 3 holds what they
@@ -48,6 +56,11 @@ def _board_lies_so(run: Run) -> Iterator[Finding]:
         if lies != toward:
             said, true = ("toward", "away from") if toward else ("away from", "toward")
             message = f"tells people that the {named} lies {said} the operator; it lies {true} the operator"
+            yield run.finding(1, message, line)
+    turned = run.setup.placement.angle_deg
+    for line, angle in turns_in_head(run.reading):
+        if not abs(angle - turned) <= TURNED_TOLD_DEG:
+            message = f"tells people that the board lies turned by {angle:.4f} degrees; it is held against {turned:.4f}"
             yield run.finding(1, message, line)
 
 
