@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from pearlkerf import holding
 from pearlkerf.board import tables as board
 from pearlkerf.cli import main
 from pearlkerf.machine import tables as machine
@@ -26,9 +27,11 @@ TABLES: dict[tuple[str, str], type[Table]] = {
     ("The board file", "`[scale]`"): board.ScaleTable,
     ("The board file", "`[board]`"): board.BoardTable,
     ("The board file", "`[blank]`"): board.BlankTable,
+    ("The board file", "`[binding]`"): board.BindingTable,
     ("The board file", "`[fret_slots]`"): board.FretSlotsTable,
     ("The board file", "`[face_dots]`"): board.FaceDotsTable,
     ("The board file", "`[side_dots]`"): board.SideDotsTable,
+    ("The board file", "`[[holding]]`"): holding.HoldingTable,
     ("The machine profile", "At the top"): machine.ProfileTable,
     ("The machine profile", "`[travel]`"): machine.TravelTable,
     ("The machine profile", "`[spindle]`"): machine.SpindleTable,

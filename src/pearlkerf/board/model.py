@@ -6,6 +6,8 @@ All lengths are float mm.  ``fit_mm`` is added to a width or diameter and may be
 from dataclasses import dataclass
 from typing import Literal
 
+from pearlkerf.holding import Holding
+
 Hand = Literal["right", "left"]
 State = Literal["flat", "radiused"]
 
@@ -28,16 +30,35 @@ class Radius:
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """A rectangle, centred, that is not yet cut to the board's outline."""
+    """A rectangle, centred, that is not yet cut to the board's outline.
+
+    ``trim`` says at which ends a cut is made whose far wall is the board's end, to saw along;
+    ``trim_width_mm`` None is a fret slot's width.
+    """
 
     width_mm: float
     beyond_nut_mm: float
     beyond_end_mm: float
+    trim: Literal["none", "nut", "end", "both"] = "none"
+    trim_depth_mm: float = 1.0
+    trim_width_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Binding:
+    """Strips along both edges, within the board's widths; ``put_on`` "before" or "after" slots are cut."""
+
+    thickness_mm: float
+    put_on: Literal["before", "after"]
 
 
 @dataclass(frozen=True, slots=True)
 class FretSlots:
-    """Slots square to the centre line; depth is below the finished surface."""
+    """Slots square to the centre line; depth is below the finished surface.
+
+    ``measured_mm`` are the places from the nut end of slots that were sawn by hand, one for each fret;
+    empty where the formula's count.  ``margin_mm`` is from the binding where there is one, else from the edge.
+    """
 
     width_mm: float
     depth_mm: float
@@ -46,6 +67,7 @@ class FretSlots:
     margin_mm: float = 1.5
     state: Literal["to cut", "already cut"] = "to cut"
     fit_mm: float = 0.0
+    measured_mm: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +120,8 @@ class Board:
     wood: str = ""
     hand: Hand = "right"
     blank: Blank | None = None
+    binding: Binding | None = None
     fret_slots: FretSlots | None = None
     face_dots: FaceDots | None = None
     side_dots: SideDots | None = None
+    holding: tuple[Holding, ...] = ()

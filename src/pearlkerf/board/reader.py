@@ -3,9 +3,17 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from pearlkerf.board.model import Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
-from pearlkerf.board.tables import BlankTable, BoardFileTable, FaceDotsTable, FretSlotsTable, SideDotsTable
+from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
+from pearlkerf.board.tables import (
+    BindingTable,
+    BlankTable,
+    BoardFileTable,
+    FaceDotsTable,
+    FretSlotsTable,
+    SideDotsTable,
+)
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.holding import check_holding, holding_of
 from pearlkerf.lengths import Unit
 from pearlkerf.toml_models import read_model
 from pearlkerf.toml_tables import MOST_BYTES, Places, read_tables
@@ -39,6 +47,8 @@ def read_board(path: Path) -> BoardFile:
     unit: Unit | None = written if written in ("mm", "in") else None
     read, problems = read_model(BoardFileTable, tables, unit)
     board = None if read is None else _board(read, path.stem)
+    if read is not None:
+        problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
     return BoardFile(board, tuple(problems), tables.places, name, text)
 
 
@@ -57,18 +67,30 @@ def _board(read: BoardFileTable, stem: str) -> Board:
         wood=table.wood,
         hand=table.hand,
         blank=None if read.blank is None else _blank(read.blank),
-        fret_slots=None if read.fret_slots is None else _fret_slots(read.fret_slots),
+        binding=None if read.binding is None else Binding(read.binding.thickness, read.binding.put_on),
+        fret_slots=None if read.fret_slots is None else _fret_slots(read.fret_slots, read.binding),
         face_dots=None if read.face_dots is None else _face_dots(read.face_dots),
         side_dots=None if read.side_dots is None else _side_dots(read.side_dots),
+        holding=holding_of(read.holding),
     )
 
 
 def _blank(table: BlankTable) -> Blank:
-    return Blank(table.width, table.beyond_nut, table.beyond_end)
+    return Blank(table.width, table.beyond_nut, table.beyond_end, table.trim, table.trim_depth, table.trim_width)
 
 
-def _fret_slots(table: FretSlotsTable) -> FretSlots:
-    return FretSlots(table.width, table.depth, table.floor, table.ends, table.margin, table.state, table.fit)
+def _fret_slots(table: FretSlotsTable, binding: BindingTable | None) -> FretSlots:
+    bound = binding is not None and binding.put_on == "before"
+    return FretSlots(
+        width_mm=table.width,
+        depth_mm=table.depth,
+        floor=table.floor,
+        ends=table.ends or ("stopped" if bound else "through"),
+        margin_mm=table.margin,
+        state=table.state,
+        fit_mm=table.fit,
+        measured_mm=tuple(table.measured),
+    )
 
 
 def _face_dots(table: FaceDotsTable) -> FaceDots:

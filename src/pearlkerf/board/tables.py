@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Final, Literal
 
+from pearlkerf.holding import HoldingTable
 from pearlkerf.lengths import Unit
 from pearlkerf.toml_models import Table
 from pearlkerf.toml_values import Checked, Choice, Length, LengthOr, LengthOrPair, Text, Whole, WrongValue, nearest
@@ -11,6 +12,7 @@ FLAT: Final = float("inf")
 RADIUS: Final = Length(50, 10000)
 
 Fret = Annotated[int, Whole(1, 60)]
+Place = Annotated[float, Length(0, 2000)]
 Diameter = Annotated[float, Length(0.5, 50)]
 Fit = Annotated[float, Length(-1, 1)]
 Spacing = Annotated[float | None, Length(0.5, 200)]
@@ -71,6 +73,16 @@ class BlankTable(Table):
     width: Annotated[float, Length(5, 400)]
     beyond_nut: Annotated[float, Length(0, 300)] = 0.0
     beyond_end: Annotated[float, Length(0, 300)] = 0.0
+    trim: Annotated[Literal["none", "nut", "end", "both"], Choice(("none", "nut", "end", "both"))] = "none"
+    trim_depth: Annotated[float, Length(0.1, 49)] = 1.0
+    trim_width: Annotated[float | None, Length(0.1, 20)] = None
+
+
+class BindingTable(Table):
+    """[binding]."""
+
+    thickness: Annotated[float, Length(0.2, 20)]
+    put_on: Annotated[Literal["before", "after"], Choice(("before", "after"))]
 
 
 class FretSlotsTable(Table):
@@ -79,9 +91,10 @@ class FretSlotsTable(Table):
     width: Annotated[float, Length(0.1, 5)]
     depth: Annotated[float, Length(0.1, 20)]
     floor: Annotated[Literal["follow", "level"], Choice(("follow", "level"))] = "follow"
-    ends: Annotated[Literal["through", "stopped"], Choice(("through", "stopped"))] = "through"
+    ends: Annotated[Literal["through", "stopped"] | None, Choice(("through", "stopped"))] = None
     margin: Annotated[float, Length(0.2, 50)] = 1.5
     state: Annotated[Literal["to cut", "already cut"], Choice(("to cut", "already cut"))] = "to cut"
+    measured: list[Place] = field(default_factory=list)
     fit: Fit = 0.0
 
 
@@ -120,6 +133,8 @@ class BoardFileTable(Table):
     scale: ScaleTable
     board: BoardTable
     blank: BlankTable | None = None
+    binding: BindingTable | None = None
     fret_slots: FretSlotsTable | None = None
     face_dots: FaceDotsTable | None = None
     side_dots: SideDotsTable | None = None
+    holding: list[HoldingTable] = field(default_factory=list)

@@ -24,6 +24,7 @@ class Laid:
     slots: tuple[Slot, ...]
     face_dots: tuple[Hole, ...]
     side_dots: tuple[Hole, ...]
+    trims: tuple[Slot, ...] = ()
 
     @property
     def half_slot_mm(self) -> float:

@@ -10,7 +10,7 @@ from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.face_dots import Depths, pocket_depths
 from pearlkerf.layout.limits import FLOOR, PROUDEST_MM, ROUNDING_MM, SHELL, WALL
 from pearlkerf.layout.model import Hole
-from pearlkerf.layout.outline import edge_angle_rad, half_width_mm
+from pearlkerf.layout.outline import core_half_width_mm, edge_angle_rad
 
 
 def check_shell(laid: Laid) -> Iterator[Remark]:
@@ -105,20 +105,21 @@ def check_pockets_between_slots(laid: Laid) -> Iterator[Remark]:
 
 
 def check_pockets_at_edges(laid: Laid) -> Iterator[Remark]:
-    """Pockets leave wood to the edge of the finished outline."""
+    """Pockets leave wood to the edge of the finished outline, or to the binding."""
     dots = laid.board.face_dots
     if dots is None or not laid.face_dots:
         return
     near = min(laid.face_dots, key=lambda hole: _to_edge_mm(laid, hole))
     left = _to_edge_mm(laid, near)
     spaced = dots.spacing_mm is not None and near.number in dots.double
+    edge = "edge of the board" if laid.board.binding is None else "binding"
 
     def at_edge(limit_mm: float) -> Problem:
         bad = [hole.number for hole in laid.face_dots if _to_edge_mm(laid, hole) < limit_mm - ROUNDING_MM]
         spacing = _widest_spacing_mm(laid, dots, limit_mm)
         return Problem(
             key="face_dots.spacing" if spaced else "face_dots.diameter",
-            found=f"{wood(left)} stays between {near.name} and the edge of the board",
+            found=f"{wood(left)} stays between {near.name} and the {edge}",
             allowed=at_least(WALL),
             hint=one_of(
                 at_most(spacing, "a spacing") if spaced and spacing >= near.diameter_mm + limit_mm else "",
@@ -132,7 +133,7 @@ def check_pockets_at_edges(laid: Laid) -> Iterator[Remark]:
 
 def _to_edge_mm(laid: Laid, hole: Hole) -> float:
     """Give the wood between a pocket and the edge, which lies at an angle."""
-    across = half_width_mm(laid.board, hole.centre[0]) - abs(hole.centre[1])
+    across = core_half_width_mm(laid.board, hole.centre[0]) - abs(hole.centre[1])
     return across * math.cos(edge_angle_rad(laid.board)) - hole.diameter_mm / 2
 
 
@@ -140,7 +141,7 @@ def _widest_spacing_mm(laid: Laid, dots: FaceDots, limit_mm: float) -> float:
     """Give the spacing at which every double leaves just this much wood to the edge."""
     taken = (limit_mm + (dots.diameter_mm + dots.fit_mm) / 2) / math.cos(edge_angle_rad(laid.board))
     doubles = [hole for hole in laid.face_dots if hole.number in dots.double]
-    return min((2 * (half_width_mm(laid.board, hole.centre[0]) - taken) for hole in doubles), default=0.0)
+    return min((2 * (core_half_width_mm(laid.board, hole.centre[0]) - taken) for hole in doubles), default=0.0)
 
 
 def check_double_pockets(laid: Laid) -> Iterator[Remark]:

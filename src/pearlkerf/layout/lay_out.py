@@ -5,11 +5,12 @@ from typing import Final
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
+from pearlkerf.layout.binding import BINDING_CHECKS
 from pearlkerf.layout.board_checks import BOARD_CHECKS
 from pearlkerf.layout.checks import Laid, Remark
 from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
-from pearlkerf.layout.frets import fret_distances_mm
+from pearlkerf.layout.measured import MEASURED_CHECKS, formula_mm, frets_mm
 from pearlkerf.layout.model import FretRow, Layout, Setup
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import half_width_mm, outline, surface
@@ -18,9 +19,13 @@ from pearlkerf.layout.side_dot_checks import SIDE_DOT_CHECKS
 from pearlkerf.layout.side_dots import side_dot_row, side_dots
 from pearlkerf.layout.slot_checks import SLOT_CHECKS
 from pearlkerf.layout.slots import deepest_mm, fret_slots
+from pearlkerf.layout.trims import TRIM_CHECKS, trims
 
 CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
     *BOARD_CHECKS,
+    *BINDING_CHECKS,
+    *TRIM_CHECKS,
+    *MEASURED_CHECKS,
     *SLOT_CHECKS,
     *FACE_DOT_CHECKS,
     *SIDE_DOT_CHECKS,
@@ -41,7 +46,7 @@ def lay_out(board: Board) -> Layout:
         raise Refusal(dict.fromkeys(problems))
     face_rows = tuple(face_dot_row(board, laid.surface, hole) for hole in laid.face_dots)
     setups: tuple[Setup, ...] = (
-        face_setup(board, laid.surface, laid.to_cut, laid.face_dots, face_rows),
+        face_setup(board, laid.surface, (*laid.to_cut, *laid.trims), laid.face_dots, face_rows),
         edge_setup(board, laid.side_dots),
     )
     return Layout(
@@ -50,6 +55,7 @@ def lay_out(board: Board) -> Layout:
         outline=outline(board),
         frets_mm=laid.frets_mm,
         slots=laid.slots,
+        trims=laid.trims,
         face_dots=laid.face_dots,
         side_dots=laid.side_dots,
         fret_rows=_fret_rows(laid),
@@ -62,13 +68,13 @@ def lay_out(board: Board) -> Layout:
 
 def _laid(board: Board) -> Laid:
     finished = surface(board)
-    frets = fret_distances_mm(board.scale.length_mm, board.scale.frets)
-    frets.setflags(write=False)
+    frets = frets_mm(board)
     return Laid(
         board=board,
         surface=finished,
         frets_mm=frets,
         slots=fret_slots(board, finished, frets),
+        trims=trims(board, finished),
         face_dots=face_dots(board, finished, frets),
         side_dots=side_dots(board, frets),
     )
@@ -76,6 +82,7 @@ def _laid(board: Board) -> Laid:
 
 def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
     board, rows, before = laid.board, [], 0.0
+    measured, formula = bool(board.fret_slots and board.fret_slots.measured_mm), formula_mm(board)
     for number, x in enumerate(laid.frets_mm.tolist(), 1):
         slot = laid.slots[number - 1] if laid.slots else None
         deepest = None if slot is None else deepest_mm(board, slot)
@@ -88,6 +95,7 @@ def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
                 depth_mm=None if slot is None else -float(slot.floor.z_mm(x, 0.0)),
                 wood_left_mm=None if deepest is None else board.thickness_mm - deepest,
                 edge_depth_mm=deepest,
+                off_mm=x - float(formula[number - 1]) if measured else None,
             )
         )
         before = x

@@ -18,6 +18,11 @@ WALL: Final = Limit(0.5, 1.0)
 FLOOR: Final = Limit(1.5, 2.5)
 # wood beyond the last slot's wall
 BOARD_END: Final = Limit(0.0, 2.0)
+# what stays of a board between two bindings (no board is narrower)
+CORE_WIDTH: Final = Limit(5.0, 5.0)
+# how far a slot that was sawn by hand may lie from the formula's place: refused beyond the first (another scale, or
+# another slot, was measured), told beyond the second, about what a rule is read to twice over
+MEASURED_OFF: Final = Limit(1.0, 0.25)
 # shell left after levelling: the board says what is refused; below this the wood shows through
 SHELL: Final = Limit(0.0, 0.8)
 # a stopped slot shorter than this many widths is no slot

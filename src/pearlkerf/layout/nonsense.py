@@ -11,6 +11,7 @@ from pearlkerf.board.model import Board, FaceDots, Radius, SideDots
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.checks import one_of, up
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
+from pearlkerf.layout.measured import real_places
 
 FLAT = Radius(math.inf, math.inf)
 Dots = TypeVar("Dots", FaceDots, SideDots)
@@ -21,6 +22,8 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
     if board.scale.frets < 1:
         raise Refusal([Problem(key="scale.frets", found=f"{board.scale.frets} frets", allowed="at least 1")])
     board, problems = _with_real_widths(board)
+    board, unreal = real_places(board)
+    problems += unreal
     radius, impossible = _possible_radius(board)
     problems += impossible
     face, side, count = board.face_dots, board.side_dots, board.scale.frets

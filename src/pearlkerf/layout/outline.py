@@ -29,6 +29,16 @@ def half_width_mm(board: Board, x_mm: float) -> float:
     return (board.nut_width_mm + (board.end_width_mm - board.nut_width_mm) * share) / 2
 
 
+def core_half_width_mm(board: Board, x_mm: float) -> float:
+    """Half of the width inside the binding, the finished half width where there is none.
+
+    Square to the edge a binding is t thick, square to the centre line t / cos(angle of the edge).
+    """
+    if board.binding is None:
+        return half_width_mm(board, x_mm)
+    return half_width_mm(board, x_mm) - board.binding.thickness_mm / math.cos(edge_angle_rad(board))
+
+
 def edge_angle_rad(board: Board) -> float:
     """Angle between an edge and the centre line, atan((b - a) / 2 L) for widths a and b; by similar triangles.
 
@@ -58,10 +68,17 @@ def outline(board: Board) -> NDArray[np.float64]:
     return _read_only([[0.0, -nut], [length, -end], [length, end], [0.0, nut]])
 
 
+def core_outline(board: Board) -> NDArray[np.float64]:
+    """Give the outline inside the binding, (4, 2) float, mm, counter-clockwise from the nut end at low Y."""
+    length = board.length_mm
+    nut, end = core_half_width_mm(board, 0.0), core_half_width_mm(board, length)
+    return _read_only([[0.0, -nut], [length, -end], [length, end], [0.0, nut]])
+
+
 def wood_outline(board: Board) -> NDArray[np.float64]:
-    """Give the wood on the machine in the face setup: the blank where there is one, else the outline."""
+    """Give the wood on the machine in the face setup: the blank, the core of a binding still to come, or the board."""
     if board.blank is None:
-        return outline(board)
+        return core_outline(board) if _bound_after(board) else outline(board)
     half = board.blank.width_mm / 2
     left, right = -board.blank.beyond_nut_mm, board.length_mm + board.blank.beyond_end_mm
     return _read_only([[left, -half], [right, -half], [right, half], [left, half]])
@@ -69,7 +86,13 @@ def wood_outline(board: Board) -> NDArray[np.float64]:
 
 def wood_half_width_mm(board: Board, x_mm: float) -> float:
     """Half of the width of the wood on the machine at a distance from the nut end."""
-    return half_width_mm(board, x_mm) if board.blank is None else board.blank.width_mm / 2
+    if board.blank is not None:
+        return board.blank.width_mm / 2
+    return core_half_width_mm(board, x_mm) if _bound_after(board) else half_width_mm(board, x_mm)
+
+
+def _bound_after(board: Board) -> bool:
+    return board.binding is not None and board.binding.put_on == "after"
 
 
 def edge_outline(board: Board) -> NDArray[np.float64]:

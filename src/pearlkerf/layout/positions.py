@@ -15,6 +15,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pearlkerf.layout.binding import slots_show_in_edge
 from pearlkerf.layout.model import Feature, Layout, Placement, Point, Setup
 from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.layout.windows import Mark, Reach, Window, windows_by_marks, windows_by_pitch
@@ -43,7 +44,7 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
     """
     if setup.kind == "edge":
         cosine = math.cos(edge_angle_rad(layout.board))
-        opened = [slot for slot in layout.slots if slot.through]
+        opened = [slot for slot in layout.slots if slot.through and slots_show_in_edge(layout.board)]
         nut = ZeroMark("at the nut corner of the edge", (0.0, 0.0))
         return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name} where it opens in the edge",
                                 (slot.start[0] / cosine, 0.0), slot.name) for slot in opened))  # fmt: skip

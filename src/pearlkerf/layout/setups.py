@@ -3,8 +3,10 @@
 import math
 
 from pearlkerf.board.model import Board
+from pearlkerf.layout.binding import on_edge_lying, on_face_lying
 from pearlkerf.layout.model import Crown, DotRow, Feature, Hole, Setup, Slot, Stock
 from pearlkerf.layout.outline import edge_angle_rad, edge_outline, wood_outline
+from pearlkerf.layout.trims import lying as trims_lying
 
 # the ends' difference in width, and a shell's depth below the raw face, that are worth a sentence
 WORTH_A_WORD_MM = 0.02
@@ -20,7 +22,7 @@ def face_setup(
         wood=board.wood,
         stock=Stock(wood_outline(board), board.thickness_mm, surface if board.state == "radiused" else None),
         features=features,
-        lying=_face_lying(board, rows),
+        lying=(*_face_lying(board, rows), *trims_lying(tuple(slot for slot in slots if slot.group == "marks"))),
         low_side="bass side" if board.hand == "right" else "treble side",
     )
 
@@ -52,6 +54,7 @@ def _face_lying(board: Board, rows: tuple[DotRow, ...]) -> tuple[str, ...]:
         if board.state == "radiused"
         else "the top of the blank is flat within 0.1 mm, touch it off at five places",
         "the glue face lies flat on the bed, clamped so that it cannot move",
+        *on_face_lying(board),
         *_below_raw(rows),
     )
 
@@ -59,7 +62,8 @@ def _face_lying(board: Board, rows: tuple[DotRow, ...]) -> tuple[str, ...]:
 def _blank(board: Board) -> tuple[str, ...]:
     blank = board.blank
     if blank is None:
-        return ("the board is cut to its outline",)
+        bound_later = board.binding is not None and board.binding.put_on == "after"
+        return ("the core is cut to its outline" if bound_later else "the board is cut to its outline",)
     return (
         f"the blank is {blank.width_mm:.2f} mm wide, the board lies in the middle of it",
         f"X0 lies {blank.beyond_nut_mm:.2f} mm right of the left end of the blank",
@@ -84,6 +88,7 @@ def _edge_lying(board: Board) -> tuple[str, ...]:
     tall = max(board.nut_width_mm, board.end_width_mm)
     return (
         *first,
+        *on_edge_lying(board),
         f"bass edge up and level, nut end at the left, playing face {looks} the operator",
         f"X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge{glue}",
         *_packing(board),

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from pearlkerf.board.model import SideDots
 from pearlkerf.errors import Problem
+from pearlkerf.layout.binding import to_slot_tips_mm
 from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
 from pearlkerf.layout.dot_walls import Wall, check_walls, room_mm, walls_to_slots_mm
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM, WALL
@@ -81,11 +82,11 @@ def _wall(laid: Laid, dots: SideDots, hole: Hole) -> Wall:
     mouth = centre_line_x_mm(laid.board, hole)
     bottom = mouth + dots.depth_mm * math.sin(edge_angle_rad(laid.board))
     along = min(walls_to_slots_mm(laid, hole, mouth), walls_to_slots_mm(laid, hole, bottom))
-    slots = laid.board.fret_slots
-    if slots is None or slots.ends == "through":
+    tips = to_slot_tips_mm(laid.board)
+    if not laid.slots or not tips:
         return Wall(along, along, hole)
     nut_end = min(mouth, bottom) - hole.diameter_mm / 2
-    before_tips = slots.margin_mm - dots.depth_mm
+    before_tips = tips - dots.depth_mm
     under = min(_height_between_mm(laid, hole, slot) for slot in laid.slots)
     return Wall(min(max(along, before_tips, under), nut_end), along, hole)
 

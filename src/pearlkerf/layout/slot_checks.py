@@ -8,28 +8,28 @@ import numpy as np
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, up, weigh, wood
 from pearlkerf.layout.limits import FLOOR, LEVEL_FLOOR_MM, ROUNDING_MM, SHORTEST_SLOT_WIDTHS, WALL
-from pearlkerf.layout.outline import half_width_mm
+from pearlkerf.layout.outline import core_half_width_mm, half_width_mm
 from pearlkerf.layout.slots import deepest_mm
 
 
 def check_wood_between_slots(laid: Laid) -> Iterator[Remark]:
-    """Neighbouring slots leave wood between them; the last two lie nearest to each other."""
+    """Neighbouring slots leave wood between them; by the formula the last two lie nearest to each other."""
     slots, count = laid.board.fret_slots, laid.board.scale.frets
     if slots is None or count < 2:
         return
     gaps = np.diff(laid.frets_mm)
-    width = 2 * laid.half_slot_mm
+    width, near_to = 2 * laid.half_slot_mm, int(np.argmin(gaps)) + 1
 
     def near(limit_mm: float) -> Problem:
         fits = 1 + int((gaps >= width + limit_mm).sum())
         return Problem(
             key="fret_slots.width",
-            found=f"{wood(gaps[-1] - width)} stays between the slots of frets {count - 1} and {count}",
+            found=f"{wood(gaps.min() - width)} stays between the slots of frets {near_to} and {near_to + 1}",
             allowed=at_least(WALL),
-            hint=one_of(at_most(gaps[-1] - limit_mm - slots.fit_mm, "a width"), f"use at most {fits} frets"),
+            hint=one_of(at_most(gaps.min() - limit_mm - slots.fit_mm, "a width"), f"use at most {fits} frets"),
         )
 
-    yield from weigh(float(gaps[-1]) - width, WALL, near)
+    yield from weigh(float(gaps.min()) - width, WALL, near)
 
 
 def check_wood_under_slots(laid: Laid) -> Iterator[Remark]:
@@ -98,11 +98,12 @@ def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
             hint=f'use a margin of at least {up(limit_mm)} mm, or ends = "through"',
         )
 
-    yield from weigh(slots.margin_mm, WALL, splits)
+    behind = 0.0 if board.binding is None else board.binding.thickness_mm
+    yield from weigh(slots.margin_mm + behind, WALL, splits)
     shortest = min(laid.to_cut, key=lambda slot: slot.end[1])
     length, least = 2 * shortest.end[1], SHORTEST_SLOT_WIDTHS * shortest.width_mm
     if length < least - ROUNDING_MM:
-        widest = half_width_mm(board, shortest.end[0]) - least / 2
+        widest = core_half_width_mm(board, shortest.end[0]) - least / 2
         yield Remark("refused", Problem(
             key="fret_slots.margin",
             found=f"the stopped slot of {shortest.name} would be {max(length, 0.0):.2f} mm long",

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board, FretSlots
 from pearlkerf.layout.model import Crown, Floor, Slot
-from pearlkerf.layout.outline import half_width_mm, wood_half_width_mm
+from pearlkerf.layout.outline import core_half_width_mm, wood_half_width_mm
 
 
 def fret_slots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> tuple[Slot, ...]:
@@ -23,8 +23,8 @@ def fret_slots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> t
 
 
 def _slot(board: Board, slots: FretSlots, surface: Crown, number: int, x: float) -> Slot:
-    """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline."""
-    half, through = half_width_mm(board, x), slots.ends == "through"
+    """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline and its binding."""
+    half, through = core_half_width_mm(board, x), slots.ends == "through"
     inside = half if through else half - slots.margin_mm
     reach = wood_half_width_mm(board, x) if through else inside
     crown_z = -(board.crown_allowance_mm + slots.depth_mm)
@@ -45,6 +45,6 @@ def _slot(board: Board, slots: FretSlots, surface: Crown, number: int, x: float)
 
 
 def deepest_mm(board: Board, slot: Slot) -> float:
-    """Give the lowest point of a slot's floor within the finished outline, mm below the blank's top at the crown."""
+    """Give the lowest point of a slot's floor inside outline and binding, mm below the blank's top at the crown."""
     x, y = slot.end
-    return -float(slot.floor.z_mm(x, max(min(half_width_mm(board, x), y), 0.0)))
+    return -float(slot.floor.z_mm(x, max(min(core_half_width_mm(board, x), y), 0.0)))

@@ -4,7 +4,12 @@ Lengths are float mm, speeds rpm, feeds mm/min, times s, whatever unit the progr
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
+
+from pearlkerf.holding import Holding
+
+# the widest of the shanks that small spindles take, 1/4 in (common practice, no source)
+USUAL_SHANK_MM: Final = 6.35
 
 CutterKind = Literal["end mill", "ball", "brad point", "twist drill", "saw"]
 
@@ -21,12 +26,19 @@ class Travel:
 
 @dataclass(frozen=True, slots=True)
 class Spindle:
-    """Speed range; set by the program (S and M3) or by hand at a stop; wait after the start."""
+    """Speed range; set by the program (S and M3) or by hand at a stop; wait after the start.
+
+    Its collet nut, ``nut_diameter_mm`` wide, begins where the cutter's stick-out ends; above the nut
+    stands its body, and whatever moves with it.
+    """
 
     slowest_rpm: float
     fastest_rpm: float
     control: Literal["program", "hand"] = "program"
     start_delay_s: float = 4.0
+    nut_diameter_mm: float = 50.0
+    nut_length_mm: float = 15.0
+    body_diameter_mm: float = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +110,11 @@ class Cutter:
         return self.diameter_mm / 2
 
     @property
+    def shank_radius_mm(self) -> float:
+        """Radius of the shank: as said, else of the widest usual collet, or the cutter's own."""
+        return (max(self.diameter_mm, USUAL_SHANK_MM) if self.shank_mm is None else self.shank_mm) / 2
+
+    @property
     def beside_blade_mm(self) -> float:
         """Diameter of the widest thing that turns beside a saw's blade."""
         return max(self.flange_mm or 0.0, self.arbor_mm)
@@ -133,6 +150,7 @@ class Machine:
     dialect: Dialect
     cutters: tuple[Cutter, ...]
     carrier: Carrier | None = None
+    holding: tuple[Holding, ...] = ()
 
     def cutter(self, number: int) -> Cutter | None:
         """Give the cutter with this number, or None."""

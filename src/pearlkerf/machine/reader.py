@@ -7,10 +7,11 @@ from pathlib import Path
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.holding import check_holding, holding_of
 from pearlkerf.machine.carriers import check_carrier
 from pearlkerf.machine.model import Carrier, Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.saw_checks import check_saw
-from pearlkerf.machine.tables import CarrierTable, CutterTable, ProfileTable, ProgramTable
+from pearlkerf.machine.tables import CarrierTable, CutterTable, ProfileTable, ProgramTable, SpindleTable
 from pearlkerf.toml_models import read_model
 from pearlkerf.toml_tables import MOST_BYTES, read_tables
 from pearlkerf.toml_values import nearest
@@ -89,6 +90,7 @@ def _cross_checks(read: ProfileTable) -> Iterator[Problem]:
                       f"less than {read.travel.z:g} mm", "8 mm is usual", "motion.clearance")  # fmt: skip
     if not read.cutter:
         yield Problem("the profile has no cutter", "at least one [[cutter]]", "", "cutter")
+    yield from check_holding(read.holding)
     if read.carrier is not None:
         yield from check_carrier(read.carrier, read.travel.x)
     for index, cutter in enumerate(read.cutter):
@@ -127,11 +129,18 @@ def _machine(read: ProfileTable, name: str) -> Machine:
         name=name,
         title=name if read.title is None else read.title,
         travel=Travel(travel.x, travel.y, travel.z, travel.under_spindle),
-        spindle=Spindle(spindle.speed[0], spindle.speed[1], spindle.control, spindle.start_delay),
+        spindle=_spindle(spindle),
         motion=Motion(motion.rapid, motion.feed_limit, motion.acceleration, motion.clearance),
         dialect=_dialect(read.program),
         cutters=tuple(_cutter(cutter) for cutter in read.cutter),
         carrier=None if read.carrier is None else _carrier(read.carrier),
+        holding=holding_of(read.holding),
+    )
+
+
+def _spindle(table: SpindleTable) -> Spindle:
+    return Spindle(
+        *table.speed, table.control, table.start_delay, table.nut_diameter, table.nut_length, table.body_diameter
     )
 
 

@@ -1,7 +1,9 @@
 """The tables of a machine profile: every key, what it may hold, and its default."""
 
+from dataclasses import field
 from typing import Annotated, Literal
 
+from pearlkerf.holding import HoldingTable
 from pearlkerf.toml_models import Table
 from pearlkerf.toml_values import Choice, Flag, Length, Number, Numbers, Text, Whole
 
@@ -26,6 +28,9 @@ class SpindleTable(Table):
     speed: Annotated[tuple[float, float], Numbers(("slowest", "fastest"), Number(1, 200000, "rpm"))]
     control: Annotated[Literal["program", "hand"], Choice(("program", "hand"))] = "program"
     start_delay: Annotated[float, Number(0, 120, "s")] = 4.0
+    nut_diameter: Annotated[float, Length(1, 300)] = 50.0
+    nut_length: Annotated[float, Length(0, 300)] = 15.0
+    body_diameter: Annotated[float, Length(1, 600)] = 100.0
 
 
 class MotionTable(Table):
@@ -99,3 +104,4 @@ class ProfileTable(Table):
     program: ProgramTable = ProgramTable()
     carrier: CarrierTable | None = None
     cutter: list[CutterTable]
+    holding: list[HoldingTable] = field(default_factory=list)

@@ -1,0 +1,126 @@
+"""Binding: strips along both edges, part of the finished widths; slots and dots keep to what is inside them.
+
+    outer edge, side dots are measured here
+ ___________________________________________
+|___________________binding_________________|   thickness
+|        |        |      |                  |   "before": slots stop inside it
+|  core  |        |      |                  |   "after": slots run through the core, then it is glued on
+|________|________|______|__________________|
+|___________________binding_________________|
+"""
+
+import math
+from collections.abc import Iterator
+
+from pearlkerf.board.model import Board
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, weigh, wood
+from pearlkerf.layout.limits import CORE_WIDTH, ROUNDING_MM, WALL
+from pearlkerf.layout.outline import core_half_width_mm, edge_angle_rad, half_width_mm
+
+
+def to_slot_tips_mm(board: Board) -> float:
+    """Give how far inside the finished edge slots end: 0 for slots that open in it.
+
+    >>> from pearlkerf.board.model import Binding, FretSlots, Scale
+    >>> bound = Board("", Scale(650, 20), 460.0, 52.0, 62.0, 6.0, binding=Binding(1.5, "after"),
+    ...               fret_slots=FretSlots(0.6, 2.0))
+    >>> to_slot_tips_mm(bound)
+    1.5
+    """
+    inside = 0.0 if board.binding is None else board.binding.thickness_mm
+    slots = board.fret_slots
+    return inside + slots.margin_mm if slots is not None and slots.ends == "stopped" else inside
+
+
+def slots_show_in_edge(board: Board) -> bool:
+    """Say whether through slots can be seen in the finished edge."""
+    return board.binding is None
+
+
+def on_face_lying(board: Board) -> tuple[str, ...]:
+    """Say of the face setup what its edges are."""
+    binding = board.binding
+    if binding is None:
+        return ()
+    if binding.put_on == "before":
+        return (f"the binding, {binding.thickness_mm:.2f} mm thick, is on both edges, the slots stop inside it",)
+    return (
+        f"the binding, {binding.thickness_mm:.2f} mm thick, is not on yet, widths with it are "
+        f"{board.nut_width_mm:.2f} mm at the nut end and {board.end_width_mm:.2f} mm at the bridge end",
+        f"the core inside it is {2 * core_half_width_mm(board, 0.0):.2f} mm wide at the nut end and "
+        f"{2 * core_half_width_mm(board, board.length_mm):.2f} mm at the bridge end",
+    )
+
+
+def on_edge_lying(board: Board) -> tuple[str, ...]:
+    """Say of the edge setup that it is cut into the binding."""
+    binding = board.binding
+    if binding is None:
+        return ()
+    first = ("glue the binding on and scrape it flush first, before this setup",) if binding.put_on == "after" else ()
+    return (*first, f"side dots go into the binding, {binding.thickness_mm:.2f} mm thick, from its outer edge")
+
+
+def check_binding_leaves_a_core(laid: Laid) -> Iterator[Remark]:
+    """Between the bindings there is a board."""
+    board, binding = laid.board, laid.board.binding
+    if binding is None:
+        return
+    x = min((0.0, board.length_mm), key=lambda place: half_width_mm(board, place))
+    left = 2 * core_half_width_mm(board, x)
+    if left < CORE_WIDTH.least_mm - ROUNDING_MM:
+        most = (half_width_mm(board, x) - CORE_WIDTH.least_mm / 2) * math.cos(edge_angle_rad(board))
+        yield Remark("refused", Problem(
+            key="binding.thickness",
+            found=f"{wood(left)} stays between two bindings {binding.thickness_mm:.2f} mm thick on a board "
+            f"{2 * half_width_mm(board, x):.2f} mm wide",
+            allowed=f"at least {CORE_WIDTH.least_mm:.2f} mm",
+            hint=f"use a thickness of at most {down(most)} mm" if most > 0 else "",
+        ))  # fmt: skip
+
+
+def check_binding_before(laid: Laid) -> Iterator[Remark]:
+    """A binding that is on already sits on the outline, and no slot runs out through it."""
+    board, binding, slots = laid.board, laid.board.binding, laid.board.fret_slots
+    if binding is None or binding.put_on == "after":
+        return
+    if board.blank is not None:
+        yield Remark("refused", Problem(
+            key="binding.put_on",
+            found="the binding is on already, but the blank is not yet cut to the outline that it sits on",
+            allowed='put_on = "after" with a [blank]',
+            hint='use put_on = "after", or leave [blank] out',
+        ))  # fmt: skip
+    if slots is not None and slots.ends == "through" and slots.state == "to cut":
+        yield Remark("refused", Problem(
+            key="fret_slots.ends",
+            found="slots that run through would cut the binding, which is on already",
+            allowed='ends = "stopped", margin counts from the binding',
+            hint='use ends = "stopped", or use binding.put_on = "after"',
+        ))  # fmt: skip
+
+
+def check_dots_behind_binding(laid: Laid) -> Iterator[Remark]:
+    """A side dot that ends just short of the core leaves a skin of binding that breaks."""
+    binding, dots = laid.board.binding, laid.board.side_dots
+    if binding is None or dots is None or not laid.side_dots:
+        return
+    left = binding.thickness_mm - dots.depth_mm
+    if left <= ROUNDING_MM:
+        return
+    yield from (
+        Remark("doubtful", remark.problem)
+        for remark in weigh(left, WALL, lambda limit_mm: Problem(
+            key="side_dots.depth",
+            found=f"{down(left)} mm of binding stays behind side dots {dots.depth_mm:.2f} mm deep",
+            allowed=at_least(WALL),
+            hint=one_of(
+                at_most(binding.thickness_mm - limit_mm, "a depth"),
+                f"use a depth of at least {binding.thickness_mm:.2f} mm, which reaches the core",
+            ),
+        ))
+    )  # fmt: skip
+
+
+BINDING_CHECKS = (check_binding_leaves_a_core, check_binding_before, check_dots_behind_binding)

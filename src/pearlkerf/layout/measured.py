@@ -1,0 +1,103 @@
+"""Slots that were sawn by hand: where they were measured, beside where the formula puts them."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.board.model import Board
+from pearlkerf.errors import Problem
+from pearlkerf.layout.checks import Laid, Remark, one_of
+from pearlkerf.layout.frets import fret_distances_mm
+from pearlkerf.layout.limits import MEASURED_OFF, ROUNDING_MM
+
+
+def frets_mm(board: Board) -> NDArray[np.float64]:
+    """Give every fret's distance from the nut: as measured where it was, else by the formula.
+
+    Returns (frets,) float, mm, read-only.
+    """
+    measured = board.fret_slots.measured_mm if board.fret_slots else ()
+    places = np.array(measured, dtype=np.float64) if measured else formula_mm(board)
+    places.setflags(write=False)
+    return places
+
+
+def formula_mm(board: Board) -> NDArray[np.float64]:
+    """Give every fret's distance from the nut by the formula, (frets,) float, mm."""
+    return fret_distances_mm(board.scale.length_mm, board.scale.frets)
+
+
+def fitting_scale_mm(measured: NDArray[np.float64]) -> float:
+    """Give the scale length that measured places fit best, by least squares: sum m c / sum c**2, c = 1 - 2**(-n/12)."""
+    share = fret_distances_mm(1.0, len(measured))
+    return float((measured * share).sum() / (share**2).sum())
+
+
+def real_places(board: Board) -> tuple[Board, list[Problem]]:
+    """Give the board without measured places that are not those of its frets, one for each, in order."""
+    slots = board.fret_slots
+    if slots is None or not slots.measured_mm:
+        return board, []
+    count, places = board.scale.frets, (0.0, *slots.measured_mm)
+    problems = []
+    if len(slots.measured_mm) != count:
+        problems.append(
+            Problem(
+                key="fret_slots.measured",
+                found=f"{len(slots.measured_mm)} measured places of {count} slots",
+                allowed=f"one for each, {count} in all, from the nut end",
+                hint=f"measure {count} slots, or set scale.frets",
+            )
+        )
+    problems += [
+        Problem(
+            key=f"fret_slots.measured.{index}", found=f"fret {index + 1} was measured at {after:.2f} mm, "
+            f"{'fret ' + str(index) if index else 'the nut end'} at {before:.2f} mm",
+            allowed="each farther from the nut end than the one before", hint="measure both again")
+        for index, (before, after) in enumerate(pairwise(places)) if after <= before + ROUNDING_MM
+    ]  # fmt: skip
+    return (replace(board, fret_slots=replace(slots, measured_mm=())), problems) if problems else (board, [])
+
+
+def check_measured(laid: Laid) -> Iterator[Remark]:
+    """Measured places are those of slots that are there, near to where this scale puts them."""
+    slots = laid.board.fret_slots
+    if slots is None or not slots.measured_mm:
+        return
+    if slots.state != "already cut":
+        yield Remark("refused", Problem(
+            key="fret_slots.measured", found='measured places of slots that are "to cut"',
+            allowed='state = "already cut"',
+            hint='use state = "already cut", or leave measured out: the formula then says where they lie'))  # fmt: skip
+        return
+    off = np.abs(laid.frets_mm - formula_mm(laid.board))
+    worst = int(np.argmax(off))
+    if off[worst] > MEASURED_OFF.least_mm + ROUNDING_MM:
+        yield Remark("refused", _off(laid, worst, MEASURED_OFF.least_mm))
+    elif off[worst] > MEASURED_OFF.advised_mm + ROUNDING_MM:
+        yield Remark("doubtful", _off(laid, worst, MEASURED_OFF.advised_mm))
+
+
+def _off(laid: Laid, index: int, limit_mm: float) -> Problem:
+    place, right = float(laid.frets_mm[index]), float(formula_mm(laid.board)[index])
+    many = int((np.abs(laid.frets_mm - formula_mm(laid.board)) > limit_mm).sum())
+    others = f", {many - 1} more are more than {limit_mm:g} mm off" if many > 1 else ""
+    fits = fitting_scale_mm(laid.frets_mm)
+    left = float(np.abs(laid.frets_mm - fret_distances_mm(fits, len(laid.frets_mm))).max())
+    return Problem(
+        key=f"fret_slots.measured.{index}",
+        found=f"fret {index + 1} was measured at {place:.2f} mm, {abs(place - right):.2f} mm "
+        f"{'beyond' if place > right else 'short of'} where a scale of {laid.board.scale.length_mm:.2f} mm puts it, "
+        f"{right:.2f} mm{others}",
+        allowed=f"within {MEASURED_OFF.least_mm:.2f} mm, {MEASURED_OFF.advised_mm:.2f} mm is told",
+        hint=one_of(
+            f"use a scale.length of {fits:.2f} mm, which the measured places fit" if left <= limit_mm else "",
+            "measure it again from the nut end",
+        ),
+    )
+
+
+MEASURED_CHECKS = (check_measured,)
