@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.carrier import carrier_setups, most_steps, with_carrier
+from pearlkerf.layout.holding import with_holding
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.machine.model import Machine
@@ -19,6 +20,7 @@ from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadablePro
 from pearlkerf.proof.prove import prove
 from pearlkerf.proof.reader import read_program
 from pearlkerf.saving import digest
+from pearlkerf.toolpath.holding import in_the_way_of, nut_meets_wood
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 from pearlkerf.toolpath.pointing import POINT_HEIGHT_MM, point_out
@@ -59,7 +61,7 @@ def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> J
 
     Raises Refusal with every problem of every setup.
     """
-    layout = in_positions(layout, machine)
+    layout = with_holding(in_positions(layout, machine), machine)
     if choice != EVERYTHING:
         layout = choose_part(layout, [order_of(plan(setup, machine)) for setup in layout.setups], choice)
     problems: list[Problem] = []
@@ -71,8 +73,9 @@ def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> J
             problems += refusal.problems
     toolpaths = tuple(trace(workplan) for workplan in workplans)
     problems += [problem for toolpath in toolpaths for problem in beyond_travel(toolpath)]
+    problems += [problem for toolpath in toolpaths for problem in (*nut_meets_wood(toolpath), *in_the_way_of(toolpath))]
     if problems:
-        raise Refusal(problems)
+        raise Refusal(dict.fromkeys(problems))
     return Job(layout, machine, tuple(workplans), toolpaths)
 
 
@@ -83,7 +86,7 @@ def with_pointing(job: Job, height_mm: float | None = None) -> Job:
     """
     height = POINT_HEIGHT_MM if height_mm is None else height_mm
     runs = [point_out(workplan, height) for workplan in job.workplans]
-    problems = [problem for run in runs for problem in beyond_travel(run)]
+    problems = [problem for run in runs for problem in (*beyond_travel(run), *in_the_way_of(run))]
     if problems:
         raise Refusal(problems)
     paired = zip(runs, job.toolpaths, strict=True)

@@ -115,8 +115,10 @@ def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_js
 def _all_setups(layout: "Layout", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None) -> "Layout":
     """Give the layout whose setups programs may be for: the board's, its carrier's, pieces on scrap, pointing runs."""
     from pearlkerf.job import to_prove
+    from pearlkerf.layout.holding import with_holding
 
     pieces = pieces_of(texts, layout, machine, wish)
     board = to_prove(layout, machine)
-    runs = [replace(each, purpose="point") for each in board.setups]
-    return replace(board, setups=(*board.setups, *pieces, *runs))
+    held = with_holding(replace(board, setups=(*board.setups, *pieces)), machine)
+    runs = [replace(each, purpose="point") for each in held.setups[: len(board.setups)]]
+    return replace(held, setups=(*held.setups, *runs))

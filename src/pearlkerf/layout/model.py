@@ -188,6 +188,11 @@ class Setup:
         return self.name.partition("-")[0]
 
     @property
+    def position(self) -> int:
+        """Which of several positions along X it is: 2 for "face-2", 1 where there is but one."""
+        return int(self.name.partition("-")[2] or 1)
+
+    @property
     def standing_mm(self) -> float:
         """Height of Z 0 above what the board stands on."""
         return self.stock.thickness_mm + self.raised_mm

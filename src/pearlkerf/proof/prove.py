@@ -17,6 +17,7 @@ from pearlkerf.proof.reader import read_program
 from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.complete import claimed, features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
+from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.modes import modes_are_set
@@ -151,6 +152,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from bites_are_bearable(run, earlier)
         yield from sawing_is_right(run, earlier)
         yield from saw_clears_holding(run)
+        yield from nothing_touches_holding(run)
         yield from ends_safely(run)
 
 
@@ -161,6 +163,7 @@ def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from nothing_turns(run)
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from rapids_stay_clear(run, ())
+        yield from nothing_touches_holding(run)
         yield from tip_stays_above(run)
         yield from ends_safely(run)
 

@@ -31,5 +31,7 @@ LOOP_CHORD_MM: Final = 0.002
 POSITIONS_ROOM_MM: Final = 0.01
 # no tip goes so far beyond its feature's own width along X: the approach, and how it leaves the wood
 QUITE_ENOUGH_ROOM_MM: Final = 5.0
+# nothing that moves comes nearer than this to what holds the wood, which is measured by hand
+CLEAR_OF_HOLDING_MM: Final = 1.0
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6

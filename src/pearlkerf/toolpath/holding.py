@@ -1,0 +1,173 @@
+"""Cutter, shank and collet nut, held against the wood and what holds it, before anything is written.
+
+|  body   |        over the nut
+|_________|
+ |  nut  |         nut_diameter, nut_length
+ |_______|
+    | |            shank, up to stick_out
+    |_|
+     I             cutter, up to reach
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from pearlkerf.errors import Problem
+from pearlkerf.layout.model import Box
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.toolpath.moves import Arc, CutterPath, Drill, Move, Toolpath, TraverseHeight, TraversePlane
+from pearlkerf.toolpath.tolerances import CLEAR_OF_HOLDING_MM, ROUNDING_MM
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Strokes:
+    """Straight strokes of the tip: (n, 2) ends in plan, (n,) lowest height, how much wider an arc swings, mm."""
+
+    start: Floats
+    end: Floats
+    lowest: Floats
+    wider: Floats
+    cut: tuple[str, ...]
+
+
+def in_the_way_of(toolpath: Toolpath) -> Iterator[Problem]:
+    """Give a problem for each box that a mill or drill, its shank or its nut would touch, with by how much.
+
+    All stay CLEAR_OF_HOLDING_MM away, beside a box or above it, as boxes are measured by hand; traverses
+    stay above every box, as nobody knows where they come from.
+    """
+    clearance = toolpath.machine.motion.clearance_mm
+    for box in toolpath.setup.holding:
+        if box.top_mm + CLEAR_OF_HOLDING_MM > clearance + ROUNDING_MM:
+            yield _too_high(box, toolpath.machine)
+            continue
+        worst = max((_worst(box, path, toolpath.machine) for path in toolpath.paths if path.cutter.kind != "saw"),
+                    key=lambda found: found.by_mm, default=_NOTHING)  # fmt: skip
+        if worst.by_mm > ROUNDING_MM:
+            yield _touches(box, worst)
+
+
+def nut_meets_wood(toolpath: Toolpath) -> Iterator[Problem]:
+    """Give a problem for each cutter whose shank or nut would come down on the wood, by how much.
+
+    The highest wood counts, which is at the crown line, where Z is 0.
+    """
+    for path in toolpath.paths:
+        cutter = path.cutter
+        if cutter.kind == "saw" or toolpath.setup.purpose == "point":
+            continue
+        over = path.deepest_mm - (cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm)
+        if over > ROUNDING_MM:
+            sticks = "sticks out" if cutter.stick_out_mm is not None else "is not said to stick out more than"
+            length = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
+            yield Problem(
+                key="cutter.stick_out",
+                found=f"cutter {cutter.number} {sticks} {length:.2f} mm and goes {path.deepest_mm:.2f} mm deep: its "
+                f"collet nut would come down {over:.2f} mm below the highest wood",
+                allowed=f"at least {path.deepest_mm:.2f} mm",
+                hint=f"let it stick out more, and say stick_out = {path.deepest_mm:.2f} or more in the profile",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The worst that was found at a box: by how much, what touches, in which cut of which cutter."""
+
+    by_mm: float
+    what: str = ""
+    cut: str = ""
+    cutter: int = 0
+
+
+_NOTHING = Found(0.0)
+
+
+def _worst(box: Box, path: CutterPath, machine: Machine) -> Found:
+    strokes = _strokes(path)
+    if not len(strokes.lowest):
+        return _NOTHING
+    lines = shapely.linestrings(np.stack([strokes.start, strokes.end], axis=1))
+    away = np.asarray(shapely.distance(lines, shapely.Polygon(box.corners))) - strokes.wider
+    worst = _NOTHING
+    for what, above, radius in tool_parts(path.cutter, machine):
+        beside = radius + CLEAR_OF_HOLDING_MM - away
+        over = box.top_mm + CLEAR_OF_HOLDING_MM - (strokes.lowest + above)
+        by = np.where((beside > 0) & (over > 0), np.minimum(beside, over), 0.0)
+        row = int(np.argmax(by))
+        if by[row] > worst.by_mm:
+            worst = Found(float(by[row]), what, strokes.cut[row], path.cutter.number)
+    return worst
+
+
+def tool_parts(cutter: Cutter, machine: Machine) -> tuple[tuple[str, float, float], ...]:
+    """Give what hangs in the spindle from the tip up: its name, how far above the tip it begins, its radius, mm.
+
+    What the profile does not say counts at its worst: a shank as wide as USUAL_SHANK_MM or the cutter,
+    a nut that begins where the cutting length ends.
+    """
+    sticks = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
+    spindle = machine.spindle
+    return (
+        ("the cutter", 0.0, cutter.radius_mm),
+        ("its shank", cutter.reach_mm, cutter.shank_radius_mm),
+        ("the collet nut", sticks, spindle.nut_diameter_mm / 2),
+        ("the spindle", sticks + spindle.nut_length_mm, spindle.body_diameter_mm / 2),
+    )
+
+
+def _strokes(path: CutterPath) -> Strokes:
+    """Give all that a path does below its traverses."""
+    start, end, lowest, wider, cuts = [], [], [], [], []
+    for cut in path.cuts:
+        at = (0.0, 0.0, 0.0)
+        for move in cut.moves:
+            new, low, swing = _to(move, at)
+            if not isinstance(move, TraversePlane):
+                start.append(at[:2])
+                end.append(new[:2])
+                lowest.append(low)
+                wider.append(swing)
+                cuts.append(cut.name)
+            at = new
+    return Strokes(np.array(start), np.array(end), np.array(lowest), np.array(wider), tuple(cuts))
+
+
+def _to(move: Move, at: tuple[float, float, float]) -> tuple[tuple[float, float, float], float, float]:
+    """Give where a move ends, how low it goes, and how far an arc swings beyond its chord."""
+    if isinstance(move, TraversePlane):
+        return (move.x_mm, move.y_mm, at[2]), at[2], 0.0
+    if isinstance(move, TraverseHeight):
+        return (at[0], at[1], move.z_mm), move.z_mm, 0.0
+    if isinstance(move, Drill):
+        return (move.x_mm, move.y_mm, move.above_mm), move.bottom_mm, 0.0
+    swing = 0.0
+    if isinstance(move, Arc):  # of at most a third of a turn: half its radius
+        swing = float(np.hypot(move.x_mm - move.centre_x_mm, move.y_mm - move.centre_y_mm)) / 2
+    return (move.x_mm, move.y_mm, move.z_mm), min(at[2], move.z_mm), swing
+
+
+def _too_high(box: Box, machine: Machine) -> Problem:
+    needed, runs = box.top_mm + CLEAR_OF_HOLDING_MM, machine.motion.clearance_mm
+    return Problem(
+        key=box.key or "holding",
+        found=f"{box.name} stands {box.top_mm:.1f} mm above the wood, traverses run {runs:.1f} mm above it",
+        allowed=f"at most {runs - CLEAR_OF_HOLDING_MM:.1f} mm",
+        hint=f"use a lower clamp, or say motion.clearance = {needed:.1f} or more in the profile",
+    )
+
+
+def _touches(box: Box, found: Found) -> Problem:
+    what = f"{found.what} of cutter {found.cutter}"
+    return Problem(
+        key=box.key or "holding",
+        found=f"{what} would come {found.by_mm:.1f} mm too near to {box.name} in {found.cut}",
+        allowed=f"{CLEAR_OF_HOLDING_MM:.1f} mm of air, beside it or above it",
+        hint=f"move it {found.by_mm:.1f} mm farther away, or lower it, or let the cutter stick out more "
+        "(stick_out in the profile)",
+    )
