@@ -1,0 +1,35 @@
+"""Write the golden programs anew, after a change that is meant: python tests/golden/renew.py, then read the diff."""
+
+from pathlib import Path
+
+from pearlkerf.board.reader import read_board
+from pearlkerf.job import make_programs, plan_job
+from pearlkerf.layout.lay_out import lay_out
+from pearlkerf.machine.reader import profile_names, read_machine
+
+FOLDER = Path(__file__).parent
+MAKER = "Pearlkerf, golden"
+
+
+def golden_programs(machine: str) -> dict[str, bytes]:
+    """The programs of the short board for a machine, by file name."""
+    board = read_board(FOLDER / "short-board.toml").board
+    assert board is not None
+    return {
+        program.file: program.text for program in make_programs(plan_job(lay_out(board), read_machine(machine)), MAKER)
+    }
+
+
+def main() -> None:
+    """Write all of them."""
+    for machine in profile_names():
+        folder = FOLDER / machine
+        folder.mkdir(exist_ok=True)
+        for old in folder.iterdir():
+            old.unlink()
+        for file, text in golden_programs(machine).items():
+            (folder / file).write_bytes(text)
+
+
+if __name__ == "__main__":
+    main()

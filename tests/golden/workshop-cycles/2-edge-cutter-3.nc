@@ -1,0 +1,40 @@
+(Pearlkerf, golden, edge setup, file 2-edge-cutter-3.nc)
+(board, Harbour Lane short trial board)
+(machine profile workshop-cycles, blocks in mm, these notes in mm)
+(before this, 1-face-cutters-1-5.nc)
+(this is the last program of the job)
+(bass edge up and level, nut end at the left, playing face away from the)
+(- operator)
+(X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge)
+(standing on its treble edge the board is packed up 2.50 mm at the nut end)
+(the bridge end is so much wider, unpacked the edge would lean by 1.59 degrees)
+(the places of the first and of the last dot touch off within 0.1 mm of each)
+(- other)
+(the board stands 44.5 mm tall, hold it against a square fence)
+(cutter 3, brad point 2.000 mm, 6366 rpm, feed 127, plunge 127 mm/min, 1.000 mm)
+(- a pass, deepest 3.80 mm below zero)
+(Guards closed, eyes and ears protected, no gloves or loose sleeves near the)
+(- cutter.)
+(Wood and shell dust harm the lungs, extract at the source and wear a mask made)
+(- for it.)
+(Jog above the clamps first, and keep clamps clear of every move.)
+(First run it above the work with the spindle off, with a hand on the stop.)
+(Stop the spindle and disconnect it before a cutter is changed by hand.)
+(Local rules, the manual of the machine and licensed practice come first.)
+G21
+G17 G90 G94 G54
+G80
+(setup=edge cutter=3 cuts=side dots 3)
+G0 Z10.0
+S6366 M3
+G4 P5.0
+(side dot 3)
+G0 X63.3754 Y1.5063
+G0 X64.3754 Y2.5063
+G0 Z0.5
+G99 G83 X64.3754 Y2.5063 Z-3.8 R0.5 Q1.0 F127.3
+G99 G82 X64.3754 Y2.5063 Z-3.8 R0.5 P0.018
+G80
+G0 Z10.0
+M5
+M2
