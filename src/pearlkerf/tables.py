@@ -44,7 +44,11 @@ def as_text(layout: Layout, job: Job | None) -> str:
     ]
     frets = [[str(row.fret), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
               _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
-    parts.append(columns(["fret", "from nut", "from last", "width there", "slot floor", "wood left"], frets))
+    head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]
+    if any(row.off_mm is not None for row in layout.fret_rows):
+        head = [*head, "measured beyond the formula"]
+        frets = [[*cells, f"{row.off_mm or 0.0:+.2f}"] for cells, row in zip(frets, layout.fret_rows, strict=True)]
+    parts.append(columns(head, frets))
     if layout.face_dot_rows:
         rows = [[row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", _mm(row.depth_mm), _mm(row.wood_left_mm)]
                 for row in layout.face_dot_rows]  # fmt: skip
@@ -124,7 +128,8 @@ def as_data(layout: Layout, job: Job | None, warnings: Sequence[Problem]) -> dic
     """Give the same as plain data: frets, face_dots, side_dots with their rows, warnings, and the cutters."""
     cosine = math.cos(edge_angle_rad(layout.board))
     frets = [{"fret": row.fret, "x_mm": row.x_mm, "y_mm": 0.0, "along_mm": row.x_mm / cosine, "height_mm": None,
-              "depth_mm": row.depth_mm, "wood_left_mm": row.wood_left_mm, "width_mm": row.width_mm}
+              "depth_mm": row.depth_mm, "wood_left_mm": row.wood_left_mm, "width_mm": row.width_mm,
+              **({} if row.off_mm is None else {"off_mm": row.off_mm})}
              for row in layout.fret_rows]  # fmt: skip
     data: dict[str, Any] = {
         "title": layout.board.title,

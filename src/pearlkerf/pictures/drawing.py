@@ -13,6 +13,7 @@ Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
 Layer = Literal[
     "outline",
+    "binding",
     "blank",
     "centre-line",
     "frets",
@@ -42,6 +43,7 @@ class Pen:
 
 PENS: Final[dict[Layer, Pen]] = {
     "outline": Pen(0.25),
+    "binding": Pen(0.13),
     "blank": Pen(0.13, (3.0, 1.5)),
     "centre-line": Pen(0.08, (6.0, 1.0, 1.0, 1.0)),
     "frets": Pen(0.08),

@@ -22,6 +22,7 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.layout.model import Hole, Layout, Slot
+from pearlkerf.layout.outline import core_half_width_mm
 from pearlkerf.pictures.drawing import (
     MM_PER_INCH,
     Arc,
@@ -124,6 +125,9 @@ def _wood(layout: Layout) -> list[Thing]:
         Line("centre-line", (0.0, 0.0), (board.length_mm, 0.0)),
         Text("notes", (-LABEL_GAP_MM, 0.0), "nut end", NOTE_HEIGHT_MM, "middle", 90.0),
     ]
+    if board.binding is not None:
+        nut, end = core_half_width_mm(board, 0.0), core_half_width_mm(board, board.length_mm)
+        things += [Line("binding", (0.0, side * nut), (board.length_mm, side * end)) for side in (-1, 1)]
     if board.blank is not None:
         low, high = -board.blank.beyond_nut_mm, board.length_mm + board.blank.beyond_end_mm
         half = board.blank.width_mm / 2
