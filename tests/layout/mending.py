@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from pearlkerf.board.model import Board, Radius, Scale
 from pearlkerf.errors import Problem
+from pearlkerf.layout.frets import fret_distances_mm
 
 NUMBER = r"(\d+(?:\.\d+)?)"
 
@@ -76,8 +77,24 @@ def _shell(board: Board, table: str, length: str) -> Board:
     return change(board, table, thinnest_mm=float(length), thickest_mm=float(length))
 
 
+def _measure_again(board: Board, _: str) -> Board:
+    places = fret_distances_mm(board.scale.length_mm, board.scale.frets)
+    return change(board, "fret_slots", measured_mm=tuple(places.tolist()))
+
+
+def _scale(board: Board, _: str, length: str) -> Board:
+    return replace(board, scale=Scale(float(length), board.scale.frets))
+
+
+def _longer(board: Board, _: str) -> Board:
+    assert board.blank is not None
+    return change(board, "blank", beyond_nut_mm=board.blank.beyond_nut_mm + 5.0,
+                  beyond_end_mm=board.blank.beyond_end_mm + 5.0)  # fmt: skip
+
+
 MENDS: list[tuple[str, Callable[..., Board]]] = [
-    (rf"use a (diameter|depth|width|spacing) of at (?:most|least) {NUMBER} mm(?: \(3 mm is usual\))?", _length),
+    (rf"use a (diameter|depth|width|spacing|thickness|trim_depth) of at (?:most|least) {NUMBER} mm"
+     r"(?: \(3 mm is usual\)|, which reaches the core)?", _length),
     (rf"(?:use )?a (margin) of at (?:most|least) {NUMBER} mm", _length),
     (r"leave (?:frets? )?([\d, ]+) out of (face_dots|side_dots)\.(frets|double)", _leave_out),
     (r"leave the second (\d+) out(?: of \w+\.double|; .*)?", _leave_second_out),
@@ -87,13 +104,21 @@ MENDS: list[tuple[str, Callable[..., Board]]] = [
     (rf"make board\.length at least {NUMBER} mm", lambda board, _, x: replace(board, length_mm=float(x))),
     (rf"(?:use )?a blank of at least {NUMBER} mm", _thickness),
     (rf"cut the blank to at most {NUMBER} mm first", lambda board, table, x: _length(board, table, "width", x)),
-    (r"leave \[blank\] out if the board is cut to its outline", lambda board, _: replace(board, blank=None)),
+    (r"leave \[blank\] out(?: if the board is cut to its outline)?", lambda board, _: replace(board, blank=None)),
     (rf"use shell at (?:least|most) {NUMBER} mm thick", _shell),
     (rf"set proud to at most {NUMBER} mm", lambda board, table, x: _length(board, table, "proud", x)),
     (rf"use at least {NUMBER} mm at the nut end and {NUMBER} mm at the bridge end",
      lambda board, _, nut, end: replace(board, radius=Radius(max(float(nut), board.radius.nut_mm),
                                                              max(float(end), board.radius.end_mm)))),
     (r'(?:use )?(?:fret_slots\.)?ends = "(\w+)"', lambda board, _, ends: change(board, "fret_slots", ends=ends)),
+    (r'use (?:binding\.)?put_on = "after"', lambda board, _: change(board, "binding", put_on="after")),
+    (r"measure (?:\d+ slots|both again|it again from the nut end)", _measure_again),
+    (rf"use a scale\.length of {NUMBER} mm, which the measured places fit", _scale),
+    (r'use state = "already cut"', lambda board, table: change(board, table, state="already cut")),
+    (r"leave measured out: .*", lambda board, table: change(board, table, measured_mm=())),
+    (r'write trim_width = "1 mm"', lambda board, table: change(board, table, trim_width_mm=1.0)),
+    (r'use trim = "(\w+)"', lambda board, table, trim: change(board, table, trim=trim)),
+    (r"a longer blank", _longer),
     (r'use floor = "follow" .*', lambda board, table: change(board, table, floor="follow")),
     (r'use height = "auto"', lambda board, table: change(board, table, height_mm=None)),
     (rf"from {NUMBER} to {NUMBER} mm", lambda board, table, low, high: change(board, table, height_mm=float(high))),

@@ -7,7 +7,7 @@ import pytest
 from mending import change, mended, ways_to_mend
 
 from makers import a_board
-from pearlkerf.board.model import Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
+from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.lay_out import lay_out
 
@@ -15,6 +15,8 @@ MANDOLIN = a_board(scale=Scale(352.425, 24), length_mm=268.0, nut_width_mm=29.0,
                    fret_slots=None, side_dots=None, face_dots=FaceDots((5, 21), 6.0, 1.5, 1.5))  # fmt: skip
 PLAIN = a_board(face_dots=None, side_dots=None)
 WIDE = Blank(64.0, 12.0, 6.0)
+BARE = replace(PLAIN, fret_slots=None)
+RIGHT = tuple(632.0 * (1 - 2 ** (-n / 12)) for n in range(1, 21))
 
 
 def face(**changes: object) -> Board:
@@ -27,6 +29,18 @@ def side(**changes: object) -> Board:
 
 def slots(board: Board = PLAIN, **changes: object) -> Board:
     return change(board, "fret_slots", **changes)
+
+
+def measured(*places: float, state: str = "already cut") -> Board:
+    return slots(state=state, measured_mm=places)
+
+
+def bound(thickness: float, put_on: str, board: Board = BARE) -> Board:
+    return replace(board, binding=Binding(thickness, put_on))
+
+
+def trimmed(board: Board = PLAIN, beyond_nut: float = 12.0, trim: str = "both", depth: float = 1.0) -> Board:
+    return replace(board, blank=Blank(64.0, beyond_nut, 6.0, trim, depth))
 
 
 REFUSED = {
@@ -150,6 +164,11 @@ DOUBTFUL = {
     "a side dot near a face dot": (
         replace(side(depth_mm=9.4, double=()), face_dots=FaceDots((12,), 6.0, 2.5, 2.5, (12,))),
         "side_dots.depth", "0.7"),
+    "a skin of binding behind side dots": (bound(3.6, "after", side()), "side_dots.depth", "0.60"),
+    "doubles near the binding": (bound(2.0, "after", face(spacing_mm=40.8)), "face_dots.spacing", "the binding"),
+    "a measured slot a little off": (
+        measured(*RIGHT[:6], RIGHT[6] + 0.26, *RIGHT[7:]), "fret_slots.measured.6", "0.26 mm beyond"),
+    "little wood under a trim": (trimmed(depth=5.8), "blank.trim_depth", "0.70"),
 }  # fmt: skip
 
 

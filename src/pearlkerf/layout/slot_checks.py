@@ -90,15 +90,18 @@ def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
     if slots is None or slots.ends != "stopped" or not laid.to_cut:
         return
 
+    bound = board.binding is not None and board.binding.put_on == "before"
+    opened = "" if bound else 'use ends = "through"'
+    behind = 0.0 if board.binding is None else board.binding.thickness_mm
+
     def splits(limit_mm: float) -> Problem:
         return Problem(
             key="fret_slots.margin",
-            found=f"{wood(slots.margin_mm)} stays between the stopped slots and the edge",
+            found=f"{wood(slots.margin_mm + behind)} stays between the stopped slots and the edge",
             allowed=at_least(WALL),
-            hint=f'use a margin of at least {up(limit_mm)} mm, or ends = "through"',
+            hint=one_of(f"use a margin of at least {up(limit_mm - behind)} mm", opened),
         )
 
-    behind = 0.0 if board.binding is None else board.binding.thickness_mm
     yield from weigh(slots.margin_mm + behind, WALL, splits)
     shortest = min(laid.to_cut, key=lambda slot: slot.end[1])
     length, least = 2 * shortest.end[1], SHORTEST_SLOT_WIDTHS * shortest.width_mm
@@ -108,7 +111,7 @@ def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
             key="fret_slots.margin",
             found=f"the stopped slot of {shortest.name} would be {max(length, 0.0):.2f} mm long",
             allowed=f"at least {up(least)} mm, four widths",
-            hint=one_of(at_most(widest, "a margin"), 'use ends = "through"'),
+            hint=one_of(at_most(widest, "a margin"), opened),
         ))  # fmt: skip
 
 
