@@ -50,13 +50,16 @@ def damaged(body: list[str], draw: random.Random) -> list[str]:
     lines = list(body)
     for _ in range(draw.choice([1, 1, 2])):
         n = draw.randrange(3, len(lines) - 2)
-        kind = draw.choice(["drop", "double", "exchange", "height", "place"])
+        kind = draw.choice(["drop", "double", "exchange", "far exchange", "height", "place"])
         if kind == "drop":
             del lines[n]
         elif kind == "double":
             lines.insert(n, lines[n])
         elif kind == "exchange":
             lines[n], lines[n - 1] = lines[n - 1], lines[n]
+        elif kind == "far exchange":
+            other = draw.randrange(3, len(lines) - 2)
+            lines[n], lines[other] = lines[other], lines[n]
         else:
             word = "Z" if kind == "height" else draw.choice("XY")
             lines[n] = re.sub(
@@ -70,7 +73,7 @@ def damaged(body: list[str], draw: random.Random) -> list[str]:
 @pytest.mark.parametrize("case", CASES)
 def test_no_bite_of_a_damaged_program_exceeds_its_bound(case: str) -> None:
     draw, bounded = random.Random(case), 0
-    for _ in range(120):
+    for _ in range(250):
         try:
             bound, bite = bound_and_bite(damaged(CASES[case][0], draw), case)
         except UnreadableProgram:
@@ -92,3 +95,13 @@ def test_a_slot_in_which_nothing_runs_along_is_left_to_the_map() -> None:
     body = ["G0 X20.0 Y0.0", "G0 Z0.5", "G1 Z-0.5 F100.0", "G1 Z0.5", "G0 Z5.0"]
     assert bound_and_bite(body, "slot")[0] == math.inf
     assert bound_and_bite([body[0], "G0 Z-0.5", "G1 Z0.5 F100.0", body[-1]], "slot")[0] == math.inf
+
+
+def test_a_pass_that_goes_too_low_and_straight_up_again_counts_with_both_heights() -> None:
+    body = slot(step=5.0)
+    n = next(n for n, line in enumerate(body) if "Y-0.800 " in line and n > 25)
+    z = float(body[n].partition("Z")[2].split()[0])
+    body.insert(n, body[n].replace(f"Z{z:.3f}", f"Z{z - 0.7:.3f}"))
+    bound, bite = bound_and_bite(body, "slot")
+    assert bite > 0.9
+    assert bound >= bite - MAP_MM

@@ -67,7 +67,7 @@ def _of_passes(run: Run, shape: SlotShape, path: tuple[Floats, Floats, NDArray[n
     if (drop > GENTLE * np.abs(way) + ROUNDING_MM).any():
         return math.inf
     turns = np.ones(len(way), dtype=bool)
-    turns[1:] = np.sign(way[1:]) != np.sign(way[:-1])
+    turns[1:] = (np.sign(way[1:]) != np.sign(way[:-1])) | (start[1:] != end[:-1]).any(axis=1)
     first = np.flatnonzero(turns | begins)
     line = start[first, 0]
     off = np.abs(np.stack([start[:, 0], end[:, 0]]) - np.repeat(line, np.diff(first, append=len(way))))
