@@ -90,19 +90,19 @@ class Trial:
 
     def _sections(self) -> None:
         """Cutters change where they can, and after each change the first motion lifts."""
-        starts, off, stopped = [0], True, -1
+        starts, off = [0], True
+        # before or behind the comment that names the next cutter, on its line too: nothing moves between
+        stops = {row for row, what, value in self.track.happenings if what == "stop" and value == 0}
         lengths = {row: value for row, what, value in self.track.happenings if what == "length"}
         headers: list[float] = []
         changes: list[float] = []
         for row, what, value in self.track.happenings:
             if what == "spindle":
                 off = value == 0
-            elif what == "stop" and value == 0:
-                stopped = row
             elif what == "header":
                 headers += [value] if not headers or headers[-1] != value else []
             elif what == "cutter by hand" and row and headers:  # the first to be named is in the spindle already
-                if self.machine.dialect.cutter_change != "stop" or stopped != row or not off:
+                if self.machine.dialect.cutter_change != "stop" or row not in stops or not off:
                     raise Harm("another cutter without a stop")
                 starts.append(row)
             elif what == "change":
