@@ -47,7 +47,10 @@ def as_text(layout: Layout, job: Job | None) -> str:
     head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]
     if any(row.off_mm is not None for row in layout.fret_rows):
         head = [*head, "measured beyond the formula"]
-        frets = [[*cells, f"{row.off_mm or 0.0:+.2f}"] for cells, row in zip(frets, layout.fret_rows, strict=True)]
+        frets = [
+            [*cells, f"{round(row.off_mm or 0.0, 2) + 0.0:+.2f}"]
+            for cells, row in zip(frets, layout.fret_rows, strict=True)
+        ]
     parts.append(columns(head, frets))
     if layout.face_dot_rows:
         rows = [[row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", _mm(row.depth_mm), _mm(row.wood_left_mm)]

@@ -107,7 +107,7 @@ class _Reader:
         if match is None:
             raise Unreadable("a header line that nobody understands")
         cuts = re.fullmatch(
-            r" cuts=(frets|face dots|side dots|marks|dowels)((?: \d+(?:-\d+)?)+)", squeezed[match.end() :]
+            r" cuts=(frets|face dots|side dots|trims|marks|dowels)((?: \d+(?:-\d+)?)+)", squeezed[match.end() :]
         )
         if cuts is None:
             self.track.oddities.add("a header line that is hard to read")

@@ -124,7 +124,7 @@ def test_measured_places_of_slots_still_to_cut_are_refused():
 @pytest.mark.parametrize(("trim", "ends"), [("nut", [1]), ("end", [2]), ("both", [1, 2]), ("none", [])])
 def test_a_trims_wall_is_the_boards_end(trim, ends):
     layout = a_layout(blank=Blank(66.0, 8.0, 7.0, trim, 1.2, 0.8))
-    cuts = [feature for feature in layout.setups[0].features if feature.group == "marks"]
+    cuts = [feature for feature in layout.setups[0].features if feature.group == "trims"]
     assert [cut.number for cut in cuts] == ends == [cut.number for cut in layout.trims]
     for cut in cuts:
         wall = cut.start[0] + 0.4 if cut.number == 1 else cut.start[0] - 0.4

@@ -21,7 +21,7 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
 
 Point = tuple[float, float]
-Group = Literal["frets", "face dots", "side dots", "marks", "dowels"]
+Group = Literal["frets", "face dots", "side dots", "trims", "marks", "dowels"]
 
 
 @dataclass(frozen=True, slots=True)

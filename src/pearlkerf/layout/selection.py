@@ -27,6 +27,7 @@ ONE: Final = {
     "frets": "fret",
     "face dots": "face dot",
     "side dots": "side dot",
+    "trims": "trim",
     "marks": "mark",
     "dowels": "dowel hole",
 }

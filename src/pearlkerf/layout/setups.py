@@ -22,7 +22,7 @@ def face_setup(
         wood=board.wood,
         stock=Stock(wood_outline(board), board.thickness_mm, surface if board.state == "radiused" else None),
         features=features,
-        lying=(*_face_lying(board, rows), *trims_lying(tuple(slot for slot in slots if slot.group == "marks"))),
+        lying=(*_face_lying(board, rows), *trims_lying(tuple(slot for slot in slots if slot.group == "trims"))),
         low_side="bass side" if board.hand == "right" else "treble side",
     )
 

@@ -36,7 +36,7 @@ def _trim(board: Board, blank: Blank, surface: Crown, end: str, width: float) ->
     x = -width / 2 if end == "nut" else board.length_mm + width / 2
     half = blank.width_mm / 2
     return Slot(
-        group="marks",
+        group="trims",
         number=1 if end == "nut" else 2,
         name=f"trim at the {'nut' if end == 'nut' else 'bridge'} end",
         start=(x, -half),

@@ -24,7 +24,7 @@ from pearlkerf.operations.tolerances import (
 Choice = tuple[Cutter, Strategy]
 
 KEY_OF_GROUP = {"frets": "fret_slots.width", "face dots": "face_dots.diameter", "side dots": "side_dots.diameter",
-                "marks": "cutter", "dowels": "carrier.dowel"}  # fmt: skip
+                "trims": "blank.trim_width", "marks": "cutter", "dowels": "carrier.dowel"}  # fmt: skip
 
 # a twist drill's conical floor cannot seat a dot of the face; a brad point's lips leave it flat
 DRILLS_OF_GROUP: dict[str, tuple[CutterKind, ...]] = {

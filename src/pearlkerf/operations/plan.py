@@ -138,8 +138,9 @@ def _rubs(stage: Stage) -> list[Problem]:
 
 
 def _width_to_expect(stage: Stage) -> list[Problem]:
-    """Tell where a full-width cutter's true width, runout included, differs from the slot's."""
-    slots = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
+    """Tell where a full-width cutter's true width, runout included, differs from the slot's; a trim holds no wire."""
+    full = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
+    slots = [feature for feature in full if feature.group != "trims"]
     width = (stage.cutter.kerf_mm or stage.cutter.diameter_mm) + stage.cutter.runout_mm
     if not slots or not isinstance(slots[0], Slot) or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
         return []

@@ -102,6 +102,8 @@ def at_hand(card: Card, width_mm: float) -> list[Flow]:
         title = small_heading("Fretwire: the length to cut for each fret")
         total = sum(row.cut_mm for row in card.rows.wire)
         how = f"The board's width there and {WIRE_OVERHANG_MM:.0f} mm past each edge, rounded up. Sum: {total:.0f} mm."
+        if card.layout.board.binding is not None:
+            how += " Nip the tang back at both ends, so that it ends inside the binding."
         flow.append(together([title, prose(how), _wire(card, width_mm)]))
     if card.rows.sunk:
         flow.append(_sunk(card, width_mm))

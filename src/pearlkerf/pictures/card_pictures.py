@@ -119,7 +119,9 @@ def _board(frame: _Frame, setup: Setup) -> list[Thing]:
     for slot in slots:
         start, end = (frame.at(*place(point).tolist()) for point in (slot.start, slot.end))
         things.append(Line("face-dot-centres", start, end))
-        if end[0] - last >= NUMBERS_APART_MM:
+        if slot.group == "trims":
+            things.append(_trim_name(slot, (end[0], frame.top + 0.8)))
+        elif end[0] - last >= NUMBERS_APART_MM:
             things.append(Text("numbers", (end[0], frame.top + 0.8), str(slot.number), SMALL_MM, "middle"))
             last = end[0]
     for hole in holes:
@@ -132,6 +134,14 @@ def _board(frame: _Frame, setup: Setup) -> list[Thing]:
             x, _ = frame.at(*place((along, 0.0)).tolist())
             things.append(Text("numbers", (x, frame.top + 0.8), str(number), SMALL_MM, "middle"))
     return things
+
+
+def _trim_name(trim: Slot, above: Point) -> Text:
+    """The word beside a trim, on the waste's side, clear of the arrow of Y."""
+    x, y = above
+    if trim.number == 1:
+        return Text("numbers", (x - 0.8, y), "trim", SMALL_MM, "end")
+    return Text("numbers", (x + 0.8, y), "trim", SMALL_MM)
 
 
 def _names(frame: _Frame, ends: tuple[str, str], sides: tuple[str, str]) -> list[Thing]:

@@ -94,6 +94,7 @@ def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:
         rows.append(MeasureRow("fret slots", "width, by feeler gauge in a few of them", f"{width:.2f} mm"))
     for number in _chosen(tuple(slots)):
         rows += _slot_measures(layout, slots[number])
+    rows += _trim_measures(layout)
     for hole in _first_and_last(layout.face_dots):
         depth = raw_top_mm(layout, *hole.centre) - hole.floor_mm
         rows.append(MeasureRow(f"{hole.name}, pocket", "diameter", f"{hole.diameter_mm:.2f} mm"))
@@ -117,6 +118,23 @@ def _slot_measures(layout: Layout, slot: Slot) -> list[MeasureRow]:
     middle, side = (raw_top_mm(layout, x, y) - float(slot.floor.z_mm(x, y)) for y in (0.0, edge))
     figure = f"{middle:.2f} mm, {side:.2f} mm"
     return [*rows, MeasureRow(name, "depth from the raw face: on the centre line, at the slot's ends", figure)]
+
+
+def _trim_measures(layout: Layout) -> list[MeasureRow]:
+    """How deep they are, and the board's length, where both its ends are there to be measured."""
+    blank, trims = layout.board.blank, layout.trims
+    if blank is None or not trims:
+        return []
+    names = " and ".join(trim.name for trim in trims)
+    depth = -float(trims[0].floor.z_mm(trims[0].start[0], 0.0))
+    rows = [MeasureRow(names, "depth on the centre line", f"{depth:.2f} mm")]
+    if len(trims) > 1:
+        how = "from wall to wall, those toward the board"
+    elif min(blank.beyond_nut_mm, blank.beyond_end_mm) == 0:
+        how = "from the wall toward the board to the board's other end"
+    else:
+        return rows
+    return [MeasureRow(names, how, f"{layout.board.length_mm:.2f} mm"), *rows]
 
 
 def _chosen(numbers: Sequence[int]) -> list[int]:

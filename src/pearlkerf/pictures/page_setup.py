@@ -128,8 +128,9 @@ def _numbers(frame: _Frame, setup: Setup) -> str:
         marked = [(text, frame.at(*place)) for text, place in labels(setup)]
         return "".join(_text(x, y - 5, text, "number", "middle") for text, (x, y) in marked)
     holes = [each for each in setup.features if isinstance(each, Hole)]
+    slots = [each for each in setup.features if isinstance(each, Slot) and each.group != "trims"]
     placed: dict[int, float] = {}
-    for each in holes or setup.features:
+    for each in holes or slots:
         middle = each.centre if isinstance(each, Hole) else each.start
         x, _ = frame.at(*setup.placement.to_machine(middle).tolist())
         placed[each.number] = (placed[each.number] + x) / 2 if each.number in placed else x

@@ -100,8 +100,9 @@ def draw_layout(layout: Layout) -> Drawing:
     """Draw a layout at full size, in mm, by layer: the form that every file format is written from."""
     title = plain(layout.board.title)
     things: list[Thing] = [*_wood(layout), *_frets(layout)]
-    for slot in layout.slots:
+    for slot in (*layout.slots, *layout.trims):
         things += _slot(slot)
+    things += _trim_labels(layout)
     for dot in layout.face_dots:
         things.append(Circle("face-dots", dot.centre, dot.diameter_mm / 2))
         things += cross("face-dot-centres", dot.centre, _arm_mm(dot))
@@ -140,16 +141,28 @@ def _frets(layout: Layout) -> list[Thing]:
     sign = bass_sign(layout)
     gaps = [after - before for before, after in pairwise([0.0, *layout.frets_mm.tolist()])]
     height = min(NUMBER_HEIGHT_MM, LABEL_PITCH * min(gaps))
+    measured = "   measured" if any(row.off_mm is not None for row in layout.fret_rows) else ""
     things: list[Thing] = []
     for fret, x in enumerate(layout.frets_mm.tolist(), start=1):
         half = width_mm(layout, x) / 2
         things.append(Line("frets", (x, -half), (x, half)))
         inside = sign * (half - 1.2) if sign < 0 else half - 1.2 - height
         things.append(Text("numbers", (x - 0.6, inside), str(fret), height, "end"))
-        label = f"{fret}   {x:.3f} mm   {x / MM_PER_INCH:.4f} in"
+        label = f"{fret}   {x:.3f} mm   {x / MM_PER_INCH:.4f} in{measured}"
         outside = (x + height / 2, -sign * (_label_start_mm(layout, half) + LABEL_GAP_MM))
         things.append(Text("numbers", outside, label, height, "start" if sign < 0 else "end", 90.0))
     return things
+
+
+def _trim_labels(layout: Layout) -> list[Thing]:
+    """Each trim's name, beyond the treble edge."""
+    sign = bass_sign(layout)
+    height = NOTE_HEIGHT_MM
+    return [
+        Text("notes", (trim.end[0] + height / 2, -sign * (trim.end[1] + LABEL_GAP_MM)), trim.name, height,
+             "start" if sign < 0 else "end", 90.0)
+        for trim in layout.trims
+    ]  # fmt: skip
 
 
 def _label_start_mm(layout: Layout, half_mm: float) -> float:

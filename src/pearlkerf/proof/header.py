@@ -20,7 +20,7 @@ _CLAIM: Final = re.compile(r"\s*setup\s*=", re.IGNORECASE)
 _FORM: Final = re.compile(
     r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
     r"(?: purpose=(cut|point))?(?: height=(\d{1,3}(?:\.\d{1,4})?))?"
-    r"(?: (cuts|points)=(frets|face dots|side dots|marks|dowels)((?: \d{1,3}(?:-\d{1,3})?)+))?",
+    r"(?: (cuts|points)=(frets|face dots|side dots|trims|marks|dowels)((?: \d{1,3}(?:-\d{1,3})?)+))?",
     re.ASCII,
 )
 
