@@ -99,7 +99,7 @@ MENDS: list[tuple[str, Callable[..., Board]]] = [
     (r"leave (?:frets? )?([\d, ]+) out of (face_dots|side_dots)\.(frets|double)", _leave_out),
     (r"leave the second (\d+) out(?: of \w+\.double|; .*)?", _leave_second_out),
     (r"add (\d+) to \w+\.frets", _add),
-    (r"make scale\.frets at least (\d+)", _more_frets),
+    (r"(?:make scale\.frets at least|set scale\.frets to) (\d+)", _more_frets),
     (r"use at most (\d+) frets", _frets),
     (rf"make board\.length at least {NUMBER} mm", lambda board, _, x: replace(board, length_mm=float(x))),
     (rf"(?:use )?a blank of at least {NUMBER} mm", _thickness),

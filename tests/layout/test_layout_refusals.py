@@ -107,6 +107,29 @@ REFUSED = {
     "side dots that meet under stopped slots": (
         replace(slots(ends="stopped", margin_mm=8.0), side_dots=SideDots((12, 13), 2.0, 3.0, (12, 13),
                 spacing_mm=16.5)), "side_dots.spacing", "side dot 12, bridge side, and side dot 13, nut side"),
+    "two bindings that meet": (bound(20.0, "after"), "binding.thickness", "4.44"),
+    "a binding on a blank": (bound(1.6, "before", replace(BARE, blank=WIDE)), "binding.put_on", "not yet cut"),
+    "slots through a binding": (bound(1.6, "before", PLAIN), "fret_slots.ends", "would cut the binding"),
+    "slots that split a thin binding": (
+        bound(0.2, "before", slots(ends="stopped", margin_mm=0.25)), "fret_slots.margin", "0.45"),
+    "stopped slots that are dots between bindings": (
+        bound(1.6, "before", slots(ends="stopped", margin_mm=20.5)), "fret_slots.margin", "1.20"),
+    "a dot over the binding": (bound(16.0, "after", face(double=(12,))), "face_dots.diameter", "the binding"),
+    "doubles over the binding": (bound(3.0, "after", face(spacing_mm=42.0)), "face_dots.spacing", "the binding"),
+    "too few measured slots": (measured(*RIGHT[:-1]), "fret_slots.measured", "19 measured places of 20 slots"),
+    "measured slots out of order": (measured(RIGHT[1], RIGHT[0], *RIGHT[2:]), "fret_slots.measured.1", "68.95"),
+    "a measured slot at the nut": (measured(0.0, *RIGHT[1:]), "fret_slots.measured.0", "the nut end at 0.00"),
+    "a measured slot far off": (
+        measured(*RIGHT[:6], RIGHT[6] - 1.01, *RIGHT[7:]), "fret_slots.measured.6", "1.01 mm short of"),
+    "measured slots of another scale": (
+        measured(*(1.01 * place for place in RIGHT)), "fret_slots.measured.19", "4.33 mm beyond"),
+    "measured slots that are to be cut": (measured(*RIGHT, state="to cut"), "fret_slots.measured", "to cut"),
+    "a trim as wide as nothing": (trimmed(BARE), "blank.trim", "no fret slots"),
+    "no wood beyond a trim": (trimmed(beyond_nut=1.0), "blank.beyond_nut", "1.00 mm"),
+    "no wood beyond the only trim": (trimmed(beyond_nut=1.07, trim="nut"), "blank.beyond_nut", "1.07 mm"),
+    "a trim that breaks the end off": (trimmed(depth=6.01), "blank.trim_depth", "0.49"),
+    "a trim that breaks a radiused end off": (
+        trimmed(replace(PLAIN, state="radiused"), depth=4.6), "blank.trim_depth", "0.45"),
 }  # fmt: skip
 
 

@@ -49,7 +49,7 @@ def real_places(board: Board) -> tuple[Board, list[Problem]]:
                 key="fret_slots.measured",
                 found=f"{len(slots.measured_mm)} measured places of {count} slots",
                 allowed=f"one for each, {count} in all, from the nut end",
-                hint=f"measure {count} slots, or set scale.frets",
+                hint=f"measure {count} slots, or set scale.frets to {len(slots.measured_mm)}",
             )
         )
     problems += [
