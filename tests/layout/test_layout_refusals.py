@@ -241,3 +241,12 @@ def test_a_deep_side_dot_may_pass_under_a_pocket():
     thick = replace(a_board(), thickness_mm=9.0, side_dots=SideDots((12,), 2.0, 14.0, height_mm=2.5))
     assert not refused(thick)
     assert [problem.key for problem in refused(change(thick, "side_dots", height_mm=6.0))] == ["side_dots.depth"]
+
+
+@pytest.mark.parametrize(("thickness", "margin"), [(0.2, 0.25), (1.6, 20.5)])
+def test_no_hint_cuts_through_a_binding_that_is_on(thickness, margin):
+    stopped = slots(ends="stopped", margin_mm=margin)
+    (on,), (to_come,) = (refused(bound(thickness, put_on, stopped)) for put_on in ("before", "after"))
+    assert on.key == to_come.key == "fret_slots.margin"
+    assert "through" in to_come.hint
+    assert "through" not in on.hint
