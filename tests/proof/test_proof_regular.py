@@ -50,9 +50,13 @@ def damaged(body: list[str], draw: random.Random) -> list[str]:
     lines = list(body)
     for _ in range(draw.choice([1, 1, 2])):
         n = draw.randrange(3, len(lines) - 2)
-        kind = draw.choice(["drop", "double", "exchange", "far exchange", "height", "place"])
+        kind = draw.choice(["drop", "drop some", "double", "exchange", "far exchange", "height", "place", "sign"])
         if kind == "drop":
             del lines[n]
+        elif kind == "drop some":
+            del lines[n : min(n + draw.randrange(2, 9), len(lines) - 2)]
+        elif kind == "sign":
+            lines[n] = lines[n].replace("Z-", "Z")
         elif kind == "double":
             lines.insert(n, lines[n])
         elif kind == "exchange":
@@ -104,4 +108,35 @@ def test_a_pass_that_goes_too_low_and_straight_up_again_counts_with_both_heights
     body.insert(n, body[n].replace(f"Z{z:.3f}", f"Z{z - 0.7:.3f}"))
     bound, bite = bound_and_bite(body, "slot")
     assert bite > 0.9
+    assert bound >= bite - MAP_MM
+
+
+def test_a_helix_that_lost_lines_is_not_taken_for_one() -> None:
+    """Its straight way across leaves a part of the ring, where the next turn takes two pitches at once."""
+    body = bore(turns=6)
+    turns = [n for n, line in enumerate(body) if line.startswith("G3 ")]
+    bounds = []
+    for first in range(4, 9):
+        for count in range(1, 6):
+            lines = [line for n, line in enumerate(body) if n not in turns[first : first + count]]
+            lines[turns[first]] = lines[turns[first]].partition(" I")[0].replace("G3", "G1")
+            bound, bite = bound_and_bite(lines, "bore")
+            bounds.append(bound)
+            assert bite <= bound + MAP_MM
+    assert math.inf in bounds
+
+
+def test_a_pass_that_rises_out_of_the_wood_leaves_what_was_there() -> None:
+    body = slot(step=8.0)
+    for n in [n for n, line in enumerate(body) if "Y11.200 " in line][2:4]:
+        body[n] = body[n].replace("Z-", "Z")
+    bound, bite = bound_and_bite(body, "slot")
+    assert bite > 0.5
+    assert bound >= bite - MAP_MM
+
+
+def test_a_crowned_top_rises_over_the_chord_between_two_places() -> None:
+    bound, bite = bound_and_bite(slot(top=True, step=13.0), "slot under a crown")
+    flat, _ = bound_and_bite(slot(top=True, step=1.0), "slot under a crown")
+    assert bite > flat + 0.05
     assert bound >= bite - MAP_MM

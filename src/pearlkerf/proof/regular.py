@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
-from pearlkerf.proof.tolerances import ROUNDING_MM, WALL_STRIP_MM
+from pearlkerf.proof.tolerances import FLOOR_STEP_MM, ROUNDING_MM, WALL_STRIP_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -74,6 +74,8 @@ def _of_passes(run: Run, shape: SlotShape, path: tuple[Floats, Floats, NDArray[n
     if (off > SAME_LINE_MM / 2).any():
         return math.inf
     places = np.unique(np.concatenate([start[:, 1], end[:, 1]]))
+    if run.wood.stock.crown is not None:  # a crowned top rises over the chord between two places
+        places = np.unique(np.concatenate([places, np.arange(places[0], places[-1], FLOOR_STEP_MM)]))
     on_machine = shape.origin + shape.along * places[:, None]
     top = run.wood.highest_top_mm(on_machine, on_machine, np.full(len(places), radius))
     left: dict[float, tuple[Floats, Floats]] = {}  # by line: what its last pass has left, and the one before
@@ -85,10 +87,11 @@ def _of_passes(run: Run, shape: SlotShape, path: tuple[Floats, Floats, NDArray[n
         found = before if begins[low] else np.maximum(before, last)
         cut = ~np.isnan(height)
         worst = max(worst, float((found - height)[cut].max()))
-        inner = (
-            cut & np.append(cut[1:], True) & np.append(True, cut[:-1])
-        )  # beyond its ends a pass leaves all as it was
-        left[own] = (np.where(inner, np.fmin(height, before), before), before)
+        lower = cut & (height <= before)
+        inner = lower.copy()  # beyond its ends, and where it rises out of the wood, a pass leaves all as it was
+        inner[1:] &= lower[:-1]
+        inner[:-1] &= lower[1:]
+        left[own] = (np.where(inner, height, before), before)
     return worst
 
 
@@ -109,10 +112,11 @@ def _of_helices(start: Floats, end: Floats, begins: NDArray[np.bool_], radius: f
     worst, swept, floor = 0.0, 0.0, -math.inf
     visits = np.append(np.flatnonzero(begins), len(begins))
     far = np.maximum(np.hypot(*start[:, :2].T), np.hypot(*end[:, :2].T))
-    near = np.minimum(np.hypot(*start[:, :2].T), np.hypot(*end[:, :2].T))
+    near = np.hypot(*((start + end)[:, :2] / 2).T)  # a chord comes nearest in its middle
+    near = np.minimum(near, np.minimum(np.hypot(*start[:, :2].T), np.hypot(*end[:, :2].T)))
     low = np.minimum(start[:, 2], end[:, 2])
     for first, last in zip(visits[:-1].tolist(), visits[1:].tolist(), strict=True):
-        ring = float(near[first])
+        ring = float(np.hypot(*start[first, :2]))
         off = np.flatnonzero((np.maximum(far - ring, ring - near) > SAME_LINE_MM / 2)[first:last])
         count = int(off[0]) if len(off) else last - first
         if count == 0 or ring <= SAME_LINE_MM or ring - radius > swept:
