@@ -127,11 +127,13 @@ def test_a_helix_that_lost_lines_is_not_taken_for_one() -> None:
 
 
 def test_a_pass_that_rises_out_of_the_wood_leaves_what_was_there() -> None:
-    body = slot(step=8.0)
-    for n in [n for n, line in enumerate(body) if "Y11.200 " in line][2:4]:
-        body[n] = body[n].replace("Z-", "Z")
+    """Level at -0.3, then down from right to left, then a third: most is taken where the first two cross."""
+    body = ["G0 X20.0 Y-20.9", "G0 Z0.5", "G1 Z-0.3 F100.0", "G1 Y0.0", "G1 Y20.9", "G1 Z0.6", "G1 Y0.0 Z0.0",
+            "G1 Y-20.9 Z-0.6", "G1 Z-0.65", "G1 Y0.0 Z-0.35", "G1 Y20.9", "G1 Z0.5", "G0 Z5.0"]  # fmt: skip
     bound, bite = bound_and_bite(body, "slot")
-    assert bite > 0.5
+    assert bite == pytest.approx(0.3, abs=MAP_MM)  # the first pass
+    bound, bite = bound_and_bite([line.replace("-0.65", "-1.10").replace("-0.35", "-0.80") for line in body], "slot")
+    assert bite == pytest.approx(0.65, abs=0.02)
     assert bound >= bite - MAP_MM
 
 
