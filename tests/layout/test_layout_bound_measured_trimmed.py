@@ -130,6 +130,7 @@ def test_a_trims_wall_is_the_boards_end(trim, ends):
         wall = cut.start[0] + 0.4 if cut.number == 1 else cut.start[0] - 0.4
         assert wall == pytest.approx(0.0 if cut.number == 1 else layout.board.length_mm, abs=1e-9)
         assert (cut.start[1], cut.end[1]) == (-33.0, 33.0)
+        assert cut.through
         assert float(cut.floor.z_mm(*cut.start)) == pytest.approx(-1.2)
 
 

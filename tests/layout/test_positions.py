@@ -18,6 +18,7 @@ BOARDS = {
     "right": {},
     "left": {"hand": "left"},
     "in its blank": {"blank": Blank(64.0, 12.0, 6.0)},
+    "to be trimmed": {"blank": Blank(64.0, 12.0, 6.0, "both")},
     "radiused": {"state": "radiused"},
 }
 
