@@ -24,6 +24,7 @@ from pearlkerf.toolpath.holding import in_the_way_of, nut_meets_wood
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 from pearlkerf.toolpath.pointing import POINT_HEIGHT_MM, point_out
+from pearlkerf.toolpath.reach import shank_meets_wood
 from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
 
@@ -73,7 +74,8 @@ def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> J
             problems += refusal.problems
     toolpaths = tuple(trace(workplan) for workplan in workplans)
     problems += [problem for toolpath in toolpaths for problem in beyond_travel(toolpath)]
-    problems += [problem for toolpath in toolpaths for problem in (*nut_meets_wood(toolpath), *in_the_way_of(toolpath))]
+    for toolpath in toolpaths:
+        problems += [*shank_meets_wood(toolpath), *nut_meets_wood(toolpath), *in_the_way_of(toolpath)]
     if problems:
         raise Refusal(dict.fromkeys(problems))
     return Job(layout, machine, tuple(workplans), toolpaths)
@@ -86,7 +88,9 @@ def with_pointing(job: Job, height_mm: float | None = None) -> Job:
     """
     height = POINT_HEIGHT_MM if height_mm is None else height_mm
     runs = [point_out(workplan, height) for workplan in job.workplans]
-    problems = [problem for run in runs for problem in (*beyond_travel(run), *in_the_way_of(run))]
+    problems = [
+        problem for run in runs for problem in (*beyond_travel(run), *shank_meets_wood(run), *in_the_way_of(run))
+    ]
     if problems:
         raise Refusal(problems)
     paired = zip(runs, job.toolpaths, strict=True)

@@ -29,7 +29,8 @@ ALONE = [
 ]
 # rules whose lone programs stand beside their other tests
 ELSEWHERE = {"sawing_is_right", "saw_clears_holding", "one_zero_serves_all"} | {
-    "nothing_turns", "tip_stays_above", "places_are_shown", "nothing_touches_holding"}  # fmt: skip
+    "nothing_turns", "tip_stays_above", "places_are_shown"} | {
+    "nothing_touches_holding", "only_cutters_meet_wood"}  # fmt: skip
 
 
 def without(monkeypatch: pytest.MonkeyPatch, name: str) -> None:

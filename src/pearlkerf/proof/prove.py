@@ -23,6 +23,7 @@ from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.modes import modes_are_set
 from pearlkerf.proof.rules.pointing import lowest_above_mm, nothing_turns, places_are_shown, tip_stays_above
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
+from pearlkerf.proof.rules.reach import only_cutters_meet_wood
 from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
@@ -150,6 +151,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from rapids_stay_clear(run, earlier)
         yield from cuts_stay_inside(run)
         yield from bites_are_bearable(run, earlier)
+        yield from only_cutters_meet_wood(run)
         yield from sawing_is_right(run, earlier)
         yield from saw_clears_holding(run)
         yield from nothing_touches_holding(run)
@@ -164,6 +166,7 @@ def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from rapids_stay_clear(run, ())
         yield from nothing_touches_holding(run)
+        yield from only_cutters_meet_wood(run)
         yield from tip_stays_above(run)
         yield from ends_safely(run)
 

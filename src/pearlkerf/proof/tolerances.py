@@ -27,6 +27,8 @@ OPENING_MARGIN_MM: Final = 0.25
 SAME_PLACE_MM: Final = 0.001
 # a bite may be deeper than the cutter's by this: heights are rounded, floors are chords
 DEEPER_BITE_MM: Final = 0.01
+# what is wide above a cutter is held against a crowned top along ways of this length, each as if all as low as its end
+REACH_STEP_MM: Final = 0.1
 # points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
 MAP_PITCH: Final = 0.4
 # along a slot, whose cutters run lengthwise, this part: wherever a cutter stands, it still covers a point well

@@ -33,5 +33,9 @@ POSITIONS_ROOM_MM: Final = 0.01
 QUITE_ENOUGH_ROOM_MM: Final = 5.0
 # nothing that moves comes nearer than this to what holds the wood, which is measured by hand
 CLEAR_OF_HOLDING_MM: Final = 1.0
+# a shank stays so far above a crowned top: more than the proof's steps along it add
+CLEAR_OF_CROWN_MM: Final = 0.05
+# a crowned top is compared at places of the tip so near that it rises less than 0.0001 mm between them
+CROWN_STEP_MM: Final = 0.25
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6

@@ -1,0 +1,76 @@
+"""Rule 8 for what hangs above the cutter: no shank, nut or spindle comes down on the wood."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.proof.motions import Finding
+from pearlkerf.proof.runs import Run, Section
+from pearlkerf.proof.telling import Alike, in_mm, tell
+from pearlkerf.proof.tolerances import DEEPER_BITE_MM, REACH_STEP_MM, ROUNDING_MM
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def only_cutters_meet_wood(run: Run) -> Iterator[Finding]:
+    """Prove that nothing wider than a mill or drill, and above it, comes lower than the raw top, cut or not.
+
+        |   nut   |     The crown stands higher than the edge where the tip is deep: what is wide
+        |_________|     meets it although no cut is deeper than the cutter reaches.
+    ___....--|--...
+             |  fret
+
+    Each part counts as an upright cylinder without an underside, over the highest wood within its
+    radius, along ways of REACH_STEP_MM at their lower end; it may be lower by DEEPER_BITE_MM, as a
+    cut may be deeper than the reach.  Ways at rapid count too.  Motions whose place nobody knows are
+    for rule 4 to hold: they lift.  A saw's flange is ``sawing_is_right``'s.
+    """
+    for section in run.sections:
+        if section.cutter.kind != "saw":
+            for what, above_mm, radius_mm in _wider(section.cutter, run.machine):
+                yield from _comes_down(run, section, what, (above_mm, radius_mm))
+
+
+def _wider(cutter: Cutter, machine: Machine) -> Iterator[tuple[str, float, float]]:
+    """Give what is wider than the cutter: its name, how far above the tip it begins, its radius, mm."""
+    sticks = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
+    spindle = machine.spindle
+    for what, above_mm, radius_mm in (
+        ("shank", cutter.reach_mm, cutter.shank_radius_mm),
+        ("collet nut", sticks, spindle.nut_diameter_mm / 2),
+        ("spindle", sticks + spindle.nut_length_mm, spindle.body_diameter_mm / 2),
+    ):
+        if radius_mm > cutter.radius_mm + ROUNDING_MM:
+            yield what, above_mm, radius_mm
+
+
+def _comes_down(run: Run, section: Section, what: str, part: tuple[float, float]) -> Iterator[Finding]:
+    above_mm, radius_mm = part
+    start, end, slack, motion = _low_ways(run, section, -above_mm)
+    reach = radius_mm + slack
+    deep = run.wood.highest_top_mm(start, end, reach) - np.minimum(start[:, 2], end[:, 2]) - above_mm
+    rows = np.flatnonzero(deep > DEEPER_BITE_MM + ROUNDING_MM)
+    rows = rows[run.wood.distance_mm(start[rows], end[rows]) < reach[rows]]
+    if len(rows):
+        yield tell(run, 8, Alike(motion[rows], deep[rows]), _runs_into(what))
+
+
+def _low_ways(run: Run, section: Section, under_mm: float) -> tuple[Floats, Floats, Floats, Ints]:
+    """Give a section's straight ways that go lower than some height, in steps: ends (k, 3), slack, motions."""
+    pieces = run.pieces
+    own = (pieces.motion >= section.first) & (pieces.motion < section.last)
+    low = np.flatnonzero(own & (np.minimum(pieces.start[:, 2], pieces.end[:, 2]) < under_mm))
+    way = pieces.end[low] - pieces.start[low]
+    steps = np.maximum(np.ceil(np.linalg.norm(way[:, :2], axis=1) / REACH_STEP_MM), 1).astype(np.int64)
+    piece = np.repeat(np.arange(len(low)), steps)
+    number = np.arange(len(piece)) - np.repeat(np.cumsum(steps) - steps, steps)
+    stride = (way / steps[:, None])[piece]
+    start = pieces.start[low][piece] + stride * number[:, None]
+    return start, start + stride, pieces.slack[low][piece], pieces.motion[low][piece]
+
+
+def _runs_into(what: str) -> Callable[[float, int], str]:
+    return lambda deep, _index: f"brings the {what} {in_mm(deep)} down into the wood"
