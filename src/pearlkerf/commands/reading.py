@@ -2,16 +2,20 @@
 
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from pearlkerf.board.reader import BoardFile
+    from pearlkerf.errors import Problem
     from pearlkerf.job import Job
     from pearlkerf.layout.model import Layout
     from pearlkerf.layout.selection import Choice
     from pearlkerf.machine.model import Machine
+
+# keys of a refusal that stand in the machine's profile; "holding" alone is one of its boxes
+OF_THE_PROFILE: Final = ("cutter.", "spindle.")
 
 
 def lay_out_file(path: Path) -> tuple["BoardFile", "Layout"]:
@@ -37,7 +41,7 @@ def plan_file(board: "BoardFile", layout: "Layout", machine: "Machine", choice: 
     from pearlkerf.job import plan_job
     from pearlkerf.layout.selection import EVERYTHING
 
-    with _placed(board):
+    with _placed(board, machine):
         return plan_job(layout, machine, choice or EVERYTHING)
 
 
@@ -45,22 +49,27 @@ def plan_carrier_file(board: "BoardFile", layout: "Layout", machine: "Machine") 
     """Plan the carrier for a laid-out board; raises Refusal whose places are those of its file."""
     from pearlkerf.job import plan_carrier
 
-    with _placed(board):
+    with _placed(board, machine):
         return plan_carrier(layout, machine)
 
 
 @contextmanager
-def _placed(board: "BoardFile") -> "Iterator[None]":
-    """Give what is refused its places in a board's file; options and carriers do not stand there."""
+def _placed(board: "BoardFile", machine: "Machine") -> "Iterator[None]":
+    """Give what is refused its places in a board's file; what the profile says has its, options and carriers none."""
     from pearlkerf.errors import Refusal
 
     try:
         yield
     except Refusal as refusal:
-        elsewhere = ("--", "carrier")
-        raise Refusal(
-            problem if problem.key.startswith(elsewhere) else board.places.put(problem) for problem in refusal.problems
-        ) from None
+        raise Refusal(_place(problem, board, machine) for problem in refusal.problems) from None
+
+
+def _place(problem: "Problem", board: "BoardFile", machine: "Machine") -> "Problem":
+    if problem.key.startswith(("--", "carrier")):
+        return problem
+    if problem.key == "holding" or problem.key.startswith(OF_THE_PROFILE):
+        return problem.at(f"{machine.name}.toml")
+    return board.places.put(problem)
 
 
 def maker() -> str:
