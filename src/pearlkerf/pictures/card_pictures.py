@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from pearlkerf.layout.model import Hole, Layout, Setup, Slot
 from pearlkerf.pictures.card_rows import finished_top_mm, raw_top_mm
 from pearlkerf.pictures.drawing import Arc, Circle, Drawing, Line, Path, Point, Text, Thing
+from pearlkerf.pictures.held import Held, held
 from pearlkerf.pictures.labels import is_scrap, labels
 
 WIDE_MM: Final = 180.0
@@ -20,6 +21,7 @@ NUMBERS_APART_MM: Final = 3.8  # nearer than this, a number is left out
 LEAST_DOT_MM: Final = 0.8  # radius on the page
 ARROW_MM: Final = 14.0
 BELOW_MM: Final = -6.0
+ABOVE_MM: Final = 6.0  # seen beyond the board's far side
 SECTION_SCALE: Final = 8.0
 SECTION_BESIDE_MM: Final = 2.5  # wood shown beside a pocket in the section
 OTHER_SIDE: Final = {
@@ -35,7 +37,7 @@ def setup_drawing(setup: Setup) -> Drawing:
     """Draw how the board lies on the machine, seen from above with the operator below."""
     outline = setup.placement.to_machine(setup.stock.outline)
     frame = _Frame(outline)
-    things: list[Thing] = [*_board(frame, setup), *_axes(frame)]
+    things: list[Thing] = [*_board(frame, setup), *_boxes(frame, setup), *_axes(frame)]
     low, high = setup.low_side, OTHER_SIDE.get(setup.low_side, "")
     things += _names(frame, setup.ends, (high, low))
     things.append(Text("notes", (WIDE_MM / 2, BELOW_MM), f"the operator stands here{frame.note}", LETTER_MM, "middle"))
@@ -107,6 +109,10 @@ class _Frame:
     def at(self, x: float, y: float) -> Point:
         return SIDE_ROOM_MM + (x - self.low[0]) * self.scale, (y - self.low[1]) * self.scale * self.taller
 
+    def of(self, x: float, y: float) -> Point:
+        """Undo ``at``."""
+        return self.low[0] + (x - SIDE_ROOM_MM) / self.scale, self.low[1] + y / (self.scale * self.taller)
+
 
 def _board(frame: _Frame, setup: Setup) -> list[Thing]:
     place = setup.placement.to_machine
@@ -134,6 +140,28 @@ def _board(frame: _Frame, setup: Setup) -> list[Thing]:
             x, _ = frame.at(*place((along, 0.0)).tolist())
             things.append(Text("numbers", (x, frame.top + 0.8), str(number), SMALL_MM, "middle"))
     return things
+
+
+def _boxes(frame: _Frame, setup: Setup) -> list[Thing]:
+    """What holds the wood, as far as there is room for it, by name."""
+    rim = (0.0, BELOW_MM + LETTER_MM + 1.0), (WIDE_MM, frame.top + ABOVE_MM)
+    things: list[Thing] = []
+    for box in held(setup, [frame.of(*corner) for corner in rim]):
+        things.append(Path("blank", tuple(frame.at(*corner) for corner in box.corners)))
+        things.append(_box_name(frame, box))
+    return things
+
+
+def _box_name(frame: _Frame, box: Held) -> Text:
+    """A box's name: under it beside the board's ends, along its rim beyond the numbers, else in its middle."""
+    (left, low), (right, high), (x, y) = frame.at(*box.low), frame.at(*box.high), frame.at(*box.middle)
+    if x < SIDE_ROOM_MM:
+        return Text("notes", (left, low - SMALL_MM - 0.6), box.name, SMALL_MM)
+    if x > WIDE_MM - SIDE_ROOM_MM:
+        return Text("notes", (right, low - SMALL_MM - 0.6), box.name, SMALL_MM, "end")
+    return Text(
+        "notes", (x, high - SMALL_MM - 0.4 if y > frame.top else y - SMALL_MM / 2), box.name, SMALL_MM, "middle"
+    )
 
 
 def _trim_name(trim: Slot, above: Point) -> Text:

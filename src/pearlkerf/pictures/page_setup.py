@@ -4,17 +4,20 @@ Static SVG, drawn true along the board; an edge is drawn taller than it is, and 
 """
 
 from html import escape
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Feature, Hole, Setup, Slot
+from pearlkerf.pictures.held import Held, held
 from pearlkerf.pictures.labels import is_scrap, labels
 
 # the drawing's width and its margins, in drawing units; the board is scaled to what is left
 WIDE: Final = 760.0
 LEFT, RIGHT, ABOVE, BELOW = 66.0, 66.0, 46.0, 66.0
+# above this stands a picture's heading
+HEADING: Final = 24.0
 # a strip thinner than this is drawn taller than it is
 LEAST_TALL: Final = 46.0
 UP: Final = {"face": "playing face up", "edge": "bass edge up"}
@@ -45,6 +48,11 @@ class _Frame:
         across = LEFT + (x - self.corner[0]) * self.scale * self.turned
         return across, ABOVE + (self.corner[1] - y) * self.scale * self.taller * self.turned
 
+    def of(self, across: float, down: float) -> tuple[float, float]:
+        """Undo ``at``, where nothing is turned."""
+        x = self.corner[0] + (across - LEFT) / self.scale
+        return x, self.corner[1] - (down - ABOVE) / (self.scale * self.taller)
+
 
 def setup_picture(setup: Setup) -> str:
     """Draw how the board lies on the machine, seen from above, the operator below: one SVG element."""
@@ -53,7 +61,9 @@ def setup_picture(setup: Setup) -> str:
     far = OTHER_SIDE.get(setup.low_side, "far side")
     up = setup.up or UP.get(setup.kind, "its flat side up")
     marks = [
+        _boxes(frame, setup, "under"),
         _board(frame, outline, setup),
+        _boxes(frame, setup, "over"),
         _zero(frame),
         _text(LEFT, 18, f"{setup.name} setup, from above: {up}", "strong"),
         _text(LEFT - 12, ABOVE + frame.tall / 2 + 4, setup.ends[0], "end", "end"),
@@ -103,6 +113,27 @@ def _board(frame: _Frame, outline: NDArray[np.float64], setup: Setup) -> str:
     if setup.cut_before:
         parts.insert(1, f'<g opacity="{FAINT}">{_features(frame, setup, setup.cut_before)}</g>')
     return "".join(parts) + _numbers(frame, setup)
+
+
+def _boxes(frame: _Frame, setup: Setup, where: Literal["under", "over"]) -> str:
+    """Draw what holds the wood, as far as there is room for it; what stays below its top lies under it."""
+    parts = []
+    for box in held(setup, (frame.of(0.0, HEADING), frame.of(WIDE, frame.height))):
+        if box.over == (where == "over"):
+            corners = " ".join("{:.1f},{:.1f}".format(*frame.at(*corner)) for corner in box.corners)
+            parts.append(f'<polygon class="box" points="{corners}"><title>{escape(box.name)}</title></polygon>')
+            parts.append(_box_name(frame, box))
+    return "".join(parts)
+
+
+def _box_name(frame: _Frame, box: Held) -> str:
+    """Name a box in its middle, beside the board's ends along its far side, clear of zero and of the ends' names."""
+    (left, low), (right, high), (x, y) = frame.at(*box.low), frame.at(*box.high), frame.at(*box.middle)
+    if x < LEFT:
+        return _text(left + 3, high + 12, box.name, "box-name")
+    if x > WIDE - RIGHT:
+        return _text(right - 3, high + 12, box.name, "box-name", "end")
+    return _text(x, min(y + 4, low - 3), box.name, "box-name", "middle")
 
 
 def _features(frame: _Frame, setup: Setup, features: tuple[Feature, ...]) -> str:
