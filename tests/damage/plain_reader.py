@@ -93,6 +93,7 @@ class _Reader:
         new.setups += old.setups[setups:]
         new.claims += old.claims[claims:]
         new.oddities |= old.oddities
+        new.stated |= old.stated  # a long head may state nothing before the snapshot
         new.end = old.end
 
     # --- words

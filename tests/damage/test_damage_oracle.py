@@ -211,3 +211,11 @@ def test_another_cutter_at_a_stop_is_harm() -> None:
     of = cases("skiff-tenor-guitar", "workshop-cycles")[0]
     wrong = re.sub(rb"change to cutter \d+", b"change to cutter 9", of.programs[0][1], count=1)
     assert of.judge(0, wrong).why == "people are told another cutter"
+
+
+def test_a_line_doubled_in_a_head_longer_than_a_snapshot_is_harmless() -> None:
+    case = next(each for each in cases("heron-parlour-guitar", "compact-chords") if each.setup.name == "face")
+    for program, (_, text) in enumerate(case.programs):
+        lines = text.split(b"\n")
+        for place in (0, 6, 11):
+            assert case.judge(program, b"\n".join([*lines[: place + 1], *lines[place:]])).kind == "harmless"
