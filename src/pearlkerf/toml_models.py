@@ -74,11 +74,32 @@ def _taker_of_table(model: type[Table], unit: Unit | None) -> Take:
     return lambda value: model(**schema(value))
 
 
+def _taker_of_tables(model: type[Table], unit: Unit | None) -> Take:
+    """Give what makes tables of a list of dicts, or raises MultipleInvalid with the mistakes of all of them."""
+    take_one = _taker_of_table(model, unit)
+
+    def take(value: Any) -> list[Table]:
+        if not isinstance(value, list):
+            raise vol.SequenceTypeInvalid("expected a list")
+        taken, errors = [], []
+        for index, each in enumerate(value):
+            try:
+                taken.append(take_one(each))
+            except vol.MultipleInvalid as wrong:
+                wrong.prepend([index])
+                errors += wrong.errors
+        if errors:
+            raise vol.MultipleInvalid(errors)
+        return taken
+
+    return take
+
+
 def _taker(annotation: Any, unit: Unit | None) -> Any:
     """Give what takes a value of an annotation: a table, a list, or a value of a kind."""
-    if get_origin(annotation) is list:
-        return [_taker(get_args(annotation)[0], unit)]
     table = _table_in(annotation)
+    if get_origin(annotation) is list:
+        return [_taker(get_args(annotation)[0], unit)] if table is None else _taker_of_tables(table, unit)
     if table is not None:
         return _taker_of_table(table, unit)
     kind = next(part for part in _kinds(annotation))
