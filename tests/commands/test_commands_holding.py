@@ -92,3 +92,20 @@ def test_a_program_edited_by_hand_into_a_clamp_is_found_at_its_line(edit: str, t
     line = edited.splitlines().index(edit.splitlines()[1]) + 1
     assert result.exit_code == (3 if told else 0), result.output
     assert not told or re.search(told.format(line), result.output + result.stderr), result.output
+
+
+def test_a_clamp_for_a_position_that_is_not_there_is_told(tmp_path: Path) -> None:
+    far = STEEL + CLAMP.format(-12.0, 5.0) + "position = {}\n"
+    path, profile, _ = files(tmp_path, far.format(2), LONG)
+    told = run("check", path, "-m", profile).stderr
+    assert re.search(
+        r"warning: \S+:48:1: holding.0.position: north clamp is said to stand in position 2, .* 1 posit", told
+    )
+    path.write_text(far.format(1), encoding="utf-8")
+    assert "position" not in run("check", path, "-m", profile).stderr
+
+
+def test_the_hint_lets_a_cutter_stick_out_only_where_that_helps(tmp_path: Path) -> None:
+    longer = "or let the cutter stick out more"
+    assert longer not in cut(tmp_path, STEEL + FENCE.format(-29.0, 5.0)).stderr
+    assert longer in cut(tmp_path, STEEL + CLAMP.format(34.0, 5.0)).stderr

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from pearlkerf.board.model import Board
+from pearlkerf.errors import Problem
 from pearlkerf.holding import Holding
 from pearlkerf.layout.model import Box, Layout, Setup
 from pearlkerf.machine.model import Machine
@@ -12,11 +13,28 @@ from pearlkerf.machine.model import Machine
 def with_holding(layout: Layout, machine: Machine) -> Layout:
     """Give a layout whose setups know what holds them: the board file's boxes, then the profile's.
 
-    A box stands on the machine, so its places are the machine's whatever turns or moves the board.
+    A box stands on the machine, so its places are the machine's whatever turns or moves the board.  The
+    warnings tell of boxes that stand nowhere.
     """
     if not layout.board.holding and not machine.holding:
         return layout
-    return replace(layout, setups=tuple(_held(setup, layout.board, machine) for setup in layout.setups))
+    setups = tuple(_held(setup, layout.board, machine) for setup in layout.setups)
+    return replace(layout, setups=setups, warnings=(*layout.warnings, *_nowhere(layout)))
+
+
+def _nowhere(layout: Layout) -> Iterator[Problem]:
+    """Tell of the board file's boxes for a position that there is none of: nothing is held against them."""
+    for index, each in enumerate(layout.board.holding):
+        there = [setup.position for setup in layout.setups if setup.kind == each.setup]
+        if there and each.position is not None and each.position not in there:
+            count = "1 position" if len(there) == 1 else f"{len(there)} positions"
+            yield Problem(
+                key=f"holding.{index}.position",
+                found=f"{each.name} is said to stand in position {each.position}, the {each.setup} setup is cut in "
+                f"{count}: nothing is held against it",
+                allowed="1" if len(there) == 1 else f"1 to {len(there)}",
+                hint="leave position out where it stands there in all of them",
+            )
 
 
 def _held(setup: Setup, board: Board, machine: Machine) -> Setup:

@@ -164,10 +164,10 @@ def _too_high(box: Box, machine: Machine) -> Problem:
 
 def _touches(box: Box, found: Found) -> Problem:
     what = f"{found.what} of cutter {found.cutter}"
+    hangs = "" if found.what == "the cutter" else ", or let the cutter stick out more (stick_out in the profile)"
     return Problem(
         key=box.key or "holding",
         found=f"{what} would come {found.by_mm:.1f} mm too near to {box.name} in {found.cut}",
         allowed=f"{CLEAR_OF_HOLDING_MM:.1f} mm of air, beside it or above it",
-        hint=f"move it {found.by_mm:.1f} mm farther away, or lower it, or let the cutter stick out more "
-        "(stick_out in the profile)",
+        hint=f"move it {found.by_mm:.1f} mm farther away, or lower it{hangs}",
     )
