@@ -3,9 +3,9 @@
 import math
 from typing import Final
 
-from pearlkerf.proof.controller import AXES, PLANE_AXES, ROUNDING_MM, Controller
+from pearlkerf.proof.controller import AXES, ROUNDING_MM, Controller
 from pearlkerf.proof.modes import Block
-from pearlkerf.proof.motions import ARC
+from pearlkerf.proof.motions import ARC, PLANE_AXES
 from pearlkerf.proof.words import refuse
 
 Point = tuple[float, float]
@@ -42,9 +42,7 @@ def run_arc(block: Block, controller: Controller, line: int) -> None:
         centre2 = _centre_by_offsets(block, controller, (start2, end2), line)
     centre = [0.0, 0.0, 0.0]
     centre[first], centre[second], centre[own] = centre2[0], centre2[1], at[own]
-    controller.recording.arc(
-        controller.plane, (centre[0], centre[1], centre[2]), sweep_about(start2, end2, centre2, clockwise)
-    )
+    controller.recording.arc(controller.plane, (centre[0], centre[1], centre[2]), clockwise)
     controller.go(ARC, end, line)
 
 

@@ -5,18 +5,15 @@ from typing import Final
 
 from pearlkerf.proof.modes import CYCLES, HOMES, MACHINE_AXES, MOTION, SHIFT, Block
 from pearlkerf.proof.motions import Event
+from pearlkerf.proof.recording import ROUNDING_MM as ROUNDING_MM
 from pearlkerf.proof.recording import Position, Recording
 from pearlkerf.proof.words import refuse
 
 AXES: Final = "XYZ"
-# axes of each plane in the order of section 4.3.6.1: first, second, the arc's own
-PLANE_AXES: Final = {17: (0, 1, 2), 18: (2, 0, 1), 19: (1, 2, 0)}
 MM_PER_INCH: Final = 25.4
 UNKNOWN: Final = math.nan
 NOWHERE: Final[Position] = (UNKNOWN, UNKNOWN, UNKNOWN)
 ZERO: Final[Position] = (0.0, 0.0, 0.0)
-# places and distances are the same within this: binary fractions of decimal figures
-ROUNDING_MM: Final = 1e-9
 
 
 class Controller:

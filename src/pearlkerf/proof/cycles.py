@@ -12,9 +12,9 @@ of cycles that it belongs to.
 import math
 from typing import Final, NamedTuple
 
-from pearlkerf.proof.controller import AXES, PLANE_AXES, ROUNDING_MM, Controller
+from pearlkerf.proof.controller import AXES, ROUNDING_MM, Controller
 from pearlkerf.proof.modes import Block, code_name
-from pearlkerf.proof.motions import LINE, RAPID
+from pearlkerf.proof.motions import LINE, PLANE_AXES, RAPID
 from pearlkerf.proof.words import refuse, whole
 
 # a program that asks for more motions by cycles than this is a slip of the keys, and would take all memory

@@ -25,8 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.model import Machine
-from pearlkerf.proof.interpreter import PLANE_AXES
-from pearlkerf.proof.motions import ARC, RAPID, Event, Motions, Reading
+from pearlkerf.proof.motions import ARC, PLANE_AXES, RAPID, Event, Motions, Reading
 
 # how far a controller that rounds a corner in its planning would leave it (common practice, no source)
 JUNCTION_DEVIATION_MM: Final = 0.01

@@ -9,7 +9,6 @@ from typing import Final
 
 from pearlkerf.proof.arcs import run_arc
 from pearlkerf.proof.controller import AXES, Controller, moves, need_axis_word
-from pearlkerf.proof.controller import PLANE_AXES as PLANE_AXES
 from pearlkerf.proof.cycles import run_cycle
 from pearlkerf.proof.modes import (
     ARCS,
@@ -25,11 +24,9 @@ from pearlkerf.proof.modes import (
     code_name,
 )
 from pearlkerf.proof.motions import LINE, RAPID
-from pearlkerf.proof.words import refuse, whole
+from pearlkerf.proof.words import GREATEST, refuse, whole
 from pearlkerf.proof.zeros import go_home, move_in_machine_axes, set_length_offset, set_work_offset, shift_zero
 
-# no machine of this kind goes so far or so fast; what overflows must not be computed with
-GREATEST: Final = 1e6
 # the letters that each canned cycle may have beside its axes (section 3.5.16)
 CYCLE_WORDS: Final = {810: "RL", 820: "RLP", 830: "RLQ"}
 

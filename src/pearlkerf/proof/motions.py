@@ -13,6 +13,9 @@ RAPID: Final = 0
 LINE: Final = 1
 ARC: Final = 2
 
+# axes of each plane, the arc's own axis last: NISTIR 6556, section 4.3.6.1
+PLANE_AXES: Final = {17: (0, 1, 2), 18: (2, 0, 1), 19: (1, 2, 0)}
+
 SPINDLE_OFF: Final = 0
 SPINDLE_CLOCKWISE: Final = 3
 SPINDLE_COUNTERCLOCKWISE: Final = 4

@@ -5,11 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.motions import ARC, Motions
+from pearlkerf.proof.motions import ARC, PLANE_AXES, Motions
 from pearlkerf.proof.tolerances import ARC_SAGITTA_MM, MOST_CHORDS
-
-# axes of each plane, the arc's own axis last: NISTIR 6556 section 4.3.6.1
-PLANE_AXES = {17: (0, 1, 2), 18: (2, 0, 1), 19: (1, 2, 0)}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,21 +1,26 @@
 """From a program's bytes to its motions: written from NISTIR 6556, and strict.
 
-bytes -> lines (words.text_lines) -> words (words.read_line) -> a block in order (modes.sort_words)
--> what it does (interpreter.execute) -> columns (recording).  Plain lines take a quick lane (plain).
+bytes -> lines -> words (words.read_line) -> a block in order (modes.sort_words)
+-> what it does (interpreter.execute) -> columns (recording).  Runs of plain lines take a quick lane (plain).
 """
 
 import re
 from dataclasses import replace
 from typing import Final, Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from pearlkerf.proof.controller import NOWHERE, Controller
 from pearlkerf.proof.interpreter import execute
 from pearlkerf.proof.modes import code_name, sort_words
 from pearlkerf.proof.motions import Reading, UnreadableProgram
-from pearlkerf.proof.plain import read_plain
+from pearlkerf.proof.plain import PlainLines
 from pearlkerf.proof.recording import Position
-from pearlkerf.proof.words import BLANKS, LONGEST_LINE, read_line, refuse, text_lines
+from pearlkerf.proof.words import BLANKS, plain_text, read_line, refuse
 
+_EMPTY: Final = BLANKS.encode("ascii") + b"\n"
+_PERCENT_LINE: Final = re.compile(rb"^[ \t]*%[ \t]*$", re.MULTILINE)
 _MESSAGE: Final = re.compile(r"\s*m\s*s\s*g\s*,", re.IGNORECASE)
 
 DwellUnit = Literal["s", "ms"]
@@ -38,41 +43,46 @@ def read_program(text: bytes, file: str = "", *, dwell_unit: DwellUnit = "s", st
 
 
 def _read(text: bytes, controller: Controller) -> Reading:
-    lines = text_lines(text)
-    first, last = _program_lines(lines) if b"%" in text else (0, len(lines))
-    short = last
-    if max(map(len, lines)) > LONGEST_LINE:
-        short = next((number for number in range(first, last) if len(lines[number]) > LONGEST_LINE), last)
-    comments: list[tuple[int, str]] = []
+    text = plain_text(text)
+    starts = np.flatnonzero(np.frombuffer(b"\n" + text + b"\n", dtype=np.uint8) == ord("\n"))
+    first, last = _program_lines(text, starts) if b"%" in text else (0, len(starts) - 1)
+    plain, comments = PlainLines(text, starts), list[tuple[int, str]]()
     index = first
     while index < last and not controller.ended:
-        index = read_plain(lines, index, short, controller) if index < short else index
+        index = plain.read(index, last, controller, comments)
         if index < last:
-            _read_other(lines[index], index + 1, controller, comments)
+            raw = text[starts[index] : starts[index + 1] - 1].decode("ascii")
+            _read_other(raw, index + 1, controller, comments)
             index += 1
-    for number in range(index, last):
-        if lines[number].strip(BLANKS):
-            raise refuse("nothing but a closing percent sign may follow the program's end (section 3.1)", number + 1, 1)
+    if controller.ended:
+        _refuse_after_end(text, starts, (index, last))
+    lines = len(starts) - 1 - (not text or text.endswith(b"\n"))
     recording, stated = controller.recording, frozenset(code_name(code) for code in controller.stated.values())
     return Reading(
-        recording.motions(), tuple(recording.events), tuple(comments), len(lines) - (not lines[-1]), stated,
-        controller.ended,
+        recording.motions(), tuple(recording.events), tuple(comments), lines, stated, controller.ended
     )  # fmt: skip
 
 
-def _program_lines(lines: list[str]) -> tuple[int, int]:
+def _refuse_after_end(text: bytes, starts: NDArray[np.int64], lines: tuple[int, int]) -> None:
+    rest = text[starts[lines[0]] : starts[lines[1]] - 1]
+    if rest.strip(_EMPTY):
+        line = lines[0] + rest[: len(rest) - len(rest.lstrip(_EMPTY))].count(b"\n")
+        raise refuse("nothing but a closing percent sign may follow the program's end (section 3.1)", line + 1, 1)
+
+
+def _program_lines(text: bytes, starts: NDArray[np.int64]) -> tuple[int, int]:
     """Give the first line of the program and the line after its last, between percent signs if there are any."""
-    signs = [number for number, line in enumerate(lines) if "%" in line and line.strip(BLANKS) == "%"]
+    signs = [int(starts.searchsorted(sign.start(), "right")) - 1 for sign in _PERCENT_LINE.finditer(text)]
     if not signs:  # those there are stand in comments
-        return 0, len(lines)
-    filled = [number for number, line in enumerate(lines) if line.strip(BLANKS)]
-    if signs[0] != filled[0]:
+        return 0, len(starts) - 1
+    if text[: starts[signs[0]]].strip(_EMPTY):
         raise refuse("a percent sign closes that was not opened on the first line (section 3.1)", signs[0] + 1, 1)
     if len(signs) == 1:
         raise refuse("the percent sign of the first line is not closed by a second (section 3.1)", signs[0] + 1, 1)
-    if filled[-1] != signs[1]:
-        number = next(number for number in filled if number > signs[1])
-        raise refuse("nothing may follow the closing percent sign (section 3.1)", number + 1, 1)
+    after = text[starts[signs[1] + 1] :]
+    if after.strip(_EMPTY):
+        line = signs[1] + 1 + after[: len(after) - len(after.lstrip(_EMPTY))].count(b"\n")
+        raise refuse("nothing may follow the closing percent sign (section 3.1)", line + 1, 1)
     return signs[0] + 1, signs[1]
 
 

@@ -10,6 +10,10 @@ from pearlkerf.proof.motions import Finding, UnreadableProgram
 
 # NISTIR 6556, section 3.3: "a line may have up to 256 characters"
 LONGEST_LINE: Final = 256
+# section 3.3.1: a line number has "one to five digits"
+LONGEST_NUMBER: Final = 5
+# no machine of this kind goes so far or so fast; what overflows must not be computed with
+GREATEST: Final = 1e6
 # section 3.3.2.1: a value that must be whole passes within this much of one
 WHOLE: Final = 0.0001
 LETTERS: Final = "DFGHIJKLMNPQRSTXYZ"
@@ -49,18 +53,25 @@ def refuse(message: str, line: int, column: int | None = None) -> UnreadableProg
     return UnreadableProgram(Finding(1, message, line=line, column=column))
 
 
-def text_lines(text: bytes) -> list[str]:
-    """Split bytes into lines (CR, LF or both end one); refuse what is not ASCII."""
+def plain_text(text: bytes) -> bytes:
+    """Give the text with LF at the end of each line, for CR, LF or both; refuse what is not ASCII."""
     try:
-        plain = text.decode("ascii")
+        text.decode("ascii")
     except UnicodeDecodeError as fault:
-        before = text[: fault.start].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+        before = _with_one_end(text[: fault.start])
         line, column = before.count(b"\n") + 1, len(before) - before.rfind(b"\n")
         mark = " (a byte order mark: save the file without one)" if text.startswith(b"\xef\xbb\xbf") else ""
         raise refuse(f"the byte {text[fault.start]:#04x} is not ASCII{mark}", line, column) from None
-    if "\r" in plain:
-        plain = plain.replace("\r\n", "\n").replace("\r", "\n")
-    return plain.split("\n")
+    return _with_one_end(text)
+
+
+def _with_one_end(text: bytes) -> bytes:
+    return text.replace(b"\r\n", b"\n").replace(b"\r", b"\n") if b"\r" in text else text
+
+
+def text_lines(text: bytes) -> list[str]:
+    """Split bytes into lines (CR, LF or both end one); refuse what is not ASCII."""
+    return plain_text(text).decode("ascii").split("\n")
 
 
 def read_line(raw: str, number: int) -> Line:
@@ -146,7 +157,7 @@ def _unknown_letter(letter: str) -> str:
 def _check_line_number(raw: str, at: int, digits: str, number: int) -> None:
     if raw[:at].strip(BLANKS):
         raise refuse("a line number must come first (section 3.3.1)", number, at + 1)
-    if not digits.isdigit() or len(digits) > 5:
+    if not digits.isdigit() or len(digits) > LONGEST_NUMBER:
         raise refuse("a line number has one to five digits, no sign, no point (section 3.3.1)", number, at + 1)
 
 

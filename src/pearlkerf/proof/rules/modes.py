@@ -5,8 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from pearlkerf.proof.motions import ARC, Finding
-from pearlkerf.proof.pieces import PLANE_AXES
+from pearlkerf.proof.motions import ARC, PLANE_AXES, Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import ARC_RADII_MM, ROUNDING_MM

@@ -1,0 +1,67 @@
+"""The reader's two lanes beside each other: every text that a test reads goes through both, and they must agree.
+
+The slow lane, word by word, is the specification; the quick one, pages of lines at a time, must give the
+same motions to the last bit, the same events and comments, or the same refusal.
+"""
+
+from contextlib import contextmanager
+from unittest import mock
+
+import numpy as np
+
+from pearlkerf.proof import plain, reader
+from pearlkerf.proof.controller import Controller
+from pearlkerf.proof.motions import Finding, Reading, UnreadableProgram
+
+LONGEST_TEXT = 400_000  # bytes: beyond it the slow lane takes more than a second
+_read = reader._read
+
+
+def outcome(text: bytes, like: Controller) -> Reading | Finding:
+    """Read a text with a fresh controller like this one."""
+    unit = "ms" if like.dwell_scale != 1.0 else "s"
+    try:
+        return _read(text, Controller(like.at, unit))
+    except UnreadableProgram as refusal:
+        return refusal.finding
+
+
+def word_by_word(text: bytes, like: Controller) -> Reading | Finding:
+    """Read a text in the slow lane only."""
+    with mock.patch.object(plain.PlainLines, "read", lambda lines, index, *_: index):
+        return outcome(text, like)
+
+
+def in_pages(text: bytes, like: Controller, page_bytes: int = plain.PAGE_BYTES) -> Reading | Finding:
+    """Read a text with the quick lane wherever it will, however short the run."""
+    with mock.patch.object(plain, "SHORTEST_RUN", 1), mock.patch.object(plain, "PAGE_BYTES", page_bytes):
+        return outcome(text, like)
+
+
+def hold_alike(slow: Reading | Finding, quick: Reading | Finding) -> None:
+    """Fail where two outcomes differ in anything."""
+    if isinstance(slow, Finding) or isinstance(quick, Finding):
+        assert slow == quick
+        return
+    for name in slow.motions.__slots__:
+        one, other = getattr(slow.motions, name), getattr(quick.motions, name)
+        assert one.dtype == other.dtype, name
+        assert np.array_equal(one, other, equal_nan=one.dtype.kind == "f"), name
+    for name in ("events", "comments", "lines", "stated", "ended"):
+        assert getattr(slow, name) == getattr(quick, name), name
+
+
+@contextmanager
+def every_text_in_both():
+    """Read each text in both lanes while this lasts, once."""
+    seen = set()
+
+    def both(text: bytes, controller: Controller) -> Reading:
+        key = (hash(text), repr(controller.at), controller.dwell_scale)
+        if len(text) <= LONGEST_TEXT and key not in seen:
+            seen.add(key)
+            hold_alike(word_by_word(text, controller), in_pages(text, controller))
+        return _read(text, controller)
+
+    with mock.patch.object(reader, "_read", both):
+        yield
