@@ -111,6 +111,20 @@ def stopped(x=30.0, radius=0.3, ends=18.0, depth=-1.0, strokes=4):
     return [*lines, f"G1 Y{number(high)}", "G1 Z0.5 F100.0", "G0 Z5.0"]
 
 
+def loops(x=20.0, off=0.05, ends=17.0, depth=-1.0, turns=4):
+    """A slot cut round and round on a closed line, both sides and two half turns, down all the way, then once level."""
+    turn = [(math.cos(way * math.pi / 4), math.sin(way * math.pi / 4)) for way in range(5)]
+    ring = [(off, -ends / 3), (off, ends / 3), *((off * c, ends + off * s) for c, s in turn)]
+    ring += [(-off, ends / 3), (-off, -ends / 3), *((-off * c, -ends - off * s) for c, s in turn)]
+    way = [math.dist(one, other) for one, other in zip([ring[-1], *ring], ring, strict=False)]
+    lines, gone = [f"G0 X{number(x + off)} Y{number(-ends)}", "G0 Z0.5", "G1 Z0.0 F100.0"], 0.0
+    for (across, along), more in zip(ring * (turns + 1), way * (turns + 1), strict=True):
+        gone += more
+        z = max(depth * gone / (sum(way) * turns), depth)
+        lines.append(f"G1 X{number(x + across)} Y{number(along)} Z{number(z)} F400.0")
+    return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
+
+
 def pecks(centre=(45.0, -8.0), bottom=-2.4, peck=0.8, dwell=0.1):
     """A hole drilled in pecks, each cleared above the wood."""
     lines, depth = [f"G0 X{number(centre[0])} Y{number(centre[1])}", "G0 Z0.5"], 0.0

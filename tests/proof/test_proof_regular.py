@@ -5,7 +5,7 @@ import random
 import re
 
 import pytest
-from small_board import CROWN, DOT, FRET, STOPPED, bore, face, machine, program, slot, stopped
+from small_board import CROWN, DOT, FRET, STOPPED, bore, face, loops, machine, program, slot, stopped
 
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.identity import identify
@@ -24,6 +24,7 @@ CASES = {
     "slot under a crown": (slot(top=True), FRET, 1, "frets 1", CROWN),
     "level slot": (slot(follow=False), FRET, 1, "frets 1", None),
     "lanes": (slot(lanes=LANES, radius=0.25), FRET, 7, "frets 1", None),
+    "loops": (loops(), FRET, 7, "frets 1", None),
     "stopped slot": (stopped(), STOPPED, 1, "frets 2", None),
 }
 

@@ -24,7 +24,7 @@ from small_board import (
 )  # fmt: skip
 
 from pearlkerf.layout.model import Floor, Hole, Slot
-from pearlkerf.proof.cover import Discs, Ends, disc_gap, strip_gap
+from pearlkerf.proof.cover import Discs, Ends, Lozenges, disc_gap, strip_gap
 
 SHALLOW = ["G0 X10.0 Y5.0", "G0 Z0.5", "G1 Z-0.5 F100.0", "G1 Z0.5"]
 
@@ -158,7 +158,7 @@ def test_rings_find_a_hole_between_discs_and_no_other():
 def test_lanes_find_a_gap_in_a_strip_and_no_other():
     def row(spacing):
         along = np.arange(0.0, 10.0 + spacing, spacing)
-        return Discs.whole(np.column_stack([np.zeros(len(along)), along]), np.full(len(along), 0.5))
+        return Lozenges.still(Discs.whole(np.column_stack([np.zeros(len(along)), along]), np.full(len(along), 0.5)))
 
     ends = Ends(0.0, 10.0, 0.0)
     reach = 2 * math.sqrt(0.5**2 - 0.4**2)  # neighbouring discs meet on the lane 0.4 aside

@@ -22,25 +22,43 @@ Ints = NDArray[np.int64]
 
 # strips with gaps are followed up so many at a time: where there is a true gap, it is soon found
 STRIPS_AT_ONCE = 16
+# strips begin so, parts of half a slot's width, where its cutter is narrower: only thin ones fit in by the walls
+TO_THE_WALLS = np.append(1 - 0.5 ** np.arange(7), 1.0)
+
+
+Stretch = tuple[Floats, Floats]  # (k,) low and high ends, mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Discs:
-    """Discs in a plane: (k, 2) centres, (k,) radii, mm; (k,) stretch low and high that each is good for."""
+    """Discs in a plane: (k, 2) centres, (k,) radii, mm, and the stretch that each is good for."""
 
     centre: Floats
     radius: Floats
-    low: Floats
-    high: Floats
+    good: Stretch
 
     @classmethod
     def whole(cls, centre: Floats, radius: Floats) -> "Discs":
         """Give discs that are good for all of their extent."""
-        return cls(centre, radius, np.full(len(radius), -np.inf), np.full(len(radius), np.inf))
+        return cls(centre, radius, (np.full(len(radius), -np.inf), np.full(len(radius), np.inf)))
 
-    def some(self, rows: Ints | NDArray[np.bool_]) -> "Discs":
-        """Give a part of the discs."""
-        return Discs(self.centre[rows], self.radius[rows], self.low[rows], self.high[rows])
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lozenges:
+    """What discs sweep that are drawn out along a slot, by (k,) ``length`` mm, 0 for a disc that stands still.
+
+    On its way a disc is good for what lies between ``good`` and, at the end of it, between ``far_good``;
+    between its ends at least for what lies between as much of both.
+    """
+
+    discs: Discs
+    length: Floats
+    far_good: Stretch
+
+    @classmethod
+    def still(cls, discs: Discs) -> "Lozenges":
+        """Give discs that are not drawn out."""
+        return cls(discs, np.zeros(len(discs.radius)), discs.good)
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,25 +213,32 @@ class Ends:
         return self.high - self._back(across)
 
 
-def strip_gap(half_width_mm: float, ends: Ends, discs: Discs, thinnest_mm: float = THINNEST_STRIP_MM) -> Gap | None:
-    """Give a place of a slot's strip, -half_width to half_width across, that no disc covers, or None.
+def strip_gap(half_width_mm: float, ends: Ends, swept: Lozenges, thinnest_mm: float = THINNEST_STRIP_MM) -> Gap | None:
+    """Give a place of a slot's strip, -half_width to half_width across, that nothing swept covers, or None.
 
-    Discs are in (u, v), u across; each counts for v between its ``low`` and ``high`` only.
+    Places are in (u, v), u across, v along the slot.
     """
-    useful = discs.some(np.flatnonzero(discs.low < discs.high))
-    edges = np.array([-half_width_mm, 0.0, half_width_mm])
-    return _search(edges[:-1], edges[1:], lambda inner, outer: _lane_gaps(inner, outer, ends, useful), thinnest_mm)
+    radius = swept.discs.radius
+    shares = TO_THE_WALLS if len(radius) and radius.min() < half_width_mm else np.array([0.0, 1.0])
+    edges = half_width_mm * np.concatenate([-shares[:0:-1], shares])
+    return _search(edges[:-1], edges[1:], lambda inner, outer: _lane_gaps(inner, outer, ends, swept), thinnest_mm)
 
 
-def _lane_gaps(inner: Floats, outer: Floats, ends: Ends, discs: Discs) -> Floats:
-    across, along = discs.centre[:, 0], discs.centre[:, 1]
+def _lane_gaps(inner: Floats, outer: Floats, ends: Ends, swept: Lozenges) -> Floats:
+    discs = swept.discs
+    across = discs.centre[:, 0]
     lowest = np.searchsorted(inner, across - discs.radius, side="left")
     highest = np.searchsorted(outer, across + discs.radius, side="right")
     disc, lane = _pairs(lowest, highest)
     off = np.maximum(np.abs(inner[lane] - across[disc]), np.abs(outer[lane] - across[disc]))
     reach = np.sqrt(np.maximum(discs.radius[disc] ** 2 - off**2, 0.0))
-    low = np.maximum(along[disc] - reach, discs.low[disc])
-    high = np.minimum(along[disc] + reach, discs.high[disc])
-    kept = (reach > 0) & (high > low)
+    low, here = _reached(discs.centre[disc, 1], reach, discs.good, disc)
+    there, high = _reached(discs.centre[disc, 1] + swept.length[disc], reach, swept.far_good, disc)
+    kept = (reach > 0) & (here > low) & (high > there)
     nearest = np.where(np.sign(inner) == np.sign(outer), np.minimum(np.abs(inner), np.abs(outer)), 0.0)
     return gaps(lane[kept], low[kept], high[kept], ends.low_mm(nearest), ends.high_mm(nearest))
+
+
+def _reached(along: Floats, reach: Floats, good: Stretch, disc: Ints) -> Stretch:
+    """Give the stretch that discs reach, and are good for, from a place along the slot."""
+    return np.maximum(along - reach, good[0][disc]), np.minimum(along + reach, good[1][disc])

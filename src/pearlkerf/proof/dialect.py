@@ -8,7 +8,7 @@ section 3.3.1), and the one end for the other, M2 and M30 (section 3.6.1; no rou
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from typing import Final
 
 from pearlkerf.machine.model import Dialect
@@ -32,13 +32,15 @@ def hold_dialect(program: ProgramText, dialect: Dialect) -> tuple[Finding, ...]:
     """Hold a program's text against a dialect; at most one finding of each kind, at its first line."""
     told: dict[str, Finding] = {}
     text = program.text.decode("ascii", "replace").replace("\r\n", "\n").replace("\r", "\n")
-    lines = text.split("\n")
-    for kind, number, message in (*_percent_signs(lines, dialect), *_of_lines(lines, dialect)):
+    for kind, number, message in (
+        *_percent_signs(text, dialect), *_long_lines(text, dialect.line_limit), *_of_lines(text, dialect),
+    ):  # fmt: skip
         told.setdefault(kind, Finding(1, message, program.file, number))
     return tuple(sorted(told.values(), key=lambda finding: finding.line or 0))
 
 
-def _percent_signs(lines: Sequence[str], dialect: Dialect) -> Told:
+def _percent_signs(text: str, dialect: Dialect) -> Told:
+    lines = text.split("\n") if "%" in text else []
     signs = [number for number, line in enumerate(lines, 1) if "%" in line and line.strip() == "%"]
     if dialect.percent and len(signs) != 2:
         yield "percent", 1, "this machine wants a percent sign alone on the first and on the last line"
@@ -46,41 +48,53 @@ def _percent_signs(lines: Sequence[str], dialect: Dialect) -> Told:
         yield "percent", signs[0], "this machine knows no percent signs; take the lines out"
 
 
-def _of_lines(lines: Sequence[str], dialect: Dialect) -> Told:
-    """Hold every line; lines that are plain to the last sign pass at once."""
-    is_plain = _plain(dialect).fullmatch
-    limit, motion, last_plain = dialect.line_limit, "", None
-    for number, line in enumerate(lines, 1):
-        if len(line) > limit:
-            yield "limit", number, f"the line has {len(line)} characters; this machine reads at most {limit}"
-            if len(line) > LONGEST_LINE:
-                continue  # the reader refuses it
-        plain = is_plain(line)
-        if plain:
-            last_plain = plain
-            continue
-        yield from _of_comments(line, number, dialect)
-        code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
-        if not code or code == "%":
-            continue
-        words = _WORD.findall(code)
-        if dialect.line_numbers and (not words or words[0][0] != "N"):
-            yield "numbers", number, "this machine wants a line number before every line of code"
-        if last_plain is not None:
-            motion, last_plain = f"G{last_plain.group(1)}", None
-        codes = [_code(letter, digits) for letter, digits in words if letter in "GM"]
-        motion = next((code for code in codes if code in _MOTIONS), motion)
-        for kind, message in (*_of_words(words, dialect), *_of_codes(codes, words, motion, dialect)):
-            yield kind, number, message
+def _long_lines(text: str, limit: int) -> Told:
+    long = re.search(rf"^[^\n]{{{limit + 1}}}[^\n]*", text, re.MULTILINE)
+    if long is not None:
+        number = text.count("\n", 0, long.start()) + 1
+        yield "limit", number, f"the line has {len(long.group())} characters; this machine reads at most {limit}"
 
 
-def _plain(dialect: Dialect) -> re.Pattern[str]:
-    """Give a pattern of motions that every rule of this dialect allows: line number, code, axes, feed."""
+def _of_lines(text: str, dialect: Dialect) -> Told:
+    """Hold every line; runs of lines that are plain to the last sign pass at once."""
+    plain_run, motion = _plain_run(dialect), ""
+    number, at = 1, 0
+    while at < len(text):
+        run = plain_run.match(text, at)
+        if run:
+            motion = f"G{run.group(1)}"
+            number, at = number + text.count("\n", at, run.end()), run.end()
+        end = text.find("\n", at)
+        end = len(text) if end < 0 else end
+        line = text[at:end]
+        at, number = end + 1, number + 1
+        if len(line) <= LONGEST_LINE:  # else the reader refuses it
+            motion = yield from _of_line(line, number - 1, motion, dialect)
+
+
+def _of_line(line: str, number: int, motion: str, dialect: Dialect) -> Generator[tuple[str, int, str], None, str]:
+    """Hold one line; give the motion in force after it."""
+    yield from _of_comments(line, number, dialect)
+    code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
+    if not code or code == "%":
+        return motion
+    words = _WORD.findall(code)
+    if dialect.line_numbers and (not words or words[0][0] != "N"):
+        yield "numbers", number, "this machine wants a line number before every line of code"
+    codes = [_code(letter, digits) for letter, digits in words if letter in "GM"]
+    motion = next((code for code in codes if code in _MOTIONS), motion)
+    for kind, message in (*_of_words(words, dialect), *_of_codes(codes, words, motion, dialect)):
+        yield kind, number, message
+    return motion
+
+
+def _plain_run(dialect: Dialect) -> re.Pattern[str]:
+    """Give a pattern of lines with motions that every rule of this dialect allows: line number, code, axes, feed."""
     figure = rf"(?:-(?=[0.]*+[1-9]))?\d++\.\d{{0,{dialect.decimals}}}+"
     head = r"N\d{1,5}+ " if dialect.line_numbers else ""
     letters = "XYZIJ" if dialect.arcs else "XYZ"
     axes = "".join(f"(?: {letter}{figure})?+" for letter in letters)
-    return re.compile(rf"{head}G([0-{3 if dialect.arcs else 1}]){axes}(?: F\d++\.\d*+)?+", re.ASCII)
+    return re.compile(rf"(?:{head}G([0-{3 if dialect.arcs else 1}]){axes}(?: F\d++\.\d*+)?+\n)++", re.ASCII)
 
 
 def _of_comments(line: str, number: int, dialect: Dialect) -> Told:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.cover import Discs, Gap, disc_gap, strip_gap
+from pearlkerf.proof.cover import Discs, Gap, Lozenges, disc_gap, strip_gap
 from pearlkerf.proof.floors import FloorLine, centre_ends, slot_ends
 from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.rules.sawing import sawn_left
 from pearlkerf.proof.runs import Claim, Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
-from pearlkerf.proof.sweep import Swept, lips_mm, swept_closely, swept_roughly
+from pearlkerf.proof.sweep import UNDER_CUTTER, Swept, lips_mm, swept_closely, swept_roughly
 from pearlkerf.proof.telling import in_mm, side_of
 from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, THINNEST_STRIP_MM
 
@@ -21,6 +21,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 # a cover is first tried with few discs and strips down to this thickness (mm), which is mostly enough
 ROUGH_THEN_CLOSE = ((swept_roughly, 0.004), (swept_closely, THINNEST_STRIP_MM))
+
+# a disc reaches UNDER_CUTTER of its radius along a line that lies no more than this part of it off its centre
+STILL_REACHES = math.sqrt(1 - UNDER_CUTTER**2)
 
 
 def features_are_complete(runs: Sequence[Run], answerable: Sequence[int]) -> Iterator[Finding]:
@@ -98,7 +101,7 @@ def slot_left(runs: Sequence[Run], feature: int, shape: SlotShape) -> str:
     useful = [_may_reach(run, each, shape, floor) for run, each in zip(runs, rows, strict=True)]
     gap: Gap | None = None
     for sweep, thinnest in ROUGH_THEN_CLOSE:
-        swept = sweep(runs, feature, useful)
+        swept = sweep(runs, feature, useful, floor)
         gap = _slot_gap(shape, floor, swept, Wanted(width, lanes, thinnest))
         if gap is None:
             return ""
@@ -143,15 +146,27 @@ def _may_reach(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine) -> NDAr
 
 def _slot_gap(shape: SlotShape, floor: FloorLine, swept: Swept, wanted: Wanted) -> Gap | None:
     half = wanted.width / 2 - CUT_MM
-    local = shape.local(swept.centre)
-    low, high = floor.reach(swept.height - CUT_MM - ROUNDING_MM)
+    local, flat = shape.local(swept.centre), swept.flat
+    near, far = (floor.reach(height - CUT_MM - ROUNDING_MM) for height in (swept.height, swept.far_height))
     ends = slot_ends(shape, wanted.width, half)
-    lowest, highest = low - swept.flat, high + swept.flat
-    if not shape.feature.through:  # what the last place of a tip, a radius short of the end, reaches is all there is
-        lowest = np.where(lowest <= swept.flat, -math.inf, lowest)
-        highest = np.where(highest >= shape.length - swept.flat, math.inf, highest)
-    gap = strip_gap(half, ends, Discs(local, swept.flat, lowest, highest), wanted.thinnest)
+    at_walls = [_within(shape, flat, good) for good in (near, far)]
+    lozenges = Lozenges(Discs(local, flat, at_walls[0]), swept.length, at_walls[1])
+    gap = strip_gap(half, ends, lozenges, wanted.thinnest)
     if gap is None and not wanted.lanes:
         ends = ends if shape.feature.through else centre_ends(shape, wanted.width)
-        gap = strip_gap(min(half, CUT_MM), ends, Discs(local, swept.flat, low, high), wanted.thinnest)
+        # what is drawn out is on its floor within a part of its radius: it counts where it reaches so far
+        rows = np.flatnonzero((swept.length == 0) | (np.abs(local[:, 0]) + CUT_MM <= STILL_REACHES * flat))
+        (low, high), (far_low, far_high) = near, far
+        discs = Discs(local[rows], flat[rows], (low[rows], high[rows]))
+        lozenges = Lozenges(discs, swept.length[rows], (far_low[rows], far_high[rows]))
+        gap = strip_gap(min(half, CUT_MM), ends, lozenges, wanted.thinnest)
     return gap
+
+
+def _within(shape: SlotShape, flat: Floats, good: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
+    """Give how far discs are good by the walls, where a tip of radius ``flat`` gets no lower than it does."""
+    low, high = good[0] - flat, good[1] + flat
+    if not shape.feature.through:  # what the last place of a tip, a radius short of the end, reaches is all there is
+        low = np.where(low <= flat, -math.inf, low)
+        high = np.where(high >= shape.length - flat, math.inf, high)
+    return low, high
