@@ -15,11 +15,8 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def names() -> list[tuple[str, str]]:
-    """Every example with every profile whose cutters all stand upright: the oracle cannot follow a saw's blade."""
-    upright = [
-        name for name in profile_names() if not any(cutter.kind == "saw" for cutter in read_machine(name).cutters)
-    ]
-    return [(path.stem, profile) for path in sorted(EXAMPLES.glob("*.toml")) for profile in upright]
+    """Every example with every profile."""
+    return [(path.stem, profile) for path in sorted(EXAMPLES.glob("*.toml")) for profile in profile_names()]
 
 
 @cache

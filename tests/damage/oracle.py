@@ -11,12 +11,14 @@ from functools import cached_property
 
 import numpy as np
 import plain_talk
+from harm import SAFE
 from plain_reader import read_plainly
+from plain_saw import Blade, saw
 from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
-from trial import SAFE, THICK_CHIP, Harm, Trial
+from trial import THICK_CHIP, Harm, Trial
 
-from pearlkerf.layout.model import Setup
+from pearlkerf.layout.model import Setup, Slot
 from pearlkerf.machine.model import Machine
 
 
@@ -27,6 +29,13 @@ class Judgement:
     kind: str  # harmful, harmless, borderline, unreadable
     why: str = ""
     notes: tuple[str, ...] = ()
+
+
+def saws_near(slot: Slot, blade: Blade, strokes: Strokes) -> np.ndarray:
+    """The strokes of a blade below the top that come near a slot, of which all are at some place of it."""
+    x = np.stack([strokes.a[:, 0], strokes.b[:, 0]])
+    near = (x.min(axis=0) <= slot.start[0] + 2.0) & (x.max(axis=0) >= slot.start[0] - 2.0)
+    return np.flatnonzero(near & (strokes.saw == blade.number) & (strokes.lowest < 0.0))
 
 
 class Case:
@@ -64,7 +73,7 @@ class Case:
     def touching(self, strokes: Strokes) -> list[np.ndarray]:
         """For each feature the strokes that come down near it."""
         radius = np.nan_to_num(strokes.radius)
-        low = strokes.lowest < 0.0
+        low = (strokes.lowest < 0.0) & (strokes.saw < 0)
         x0, x1 = (pick(strokes.a[:, 0], strokes.b[:, 0]) for pick in (np.fmin, np.fmax))
         y0, y1 = (pick(strokes.a[:, 1], strokes.b[:, 1]) for pick in (np.fmin, np.fmax))
         order = np.flatnonzero(low)
@@ -85,7 +94,23 @@ class Case:
             for flag, part in zip(flags, parts, strict=True):
                 flag[part.row[takes[: len(part.row)] > 0.003]] = True
                 takes = takes[len(part.row) :]
+        for f, blade in self.sawn.items():
+            for flag, part in zip(flags, self.strokes, strict=True):
+                own = part.some(saws_near(self.setup.features[f], blade, part))
+                flag[own.row[saw(self.setup, self.setup.features[f], blade, own, SAFE).takes > 0.003]] = True
         return flags
+
+    @cached_property
+    def sawn(self) -> dict[int, Blade]:
+        """The slots (numbers of features) that saws cut, each with its blade."""
+        found = {}
+        for strokes in self.strokes:
+            for number in np.unique(strokes.saw[strokes.saw >= 0]).astype(int).tolist():
+                blade = Blade.of(self.machine.cutter(number))
+                for f, feature in enumerate(self.setup.features):
+                    if isinstance(feature, Slot) and len(saws_near(feature, blade, strokes)):
+                        found[f] = blade
+        return found
 
     def judge(self, program: int, text: bytes, *, afresh: bool = False) -> Judgement:
         """Say what a damaged text of one of the programs does; ``afresh`` takes no move to be good."""

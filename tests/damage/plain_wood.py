@@ -28,6 +28,7 @@ class Strokes:
     radius: np.ndarray
     point: np.ndarray  # how far a drill's point lies below its lips
     rapid: np.ndarray
+    saw: np.ndarray  # the cutter's number where it is a saw, else -1
 
     def some(self, which: np.ndarray) -> "Strokes":
         """Give some of them."""
@@ -70,7 +71,9 @@ def strokes_of(table: np.ndarray, setup: Setup, machine, first_row: int = 0) -> 
         part[:, :2] = setup.placement.to_board(part[:, :2])
     radii = {cutter.number: (cutter.radius_mm, cutter.point_length_mm) for cutter in machine.cutters}
     both = np.array([radii.get(int(number), (math.nan, math.nan)) for number in table[:, 12]]).reshape(-1, 2)
-    return Strokes(a, b, row + first_row, both[row, 0], both[row, 1], kind[row] == 0)
+    saws = np.array([cutter.number for cutter in machine.cutters if cutter.kind == "saw"])
+    saw = np.where(np.isin(table[:, 12], saws), table[:, 12], -1)
+    return Strokes(a, b, row + first_row, both[row, 0], both[row, 1], kind[row] == 0, saw[row])
 
 
 def _arc_points(start, end, centre, clockwise: bool) -> np.ndarray:

@@ -16,6 +16,7 @@ import sys
 import time
 from collections import Counter
 from dataclasses import dataclass
+from functools import partial
 from multiprocessing import Pool
 
 from cases import cases, names
@@ -79,10 +80,10 @@ def _ends(old: list[str], new: list[str]) -> list[str]:
     return ["", "", f"@ {head + 1}", " " + old[head - 1], *("-" + x for x in gone), *("+" + x for x in come)]
 
 
-def try_one(seed: str) -> Outcome | None:
-    """Damage some program of some case, all chosen by the seed."""
+def try_one(seed: str, machine: str = "") -> Outcome | None:
+    """Damage some program of some case, all chosen by the seed; of one ``machine`` where it is named."""
     draw = random.Random(seed)
-    of_job = cases(*draw.choice(names()))
+    of_job = cases(*draw.choice([each for each in names() if machine in ("", each[1])]))
     if not of_job:
         return None
     case = draw.choice(of_job)
@@ -97,9 +98,9 @@ def try_one(seed: str) -> Outcome | None:
     return Outcome(seed, case.name, file, kind, judgement, passed, findings, difference(text, damaged))
 
 
-def tries(seeds: list[str]) -> list[Outcome]:
+def tries(seeds: list[str], machine: str = "") -> list[Outcome]:
     """Several damages at once, for a process."""
-    return [outcome for seed in seeds if (outcome := try_one(seed)) is not None]
+    return [outcome for seed in seeds if (outcome := try_one(seed, machine)) is not None]
 
 
 def table(outcomes: list[Outcome]) -> str:
@@ -155,12 +156,13 @@ def main() -> int:
     parser.add_argument("--seed", default="1")
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--show", default="", help="print damages of this column: 'borderline passed', 'needlessly'")
+    parser.add_argument("--machine", default="", help="only programs for this machine profile")
     asked = parser.parse_args()
     begun, outcomes, chunk = time.perf_counter(), [], 20
     with Pool(asked.processes) as pool:
         seeds = (f"{asked.seed}-{n}" for n in range(100 * asked.count))
         chunks = iter(lambda: [next(seeds) for _ in range(chunk)], [])
-        for some in pool.imap_unordered(tries, chunks):
+        for some in pool.imap_unordered(partial(tries, machine=asked.machine), chunks):
             outcomes += some
             if len(outcomes) >= asked.count:
                 pool.terminate()

@@ -11,6 +11,7 @@ from generator import damage
 from run import proof_says
 from small_case import case, case_by_hand
 
+SAWN = ("skiff-tenor-guitar", "workshop-saw")
 JOBS = (
     ("gull-octave-mandolin", "benchtop-arcs"),
     ("gull-octave-mandolin", "benchtop-inch-hand"),
@@ -18,6 +19,7 @@ JOBS = (
     ("gull-octave-mandolin", "production-automatic"),
     ("lantern-classical", "workshop-cycles"),
     ("skiff-tenor-guitar", "production-automatic"),
+    SAWN,
 )
 
 

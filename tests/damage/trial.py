@@ -4,17 +4,17 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
+from harm import HARM, SAFE
 from plain_reader import COLUMNS, Track
 from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, strokes_of
 from plain_words import Unreadable
+from sawn_trial import Sawn
 
 from pearlkerf.machine.cutting import cutting_figures
 
 if TYPE_CHECKING:
     from oracle import Case
 
-HARM = 0.02  # mm beyond a wall, below a floor, left uncut, of wood under a rapid
-SAFE = 0.008  # mm: the proof allows 0.01, and is stricter by its own bounds
 THICK_CHIP = 1.5  # times the chip load that the cutter should take: a thin cutter breaks
 STEP = 0.05  # mm between samples along a move
 GEOMETRY = [COLUMNS.index(name) for name in ("kind", "x0", "y0", "z0", "x1", "y1", "z1", "cx", "cy", "cutter")]
@@ -44,6 +44,11 @@ class Trial:
         table[table[:, CUTTER] < 0, CUTTER] = first
         return table
 
+    @staticmethod
+    def harm(what: str) -> Harm:
+        """Give harm to be raised."""
+        return Harm(what)
+
     def grade(self, amount: float, safe: float, harm: float, what: str) -> None:
         """More than ``harm`` is harm, more than ``safe`` a doubt."""
         if amount > harm or math.isnan(amount):
@@ -63,6 +68,7 @@ class Trial:
         self._state_of_kept_moves()
         self._changed_moves()
         self._features()
+        Sawn(self).hold()
 
     # --- what it says of itself
 
@@ -253,9 +259,9 @@ class Trial:
 
     def _state_of_kept_moves(self) -> None:
         """Spindle and feeds of moves whose way is as it was."""
-        self._state(np.flatnonzero(self.cuts_of_kept()))
+        self.hold_state(np.flatnonzero(self.cuts_of_kept()))
 
-    def _state(self, rows: np.ndarray) -> None:
+    def hold_state(self, rows: np.ndarray) -> None:
         """Hold rows that take wood to spindle, speed and feed."""
         if not len(rows):
             return
@@ -292,7 +298,7 @@ class Trial:
 
     def _changed_moves(self) -> None:
         """Sample what changed, in order: nothing outside the features, nothing below their floors."""
-        low = np.flatnonzero(self.strokes.lowest < 0.0)
+        low = np.flatnonzero((self.strokes.lowest < 0.0) & (self.strokes.saw < 0))
         if np.isnan(self.strokes.radius[low]).any():
             raise Harm("moves down before any cutter is known")
         for first in range(0, len(low), 200):
@@ -315,7 +321,8 @@ class Trial:
         gone = (old.row >= self.gone.start) & (old.row < self.gone.stop)
         now = self.case.touching(self.strokes)
         before = [near[gone[near]] for near in self.case.near[self.program]]
-        touched = [f for f in range(len(now)) if len(now[f]) or len(before[f])]
+        sawn = self.case.sawn
+        touched = [f for f in range(len(now)) if (len(now[f]) or len(before[f])) and f not in sawn]
         for f in touched:
             self._feature(f, now[f], gone)
 
@@ -343,7 +350,7 @@ class Trial:
         self.grade(float((wide.final - case.cloud(f, HARM).wanted).max()), 1.0, HARM, f"{name} is left uncut")
         self.grade(float((close.final - case.cloud(f, SAFE).wanted).max()), SAFE, math.inf, "a feature is left uncut")
         cuts = np.unique(row[(close.takes > 0.003) & (row >= 0)])
-        self._state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
+        self.hold_state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
 
     def _bites(self, strokes: Strokes, bites: np.ndarray, row: np.ndarray) -> None:
         for number in {int(n) for n in self.table[row[row >= 0], CUTTER]}:
