@@ -80,3 +80,91 @@ def test_appendix_c_3_line_n0060_has_two_answers_within_its_series():
     lines = ["G20 G90 G98", "g81 x3 y4 r0.2 z-1.1", "x1 y0 r0 g91 l3", "y-2 r0.1", "g82 g90 x4 y5 r0.2 z-1.1 p0.6"]
     finding = refusal("\n".join(lines), (0, 0, -2 * 25.4))
     assert (finding.line, "3.5.20" in finding.message) == (5, True)
+
+
+# The sample program of appendix C.1, two words in outline letters.  Its text is set out anew here from what was
+# noted of it (the numbers of its lines, its second line, its four arcs with their places): the lengths of ways
+# below, derived from the report's own text, leave only one way to set the letters out, but for where along X the
+# third and the fourth stand, which no length hangs on.
+APPENDIX_C_1 = """\
+n0010 g21 g0 x0 y0 z50 (top of the work is z 0)
+n0020 T1 M6 M3 F20 S4000 (any order of words is right)
+n0030 (a line of its own for people)
+n0040 x0 y0 z2
+n0050 g1 z-0.5
+n0060 y10
+n0070 g0 z2
+n0080 y5
+n0090 g1 z-0.5
+n0100 x7
+n0110 g0 z2
+n0120 y0
+n0130 g1 z-0.5
+n0140 y10
+n0150 g0 z2
+n0160 x11 y2.5
+n0170 g1 z-0.5
+n0180 x16
+n0190 g3 x13.5 y0 i-2.5
+n0200 g1 x16
+n0210 g0 z2
+n0220 x20 y0
+n0230 g1 z-0.5
+n0240 y9
+n0250 g0 z2
+n0260 x26
+n0270 g1 z-0.5
+n0280 y0
+n0290 g0 z2
+n0300 x32.5 y0
+n0310 g1 z-0.5
+n0320 g2 x32.5 j2.5
+n0330 g0 z2
+n0340 x45 y5
+n0350 g1 z-0.5
+n0360 x47 y0
+n0370 x48.5 y3
+n0380 x50 y0
+n0390 x52 y5
+n0400 g0 z2
+n0410 x57.5 y0
+n0420 g1 z-0.5
+n0430 g2 x57.5 j2.5
+n0440 g0 z2
+n0450 x64 y0
+n0460 g1 z-0.5
+n0470 y5
+n0480 y4
+n0490 g2 x69 r4
+n0500 g0 z2
+n0510 x73 y0
+n0520 g1 z-0.5
+n0530 y9
+n0540 g0 z2
+n0550 x81
+n0560 g1 z-0.5
+n0570 y0
+n0580 x79.5
+n0590 g2 j2.5 y5
+n0600 g1 x81
+n0610 g0 z50
+n0620 m2
+"""
+
+
+def test_appendix_c_1_a_sample_program():
+    reading = read(APPENDIX_C_1)
+    motions = reading.motions
+    assert sum(not line.endswith("people)") for line in APPENDIX_C_1.splitlines()) == 61 and reading.ended
+    way = motions.end - motions.start
+    radius = np.hypot(*(motions.start - motions.centre)[:, :2].T)
+    length = np.where(motions.kind == ARC, radius * np.abs(motions.sweep), np.linalg.norm(way, axis=1))
+    feeds = motions.kind > 0
+    assert length[feeds].sum() == pytest.approx(183.430466, abs=2e-6)
+    assert (length[feeds] / motions.feed[feeds]).sum() == pytest.approx(9.171523, abs=1e-6)
+    # M6 leaves Z unknown here: the way down from 50 to 2 behind it has no length
+    unknown = np.isnan(length)
+    assert unknown.sum() == 1 and motions.line[unknown] == [4]
+    assert length[~feeds & ~unknown].sum() + 48.0 == pytest.approx(252.052801, abs=2e-6)
+    assert np.nanmin(motions.end, axis=0) == pytest.approx([0.0, 0.0, -0.5])
+    assert np.nanmax(motions.end, axis=0) == pytest.approx([81.0, 10.0, 50.0])
