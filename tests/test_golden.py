@@ -1,4 +1,4 @@
-"""The bytes of a short board's programs, for every profile, as they were looked at and kept: a diff is a change."""
+"""A short board's programs for every profile, and what the proof says of damage, as they were looked at and kept."""
 
 import sys
 from pathlib import Path
@@ -11,6 +11,7 @@ FOLDER = Path(__file__).parent / "golden"
 sys.path.insert(0, str(FOLDER))
 
 from renew import golden_programs  # noqa: E402 (stands beside the files that it renews)
+from told import cases, told  # noqa: E402
 
 
 @pytest.mark.parametrize("machine", profile_names())
@@ -20,3 +21,9 @@ def test_programs_are_the_golden_ones_to_the_last_byte(machine: str) -> None:
     assert list(made) == sorted(kept)
     for file, text in made.items():
         assert text.decode("ascii").split("\n") == kept[file].decode("ascii").split("\n"), f"{machine}/{file}"
+
+
+@pytest.mark.parametrize("case", cases())
+def test_the_proof_tells_of_damage_in_the_golden_words(case: str) -> None:
+    kept = (FOLDER / "findings.txt").read_text().splitlines()
+    assert told(case) == [line for line in kept if line.startswith(f"{case} ") and line[len(case) + 1] in "-0123456789"]

@@ -1,4 +1,7 @@
-"""Write the golden programs anew, after a change that is meant: python tests/golden/renew.py, then read the diff."""
+"""Write the golden programs and findings anew, after a change that is meant; then read the diff.
+
+python tests/golden/renew.py
+"""
 
 from pathlib import Path
 
@@ -20,6 +23,13 @@ def golden_programs(machine: str) -> dict[str, bytes]:
     }
 
 
+def golden_findings() -> list[str]:
+    """What the proof tells of damaged programs, in all cases."""
+    from told import cases, told
+
+    return [line for name in cases() for line in told(name)]
+
+
 def main() -> None:
     """Write all of them."""
     for machine in profile_names():
@@ -29,6 +39,7 @@ def main() -> None:
             old.unlink()
         for file, text in golden_programs(machine).items():
             (folder / file).write_bytes(text)
+    (FOLDER / "findings.txt").write_text("\n".join(golden_findings()) + "\n")
 
 
 if __name__ == "__main__":
