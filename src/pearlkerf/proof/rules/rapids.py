@@ -67,7 +67,9 @@ def _is_open(run: Run, earlier: Sequence[Run], motion: int, lowest: float, radiu
     parts = []
     for each in (*earlier, run):
         cuts = each.cuts
-        deep = np.maximum(cuts.start[:, 2], cuts.end[:, 2]) + cuts.point <= lowest + ROUNDING_MM
+        upright = (cuts.start[:, :2] == cuts.end[:, :2]).all(axis=1)  # it stood at its lower end, too
+        ends = np.sort(np.stack([cuts.start[:, 2], cuts.end[:, 2]]), axis=0)
+        deep = np.where(upright, ends[0], ends[1]) + cuts.point <= lowest + ROUNDING_MM
         near = np.linalg.norm((cuts.start + cuts.end)[:, :2] / 2 - place, axis=1) <= (
             np.linalg.norm((cuts.end - cuts.start)[:, :2], axis=1) / 2 + cuts.radius + own + OPENING_MARGIN_MM
         )
