@@ -2,22 +2,34 @@
 
 Run: pytest tests/benchmarks/test_bench_proof.py --benchmark-enable
 The level is a round pocket 40 mm wide, cleared by a spiral of short chords with a 1 mm mill and
-finished by a full turn, as many moves as the benchmark says.
+finished by a full turn, as many moves as the benchmark says.  Whole boards of more than 10 000 lines
+are proved beside their making, the two in turn.
 """
 
 import math
+import time
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
 
+from pearlkerf.board.reader import read_board
+from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Hole, Setup, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.motions import LINE, Reading
 from pearlkerf.proof.prove import hold, prepare
 from pearlkerf.proof.reader import read_program
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
+LONG_BOARDS = (
+    "tideway-bass", "ferry-left-handed-electric", "harbour-steel-string", "heron-parlour-guitar",
+    "skiff-tenor-guitar", "wren-tenor-ukulele", "gull-octave-mandolin",
+)  # fmt: skip
 POCKET_MM, MILL_MM, STEP_OVER_MM = 20.0, 0.5, 0.4  # radii, and the distance between turns
 FLOOR_MM, TOLERANCE_MM = -0.3, 0.01
 OUTLINE = np.array([[-30.0, -30.0], [30.0, -30.0], [30.0, 30.0], [-30.0, 30.0]])
@@ -83,3 +95,31 @@ def test_both_find_a_finishing_turn_that_was_cut_short():
     short = spiral(5_000, finished=0.95)
     assert any("not cut to its full size" in finding for finding in judge(short))
     assert union_of_capsules(short)[1] > 0
+
+
+@pytest.mark.parametrize("example", LONG_BOARDS)
+def test_proof_of_a_whole_board_beside_its_making(benchmark, example):
+    """What part of the time that making takes the proof takes: from the layout to bytes, and from the bytes on."""
+    benchmark.group = "proof beside making"
+    board = read_board(EXAMPLES / f"{example}.toml").board
+    assert board is not None
+    layout, on = lay_out(board), read_machine("compact-chords")
+    job = plan_job(layout, on)
+    texts = {program.file: program.text for program in make_programs(job, "a benchmark")}
+    lines = sum(text.count(b"\n") for text in texts.values())
+    assert lines > 10_000
+    assert benchmark.pedantic(prove_programs, (job, texts), rounds=1).proved
+    if not benchmark.enabled:
+        return
+    makes, proves = math.inf, math.inf
+    for _ in range(5):
+        makes = min(makes, seconds(lambda: make_programs(plan_job(layout, on), "a benchmark")))
+        proves = min(proves, seconds(lambda: prove_programs(job, texts)))
+    benchmark.extra_info["part_of_making"] = round(proves / makes, 2)
+    print(f"\n{example}, {lines} lines: made in {makes:.3f} s, proved in {proves:.3f} s, {proves / makes:.2f} of it")
+
+
+def seconds(what) -> float:
+    began = time.process_time()
+    what()
+    return time.process_time() - began

@@ -3,7 +3,8 @@
 Run: pytest tests/benchmarks/test_bench_reader.py --benchmark-enable
 Each benchmark stores lines a second; the ratio test prints how many times faster ours is, both
 measured in turn in one run.  Texts: straight lines with a word for the motion, without one (modal),
-with three axes, the arcs of a bore, and lines that only the slow way reads.
+with three axes, the arcs of a bore, lines in small letters with blanks and notes, and programs of which
+every sixteenth line is for the slow lane.
 """
 
 import math
@@ -21,7 +22,7 @@ from pearlkerf.proof.reader import read_program
 HEAD = ["G21", "G17 G90 G94 G54", "G0 Z5.0", "G0 X50.0 Y0.0", "S16000 M3", "G4 P2.0", "G1 Z-0.2 F300.0"]
 TAIL = ["G0 Z5.0", "M5", "M2", ""]
 COUNTS = [1_000, 10_000, 100_000]
-STYLES = ["straight", "modal", "three axes", "arcs", "odd"]
+STYLES = ["straight", "modal", "three axes", "arcs", "odd", "mixed"]
 # the other reader takes so long that it is timed on as many lines; it is linear
 OTHER_LINES = 2_000
 
@@ -44,6 +45,7 @@ def body(number: int, style: str) -> str:
         "three axes": f"G1 X{x:.3f} Y{y:.3f} Z{-0.2 - number % 7 / 100:.3f}",
         "arcs": QUARTERS[number % 4],
         "odd": f"g1x {x:.3f}y {y:.3f}(note)",
+        "mixed": f"G1 X{x:.3f} Y{y:.3f}" if number % 16 else "S16000",
     }[style]
 
 

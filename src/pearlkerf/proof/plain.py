@@ -56,6 +56,8 @@ class PlainLines:
             if not self.page.first <= index < self.page.last:
                 self.page = self._turn(index, last)
             page, begun = self.page, index - self.page.first
+            if controller.motion not in _MOTIONS and not page.letters[begun] & _G:
+                return index  # a cycle goes on
             ended = page.plain_until(begun)
             if page.first + ended < page.last and ended - begun < SHORTEST_RUN:
                 return index
