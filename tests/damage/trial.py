@@ -10,6 +10,7 @@ from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, 
 from plain_words import Unreadable
 from sawn_trial import Sawn
 
+from pearlkerf.layout.model import Hole
 from pearlkerf.machine.cutting import cutting_figures
 
 if TYPE_CHECKING:
@@ -349,6 +350,9 @@ class Trial:
             raise Harm(f"{name} is not cut")
         self.grade(float((wide.final - case.cloud(f, HARM).wanted).max()), 1.0, HARM, f"{name} is left uncut")
         self.grade(float((close.final - case.cloud(f, SAFE).wanted).max()), SAFE, math.inf, "a feature is left uncut")
+        if isinstance(self.setup.features[f], Hole):
+            self.grade(float(np.ptp(wide.final)), math.inf, HARM, f"{name} has no flat floor")
+            self.grade(float(np.ptp(close.final)), SAFE, math.inf, "a hole has no flat floor")
         cuts = np.unique(row[(close.takes > 0.003) & (row >= 0)])
         self.hold_state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
 

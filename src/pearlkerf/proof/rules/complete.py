@@ -30,7 +30,8 @@ def features_are_complete(runs: Sequence[Run], answerable: Sequence[int]) -> Ite
     """Prove that features (``answerable``, indexes) are cut in full by a setup's programs together.
 
     A hole: every point of its disc, less CUT_MM at the wall, is swept at or below its shallowest
-    floor plus CUT_MM.  A slot: its strip, less CUT_MM at either wall and at a stopped slot's ends,
+    floor plus CUT_MM, and, as its floor is flat, at or below the lowest that it is cut to anywhere
+    plus CUT_MM.  A slot: its strip, less CUT_MM at either wall and at a stopped slot's ends,
     is swept along the whole wood; on the centre line down to the floor plus CUT_MM, toward the walls
     to the floor that a cutter of radius r can reach there, the one at max(abs(y) - r, 0), plus
     CUT_MM.  A slot wider than its cutter, cut in lanes, is held to the latter on the centre line too,
@@ -73,20 +74,32 @@ def hole_left(runs: Sequence[Run], feature: int, shape: HoleShape) -> str:
     lowest = min((float(each.min()) for each in lips if len(each)), default=math.inf)
     if lowest == math.inf:
         return f"{hole.name} is not cut"
-    level = hole.shallowest_mm + CUT_MM + ROUNDING_MM
-    if lowest > level:
+    if lowest > hole.shallowest_mm + CUT_MM + ROUNDING_MM:
         return f"{hole.name} is {in_mm(lowest - hole.shallowest_mm)} too shallow"
+    too_deep = lowest < hole.deepest_mm - CUT_MM - ROUNDING_MM  # which rule 6 tells
+    floor = hole.shallowest_mm if too_deep else lowest
+    gap = _hole_gap(runs, feature, shape, floor)
+    if gap is None:
+        return ""
+    whole = floor < hole.shallowest_mm and _hole_gap(runs, feature, shape, hole.shallowest_mm) is None
+    x, y = shape.centre + gap.across * np.array([math.cos(gap.along), math.sin(gap.along)])
+    if whole:
+        return f"{hole.name} has no flat floor: at X {x:.2f} Y {y:.2f} it is higher than Z {lowest:.3f}, its lowest"
+    return f"{hole.name} is not cut to its full size and depth at X {x:.2f} Y {y:.2f}"
+
+
+def _hole_gap(runs: Sequence[Run], feature: int, shape: HoleShape, floor_mm: float) -> Gap | None:
+    """Give a place of a hole that is not cut down to a floor; None where all of it is."""
+    level = floor_mm + CUT_MM + ROUNDING_MM
     gap: Gap | None = None
     for sweep, thinnest in ROUGH_THEN_CLOSE:
-        swept = sweep(runs, feature, [each <= level for each in lips])
+        swept = sweep(runs, feature, [lips_mm(run.cuts)[run.cuts.of(feature)] <= level for run in runs])
         low = swept.height <= level
         discs = Discs.whole(shape.local(swept.centre[low]), swept.flat[low])
-        gap = disc_gap(hole.diameter_mm / 2 - CUT_MM, discs, thinnest)
+        gap = disc_gap(shape.feature.diameter_mm / 2 - CUT_MM, discs, thinnest)
         if gap is None:
-            return ""
-    assert gap is not None
-    x, y = shape.centre + gap.across * np.array([math.cos(gap.along), math.sin(gap.along)])
-    return f"{hole.name} is not cut to its full size and depth at X {x:.2f} Y {y:.2f}"
+            return None
+    return gap
 
 
 def slot_left(runs: Sequence[Run], feature: int, shape: SlotShape) -> str:
