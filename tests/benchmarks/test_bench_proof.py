@@ -21,8 +21,8 @@ from pearlkerf.layout.model import Hole, Setup, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import identify
-from pearlkerf.proof.motions import LINE, Reading
-from pearlkerf.proof.prove import hold, prepare
+from pearlkerf.proof.motions import LINE, ProgramText, Reading
+from pearlkerf.proof.prove import hold, prepare, prove
 from pearlkerf.proof.reader import read_program
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -38,12 +38,17 @@ SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (POCKET,), ())
 MILL = Cutter(1, "end mill", 2 * MILL_MM, 2, 4.0, 16000, None, 400, 100, 0.5)
 MACHINE = Machine(
     "bench", "A bench router", Travel(100.0, 100.0, 50.0), Spindle(8000, 24000, "program", 2.0),
-    Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), Dialect(), (MILL,),
+    Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), Dialect(decimals=4), (MILL,),
 )  # fmt: skip
 
 
 def spiral(moves: int, finished: float = 1.0) -> Reading:
-    """A program that clears the pocket in about so many moves, read back; ``finished`` is the part of its last turn."""
+    """A program that clears the pocket, read back."""
+    return read_program(spiral_text(moves, finished))
+
+
+def spiral_text(moves: int, finished: float = 1.0) -> bytes:
+    """A program that clears the pocket in about so many moves; ``finished`` is the part of its last turn."""
     outer = POCKET_MM - MILL_MM
     turns = math.ceil(outer / STEP_OVER_MM)
     pitch = outer / (2 * math.pi * turns)
@@ -57,7 +62,7 @@ def spiral(moves: int, finished: float = 1.0) -> Reading:
     lines = [f"G1 X{away * math.cos(at):.4f} Y{away * math.sin(at):.4f}" for away, at in points]
     head = ["(setup=face cutter=1 cuts=face dots 1)", "G21 G17 G90 G94", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
     body = ["G0 X0.0 Y0.0", "G0 Z0.5", f"G1 Z{FLOOR_MM} F100.0", "G1 X0.0001 F400.0", *lines, "G1 Z0.5 F100.0"]
-    return read_program("\n".join([*head, *body, "G0 Z5.0", "M5", "M2", ""]).encode("ascii"))
+    return "\n".join([*head, *body, "G0 Z5.0", "M5", "M2", ""]).encode("ascii")
 
 
 def judge(reading: Reading) -> list[str]:
@@ -82,6 +87,16 @@ def test_proof_of_one_level(benchmark, moves):
     reading = spiral(moves)
     benchmark.group = f"one level, {moves} moves"
     assert benchmark(judge, reading) == []
+
+
+@pytest.mark.parametrize("moves", [1_000, 15_000, 100_000])
+def test_proof_of_one_level_from_its_bytes(benchmark, moves):
+    """Dialect, reading and all rules."""
+    program = ProgramText("1.nc", spiral_text(moves))
+    benchmark.group = f"one level, {moves} moves"
+    assert benchmark(prove, [program], [SETUP], MACHINE, completeness="whole setups").proved
+    if benchmark.enabled:
+        benchmark.extra_info["us_a_move"] = round(benchmark.stats.stats.min * 1e6 / moves, 2)
 
 
 @pytest.mark.parametrize("moves", [1_000, 15_000])
