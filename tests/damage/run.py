@@ -163,6 +163,8 @@ def main() -> int:
         seeds = (f"{asked.seed}-{n}" for n in range(100 * asked.count))
         chunks = iter(lambda: [next(seeds) for _ in range(chunk)], [])
         for some in pool.imap_unordered(partial(tries, machine=asked.machine), chunks):
+            if (len(outcomes) + len(some)) // 1000 > len(outcomes) // 1000:
+                print(f"{len(outcomes) + len(some)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
             outcomes += some
             if len(outcomes) >= asked.count:
                 pool.terminate()
