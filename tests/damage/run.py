@@ -163,9 +163,9 @@ def main() -> int:
         seeds = (f"{asked.seed}-{n}" for n in range(100 * asked.count))
         chunks = iter(lambda: [next(seeds) for _ in range(chunk)], [])
         for some in pool.imap_unordered(partial(tries, machine=asked.machine), chunks):
-            if (len(outcomes) + len(some)) // 1000 > len(outcomes) // 1000:
-                print(f"{len(outcomes) + len(some)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
-            outcomes += some
+            before, outcomes = len(outcomes), outcomes + some
+            if len(outcomes) // 1000 > before // 1000:
+                print(f"{len(outcomes)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
             if len(outcomes) >= asked.count:
                 pool.terminate()
                 break
