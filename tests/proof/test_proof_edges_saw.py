@@ -49,6 +49,18 @@ def test_a_way_back_within_the_wood_that_takes_nothing_is_no_wrong_way():
     assert rules(sawn([*there, *back, *out], *[a_pass(lift) for lift in LIFTS])) == set()
 
 
+@pytest.mark.parametrize("x", [19.988, 20.012])
+def test_a_kerf_that_misses_one_wall_leaves_the_slot_and_part_of_it(x):
+    assert rules(sawn(*[a_pass(lift, x=x) for lift in LIFTS])) == {6, 7}
+
+
+@pytest.mark.parametrize(("lift", "rule"), [(-0.011, 6), (0.011, 7)])
+def test_the_floor_is_held_to_a_hundredth_on_either_side(lift, rule):
+    good = 0.009 if lift > 0 else -0.009
+    assert rules(sawn(a_pass(1.4), a_pass(0.7), a_pass(lift, step=0.5))) == {rule}
+    assert rules(sawn(a_pass(1.4), a_pass(0.7), a_pass(good, step=0.5))) == set()
+
+
 DRILL = program(pecks(), 3, "face dots 3")
 
 

@@ -96,6 +96,14 @@ def test_a_ring_beyond_what_is_cleared_is_left_to_the_map() -> None:
     assert bound_and_bite(lines, "bore")[0] == math.inf
 
 
+def test_the_first_loop_counts_from_the_top() -> None:
+    once = loops(turns=1)
+    body = [*once[: 3 + (len(once) - 5) // 2], *once[-2:]]
+    bound, bite = bound_and_bite(body, "loops")
+    assert bite > 0.95
+    assert bite - MAP_MM <= bound < 1.05
+
+
 def test_a_slot_in_which_nothing_runs_along_is_left_to_the_map() -> None:
     body = ["G0 X20.0 Y0.0", "G0 Z0.5", "G1 Z-0.5 F100.0", "G1 Z0.5", "G0 Z5.0"]
     assert bound_and_bite(body, "slot")[0] == math.inf
