@@ -37,7 +37,23 @@ lines = st.one_of(st.lists(words, max_size=6).map(" ".join), st.sampled_from(ODD
 texts = st.builds(lambda made, end: end.join(made), st.lists(lines, max_size=25), st.sampled_from(["\n", "\r", "\r\n"]))
 
 # texts that mostly can be read: straight lines and whole arcs among changes of mode
-MODES = ["G0 X0 Y0", "G20", "G21", "G91", "G90", "G18", "G17", "G92 X1", "M3 S100", "(c)"]
+MODES = [
+    "G0 X0 Y0",
+    "S500",
+    "G4 P0.5",
+    "M5",
+    "M0",
+    "n5 m3 s9",
+    "G20",
+    "G21",
+    "G91",
+    "G90",
+    "G18",
+    "G17",
+    "G92 X1",
+    "M3 S100",
+    "(c)",
+]
 optional = st.none() | st.floats(0, 90).map(lambda value: f"{value:.2f}")
 
 
@@ -134,6 +150,9 @@ ODD = [
     "X0.12345678", "Z1 G0", "G0", "N5 G1", "/X1", "A1", "X1 A1", "X+1", "M3 S100", "G20 X1", "G91", "G17", "G18",
     "G92 X1", "G81 Z-1 R1 G99", "X1 " + " " * 300, "X1 (" + "a" * 250 + ")", "X1 (" + "a" * 251 + ")", "X1" + "0" * 255,
     "\x7f", "\x00", "X1\x01",
+    "M3 S100 (a)", "M 5", "n7 m0", "G4", "G4 P1.5", "G04P2", "S", "S1.2.3", "S-1", "P1", "M3 M4", "M30", "M2", "M6",
+    "T1",
+    "M9 M8 M7", "M48", "M60", "M100", "M03", "G4 P1 G1 X1", "G4 P1 S5 M3", "G4 P-1", "S9999999", "S1 S2", "G4 P1 P2",
     "G4 X1", "G3 X1 Y3.0025 I0 J1", "G3 X1 Y3.002 I0 J1", "G2 X1.000001 Y1 I5", "G3 X1 Y1.001 J1",
 ]  # fmt: skip
 

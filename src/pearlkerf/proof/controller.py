@@ -54,7 +54,7 @@ class Controller:
 
     def event(self, kind: str, line: int, value: float = 0.0, text: str = "") -> None:
         """Record an event before the next motion."""
-        self.recording.events.append(Event(kind, len(self.recording.kind), line, value, text))  # type: ignore[arg-type]
+        self.recording.events.append(Event(kind, self.recording.count, line, value, text))  # type: ignore[arg-type]
 
     def go(self, kind: int, to: Position, line: int) -> None:
         """Record a motion and stand at its end."""

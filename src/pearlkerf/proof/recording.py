@@ -32,6 +32,12 @@ class Recording:
             "cutter": [(0, -1)], "cycle": [(0, 0)],
         }  # fmt: skip
         self.events: list[Event] = []
+        self.ahead = 0  # so many motions more will be recorded before what is said now
+
+    @property
+    def count(self) -> int:
+        """Give how many motions there are before what is said now."""
+        return len(self.kind) + self.ahead
 
     def put(self, kind: int, end: Position, line: int) -> None:
         """Record a motion to ``end``."""
@@ -65,7 +71,7 @@ class Recording:
 
     def change(self, what: str, value: float) -> None:
         """Set what is in force for all motions from here on."""
-        self.changes[what].append((len(self.kind), value))
+        self.changes[what].append((self.count, value))
 
     def change_many(self, what: str, before: NDArray[np.intp], values: NDArray[np.float64]) -> None:
         """Set what is in force from some of the motions to be recorded next on: (n,) each."""
