@@ -10,6 +10,9 @@ from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, Tra
 
 # chords where a controller has no arcs stay this near to the arc: a hole is then 0.003 mm narrower between their ends
 ARC_CHORD_MM: Final = 0.0015
+# chords and the rounding of their ends, half a step along X and Y, leave the arc by so much together: 0.005 mm across
+CHORD_AND_ROUNDING_MM: Final = 0.0024
+LEAST_CHORD_MM: Final = 0.0005
 # NISTIR 6556 section 3.5.3.2 allows 0.002 mm (0.0002 in) between an arc's two radii: keep to three quarters
 RADIUS_MISMATCH: Final = {"mm": 0.0015, "in": 0.00015 * 25.4}
 # a peck ends its rapid return this far above the last bottom
@@ -100,7 +103,8 @@ class Blocks:
         first = math.atan2(start_y * step - move.centre_y_mm, start_x * step - move.centre_x_mm)
         last = math.atan2(move.y_mm - move.centre_y_mm, move.x_mm - move.centre_x_mm)
         sweep = (last - first) % (2 * math.pi)
-        pieces = max(1, math.ceil(sweep / (2 * math.acos(1 - min(1.0, ARC_CHORD_MM / radius)))))
+        off = min(ARC_CHORD_MM, max(CHORD_AND_ROUNDING_MM - step / math.sqrt(2), LEAST_CHORD_MM))
+        pieces = max(1, math.ceil(sweep / (2 * math.acos(1 - min(1.0, off / radius)))))
         top, feed = start_z * step, move.feed_mm_min
         for piece in range(1, pieces):
             angle = first + sweep * piece / pieces
