@@ -182,7 +182,8 @@ class Cloud:
     points: np.ndarray  # (n, 2)
     top: np.ndarray
     wanted: np.ndarray  # lips must come down to here
-    inner: np.ndarray  # well inside the walls: what counts for bites
+    inner: np.ndarray  # inside the walls: what counts for bites
+    well: np.ndarray  # further from them than a quarter of the cutter's radius: a thinner strip is a shaving
     box: tuple[float, float, float, float]
 
 
@@ -197,7 +198,7 @@ def cloud_of(feature, setup: Setup, radius: float, shrink: float) -> Cloud:
         wanted = _slot_wanted(feature, points, radius)
     top = setup.stock.top_mm(points[:, 0], points[:, 1])
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-    return Cloud(points, top, wanted, wall >= 0.03, (x0, y0, x1, y1))
+    return Cloud(points, top, wanted, wall >= 0.03, wall >= max(0.03, radius / 4), (x0, y0, x1, y1))
 
 
 def _hole_points(hole: Hole, _radius: float, shrink: float):
@@ -253,15 +254,16 @@ class Cutting:
     final: np.ndarray  # (n,) height in the end
     takes: np.ndarray  # (k,) the most that each stroke lowers a point by
     bites: np.ndarray  # (k,) the deepest engagement of the cutter in inner points
+    well: np.ndarray  # (k,) the same in points well inside
 
 
 def cut(cloud: Cloud, strokes: Strokes) -> Cutting:
     """Follow strokes over a cloud: pairs of a stroke and a point it covers, point by point in order of time."""
-    final, takes, bites = cloud.top.copy(), np.zeros(len(strokes.row)), np.zeros(len(strokes.row))
+    final, (takes, bites, well) = cloud.top.copy(), np.zeros((3, len(strokes.row)))
     stroke, point = _near_pairs(cloud.points, strokes)
     stroke, point, low, entry = _coverage(cloud.points[point], strokes, stroke, point)
     if not len(stroke):
-        return Cutting(final, takes, bites)
+        return Cutting(final, takes, bites, well)
     order = np.argsort(point, kind="stable")
     stroke, point, low, entry = stroke[order], point[order], low[order], entry[order]
     fresh = np.concatenate([[True], point[1:] != point[:-1]])
@@ -272,9 +274,9 @@ def cut(cloud: Cloud, strokes: Strokes) -> Cutting:
     final[point] = reached  # the last of each point stays
     np.maximum.at(takes, stroke, np.maximum(before - low, 0.0))
     engaged = np.maximum(before - entry, _plunged(strokes, stroke, fresh, before, low))
-    inner = cloud.inner[point]
-    np.maximum.at(bites, stroke[inner], engaged[inner])
-    return Cutting(final, takes, bites)
+    for some, deepest in ((cloud.inner[point], bites), (cloud.well[point], well)):
+        np.maximum.at(deepest, stroke[some], engaged[some])
+    return Cutting(final, takes, bites, well)
 
 
 def _near_pairs(points: np.ndarray, strokes: Strokes) -> tuple[np.ndarray, np.ndarray]:

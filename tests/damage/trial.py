@@ -341,7 +341,7 @@ class Trial:
             rows += [old.row[head], self.strokes.row[now], old.row[tail] + shift]
         strokes, row = joined(parts), np.concatenate(rows)
         close = cut(case.cloud(f, SAFE), strokes)
-        self._bites(strokes, close.bites, row)
+        self._bites(strokes, (close.bites, close.well), row)
         takes = close.takes[strokes.rapid]
         self.grade(float(takes.max(initial=0.0)), 0.005, HARM, "a rapid through wood")
         wide = cut(case.cloud(f, HARM), strokes) if len(strokes.row) else None
@@ -356,12 +356,15 @@ class Trial:
         cuts = np.unique(row[(close.takes > 0.003) & (row >= 0)])
         self.hold_state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
 
-    def _bites(self, strokes: Strokes, bites: np.ndarray, row: np.ndarray) -> None:
+    def _bites(self, strokes: Strokes, bites: tuple[np.ndarray, np.ndarray], row: np.ndarray) -> None:
+        """Too deep a bite is harm, but in a strip by the wall that is a shaving a doubt."""
         for number in {int(n) for n in self.table[row[row >= 0], CUTTER]}:
             cutter = self.machine.cutter(number)
             own = (row >= 0) & (self.table[np.maximum(row, 0), CUTTER] == number)
             limit = cutting_figures(self.machine, cutter, self.setup.wood).bite_mm
-            self.grade(float(bites[own].max(initial=0.0)), limit + 0.005, 1.1 * limit + HARM, "too deep a bite")
+            by_the_wall, well = (float(each[own].max(initial=0.0)) for each in bites)
+            self.grade(by_the_wall, limit + 0.005, math.inf, "too deep a bite by the wall")
+            self.grade(well, limit + 0.005, 1.1 * limit + HARM, "too deep a bite")
 
 
 def _same(one: np.ndarray, other: np.ndarray) -> np.ndarray:
