@@ -95,3 +95,23 @@ def test_what_counts_as_covered_is_swept_however_the_program_is_damaged(case):
             covered += 1
             assert least_left_mm(run, shape, width) <= FORGIVEN_MM
     assert covered >= 2
+
+
+def test_the_highest_floor_within_a_distance_is_found_also_beyond_the_ends():
+    """Against the greatest of many places; beyond an end the floor goes on as straight as it came."""
+    _, shape = run_and_shape(CASES["under a crown"][0], "under a crown")
+    floor = FloorLine.of(shape)
+    step = floor.along[1] - floor.along[0]
+    slopes = (floor.height[1] - floor.height[0]) / step, (floor.height[-1] - floor.height[-2]) / step
+
+    def height(along):
+        before, after = np.minimum(along, 0.0), np.maximum(along - floor.along[-1], 0.0)
+        return np.interp(along, floor.along, floor.height) + before * slopes[0] + after * slopes[1]
+
+    middle = float(floor.along[floor.peak])
+    places = np.array([-2.0, -0.1, 0.2, middle - 0.1, middle + 0.2, middle + 5.0, floor.along[-1] + 0.2, 43.0])
+    for distance in (0.0, 0.3, 3.0):
+        near = places[:, None] + np.linspace(-distance, distance, 2001)
+        found = floor.highest_near(places, np.full(len(places), distance))
+        assert found == pytest.approx(height(near).max(axis=1), abs=1e-5)
+    assert floor.is_concave and slopes[0] > 0.05 and slopes[1] < -0.05
