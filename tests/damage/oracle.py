@@ -11,12 +11,12 @@ from functools import cached_property
 
 import numpy as np
 import plain_talk
-from harm import SAFE
+from harm import SAFE, Harm
 from plain_reader import read_plainly
-from plain_saw import Blade, saw
+from plain_saw import Blade, saw, saws_near
 from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
-from trial import THICK_CHIP, Harm, Trial
+from trial import THICK_CHIP, Trial
 
 from pearlkerf.layout.model import Setup, Slot
 from pearlkerf.machine.model import Machine
@@ -29,13 +29,6 @@ class Judgement:
     kind: str  # harmful, harmless, borderline, unreadable
     why: str = ""
     notes: tuple[str, ...] = ()
-
-
-def saws_near(slot: Slot, blade: Blade, strokes: Strokes) -> np.ndarray:
-    """The strokes of a blade below the top that come near a slot, of which all are at some place of it."""
-    x = np.stack([strokes.a[:, 0], strokes.b[:, 0]])
-    near = (x.min(axis=0) <= slot.start[0] + 2.0) & (x.max(axis=0) >= slot.start[0] - 2.0)
-    return np.flatnonzero(near & (strokes.saw == blade.number) & (strokes.lowest < 0.0))
 
 
 class Case:

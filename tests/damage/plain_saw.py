@@ -76,6 +76,13 @@ def slot_width(slot: Slot, blade: Blade) -> float:
     return 2 * blade.half if abs(2 * blade.half - slot.width_mm) <= MATCH + 1e-6 else slot.width_mm
 
 
+def saws_near(slot: Slot, blade: Blade, strokes: Strokes) -> np.ndarray:
+    """The strokes of a blade below the top that come near a slot, of which all are at some place of it."""
+    x = np.stack([strokes.a[:, 0], strokes.b[:, 0]])
+    near = (x.min(axis=0) <= slot.start[0] + 2.0) & (x.max(axis=0) >= slot.start[0] - 2.0)
+    return np.flatnonzero(near & (strokes.saw == blade.number) & (strokes.lowest < 0.0))
+
+
 @dataclass
 class Beyond:
     """How far a stroke of a blade goes where it must not, mm."""

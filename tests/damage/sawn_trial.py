@@ -4,8 +4,8 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
-from harm import HARM, SAFE
-from plain_saw import Blade, beyond, saw
+from harm import HARM, SAFE, Harm
+from plain_saw import Blade, beyond, saw, saws_near
 from plain_wood import Strokes, joined
 
 from pearlkerf.machine.cutting import cutting_figures
@@ -27,7 +27,7 @@ class Sawn:
             return
         for k in np.flatnonzero((new.saw >= 0) & (new.lowest < 0.0)).tolist():
             if np.isnan(new.a[k]).any() or np.isnan(new.b[k]).any():
-                raise self.trial.harm("saws where nobody knows")
+                raise Harm("saws where nobody knows")
             self._move(new, k)
         for f, blade in self.case.sawn.items():
             self._slot(f, blade)
@@ -43,8 +43,6 @@ class Sawn:
         grade(found.flange, 0.0, HARM, "what turns beside the blade meets the wood")
 
     def _slot(self, f: int, blade: Blade) -> None:
-        from oracle import saws_near
-
         trial, slot = self.trial, self.trial.setup.features[f]
         old = self.case.strokes[trial.program]
         near = saws_near(slot, blade, old)

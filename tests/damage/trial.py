@@ -4,7 +4,7 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
-from harm import HARM, SAFE
+from harm import HARM, SAFE, Harm
 from plain_reader import COLUMNS, Track
 from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, strokes_of
 from plain_words import Unreadable
@@ -20,10 +20,6 @@ THICK_CHIP = 1.5  # times the chip load that the cutter should take: a thin cutt
 STEP = 0.05  # mm between samples along a move
 GEOMETRY = [COLUMNS.index(name) for name in ("kind", "x0", "y0", "z0", "x1", "y1", "z1", "cx", "cy", "cutter")]
 FEED, SPINDLE, SPEED, CUTTER = (COLUMNS.index(name) for name in ("feed", "spindle", "speed", "cutter"))
-
-
-class Harm(Exception):
-    """The program does harm."""
 
 
 class Trial:
@@ -44,11 +40,6 @@ class Trial:
         first = next((int(value) for _, what, value in track.happenings if what == "header"), -1)
         table[table[:, CUTTER] < 0, CUTTER] = first
         return table
-
-    @staticmethod
-    def harm(what: str) -> Harm:
-        """Give harm to be raised."""
-        return Harm(what)
 
     def grade(self, amount: float, safe: float, harm: float, what: str) -> None:
         """More than ``harm`` is harm, more than ``safe`` a doubt."""

@@ -6,6 +6,7 @@ from typing import Final
 from pearlkerf.proof.controller import AXES, ROUNDING_MM, Controller
 from pearlkerf.proof.modes import Block
 from pearlkerf.proof.motions import ARC, PLANE_AXES
+from pearlkerf.proof.recording import sweeps_about
 from pearlkerf.proof.words import refuse
 
 Point = tuple[float, float]
@@ -44,16 +45,6 @@ def run_arc(block: Block, controller: Controller, line: int) -> None:
     centre[first], centre[second], centre[own] = centre2[0], centre2[1], at[own]
     controller.recording.arc(controller.plane, (centre[0], centre[1], centre[2]), clockwise)
     controller.go(ARC, end, line)
-
-
-def sweep_about(start: Point, end: Point, centre: Point, clockwise: bool) -> float:
-    """Give the signed sweep (rad, positive counter-clockwise); equal ends are a full turn (section 3.5.3.2)."""
-    first = math.atan2(start[1] - centre[1], start[0] - centre[0])
-    last = math.atan2(end[1] - centre[1], end[0] - centre[0])
-    sweep = (first - last if clockwise else last - first) % (2 * math.pi)
-    if sweep == 0.0 or math.dist(start, end) <= ROUNDING_MM:
-        sweep = 2 * math.pi
-    return -sweep if clockwise else sweep
 
 
 def radius_mismatch_mm(start: Point, end: Point, centre: Point) -> float:
@@ -101,7 +92,7 @@ def _centre_by_radius(
             line,
             radius.column,
         )
-    turn = abs(math.degrees(sweep_about(*ends, centre, clockwise)))
+    turn = abs(math.degrees(float(sweeps_about(*ends, centre, clockwise))))
     if not any(low <= turn <= high + ROUNDING_DEG for low, high in SAFE_BY_RADIUS_DEG):
         raise refuse(
             f"an arc by radius of {turn:.1f} degrees hangs on its last digits: write I, J or K, or keep to 165 "

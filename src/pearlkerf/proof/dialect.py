@@ -13,7 +13,7 @@ from typing import Final
 
 from pearlkerf.machine.model import Dialect
 from pearlkerf.proof.motions import Finding, ProgramText
-from pearlkerf.proof.words import LONGEST_LINE
+from pearlkerf.proof.words import LONGEST_LINE, with_one_end
 
 Told = Iterator[tuple[str, int, str]]  # kind, line, message
 
@@ -31,7 +31,7 @@ _MOTIONS: Final = frozenset({"G0", "G1", "G2", "G3", "G80", "G81", "G82", "G83"}
 def hold_dialect(program: ProgramText, dialect: Dialect) -> tuple[Finding, ...]:
     """Hold a program's text against a dialect; at most one finding of each kind, at its first line."""
     told: dict[str, Finding] = {}
-    text = program.text.decode("ascii", "replace").replace("\r\n", "\n").replace("\r", "\n")
+    text = with_one_end(program.text).decode("ascii", "replace")
     for kind, number, message in (
         *_percent_signs(text, dialect), *_long_lines(text, dialect.line_limit), *_of_lines(text, dialect),
     ):  # fmt: skip

@@ -19,7 +19,7 @@ from pearlkerf.proof.plain import PlainLines
 from pearlkerf.proof.recording import Position
 from pearlkerf.proof.words import BLANKS, plain_text, read_line, refuse
 
-_EMPTY: Final = BLANKS.encode("ascii") + b"\n"
+_FILLED: Final = re.compile(rb"[^ \t\n]")
 _PERCENT_LINE: Final = re.compile(rb"^[ \t]*%[ \t]*$", re.MULTILINE)
 _MESSAGE: Final = re.compile(r"\s*m\s*s\s*g\s*,", re.IGNORECASE)
 
@@ -54,8 +54,9 @@ def _read(text: bytes, controller: Controller) -> Reading:
             raw = text[starts[index] : starts[index + 1] - 1].decode("ascii")
             _read_other(raw, index + 1, controller, comments)
             index += 1
-    if controller.ended:
-        _refuse_after_end(text, starts, (index, last))
+    after = _first_filled(text, starts, index, last)
+    if after is not None:
+        raise refuse("nothing but a closing percent sign may follow the program's end (section 3.1)", after + 1, 1)
     lines = len(starts) - 1 - (not text or text.endswith(b"\n"))
     recording, stated = controller.recording, frozenset(code_name(code) for code in controller.stated.values())
     return Reading(
@@ -63,11 +64,10 @@ def _read(text: bytes, controller: Controller) -> Reading:
     )  # fmt: skip
 
 
-def _refuse_after_end(text: bytes, starts: NDArray[np.int64], lines: tuple[int, int]) -> None:
-    rest = text[starts[lines[0]] : starts[lines[1]] - 1]
-    if rest.strip(_EMPTY):
-        line = lines[0] + rest[: len(rest) - len(rest.lstrip(_EMPTY))].count(b"\n")
-        raise refuse("nothing but a closing percent sign may follow the program's end (section 3.1)", line + 1, 1)
+def _first_filled(text: bytes, starts: NDArray[np.int64], first: int, last: int) -> int | None:
+    """Give the first line from ``first`` to before ``last`` that is not blank."""
+    filled = _FILLED.search(text, starts[first], starts[last] - 1)
+    return None if filled is None else int(starts.searchsorted(filled.start(), "right")) - 1
 
 
 def _program_lines(text: bytes, starts: NDArray[np.int64]) -> tuple[int, int]:
@@ -75,14 +75,13 @@ def _program_lines(text: bytes, starts: NDArray[np.int64]) -> tuple[int, int]:
     signs = [int(starts.searchsorted(sign.start(), "right")) - 1 for sign in _PERCENT_LINE.finditer(text)]
     if not signs:  # those there are stand in comments
         return 0, len(starts) - 1
-    if text[: starts[signs[0]]].strip(_EMPTY):
+    if _first_filled(text, starts, 0, signs[0]) is not None:
         raise refuse("a percent sign closes that was not opened on the first line (section 3.1)", signs[0] + 1, 1)
     if len(signs) == 1:
         raise refuse("the percent sign of the first line is not closed by a second (section 3.1)", signs[0] + 1, 1)
-    after = text[starts[signs[1] + 1] :]
-    if after.strip(_EMPTY):
-        line = signs[1] + 1 + after[: len(after) - len(after.lstrip(_EMPTY))].count(b"\n")
-        raise refuse("nothing may follow the closing percent sign (section 3.1)", line + 1, 1)
+    after = _first_filled(text, starts, signs[1] + 1, len(starts) - 1)
+    if after is not None:
+        raise refuse("nothing may follow the closing percent sign (section 3.1)", after + 1, 1)
     return signs[0] + 1, signs[1]
 
 

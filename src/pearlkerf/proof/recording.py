@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pearlkerf.proof.motions import PLANE_AXES, RAPID, Event, Motions
 
 Position = tuple[float, float, float]
-Places = tuple[NDArray[np.float64], NDArray[np.float64]]
+Places = tuple[NDArray[np.float64], NDArray[np.float64]] | tuple[float, float]
 
 # places and distances are the same within this: binary fractions of decimal figures
 ROUNDING_MM: Final = 1e-9
@@ -129,11 +129,13 @@ class Recording:
         return plane, centre, sweep
 
 
-def sweeps_about(start: Places, end: Places, centre: Places, clockwise: NDArray[np.bool_]) -> NDArray[np.float64]:
+def sweeps_about(
+    start: Places, end: Places, centre: Places, clockwise: NDArray[np.bool_] | bool
+) -> NDArray[np.float64]:
     """Give the signed sweeps (rad, positive counter-clockwise); equal ends are a full turn (section 3.5.3.2)."""
     first = np.arctan2(start[1] - centre[1], start[0] - centre[0])
     last = np.arctan2(end[1] - centre[1], end[0] - centre[0])
     sweep = np.where(clockwise, first - last, last - first) % (2 * np.pi)
     one_place = np.hypot(end[0] - start[0], end[1] - start[1]) <= ROUNDING_MM
-    sweep[(sweep == 0.0) | one_place] = 2 * np.pi
+    sweep = np.where((sweep == 0.0) | one_place, 2 * np.pi, sweep)
     return np.where(clockwise, -sweep, sweep)

@@ -48,9 +48,9 @@ class Swept:
 NOTHING_SWEPT = Swept(np.empty((0, 2)), *(np.empty(0) for _ in range(4)))
 
 
-def lips_mm(cuts: Cuts) -> Floats:
-    """Give the lowest height of the lips on every cut, (k,) mm."""
-    lips: Floats = np.minimum(cuts.start[:, 2], cuts.end[:, 2]) + cuts.point
+def lips_mm(cuts: Cuts, rows: Ints) -> Floats:
+    """Give the lowest height of the lips on some cuts, (k,) mm."""
+    lips: Floats = np.minimum(cuts.start[rows, 2], cuts.end[rows, 2]) + cuts.point[rows]
     return lips
 
 

@@ -58,14 +58,15 @@ def plain_text(text: bytes) -> bytes:
     try:
         text.decode("ascii")
     except UnicodeDecodeError as fault:
-        before = _with_one_end(text[: fault.start])
+        before = with_one_end(text[: fault.start])
         line, column = before.count(b"\n") + 1, len(before) - before.rfind(b"\n")
         mark = " (a byte order mark: save the file without one)" if text.startswith(b"\xef\xbb\xbf") else ""
         raise refuse(f"the byte {text[fault.start]:#04x} is not ASCII{mark}", line, column) from None
-    return _with_one_end(text)
+    return with_one_end(text)
 
 
-def _with_one_end(text: bytes) -> bytes:
+def with_one_end(text: bytes) -> bytes:
+    """Give the text with LF at the end of each line, for CR, LF or both."""
     return text.replace(b"\r\n", b"\n").replace(b"\r", b"\n") if b"\r" in text else text
 
 

@@ -70,7 +70,7 @@ def claimed(run: Run) -> tuple[list[int], list[Finding]]:
 def hole_left(runs: Sequence[Run], feature: int, shape: HoleShape) -> str:
     """Say what is left of a hole; nothing where it is complete."""
     hole = shape.feature
-    lips = [lips_mm(run.cuts)[run.cuts.of(feature)] for run in runs]
+    lips = [lips_mm(run.cuts, run.cuts.of(feature)) for run in runs]
     lowest = min((float(each.min()) for each in lips if len(each)), default=math.inf)
     if lowest == math.inf:
         return f"{hole.name} is not cut"
@@ -78,22 +78,23 @@ def hole_left(runs: Sequence[Run], feature: int, shape: HoleShape) -> str:
         return f"{hole.name} is {in_mm(lowest - hole.shallowest_mm)} too shallow"
     too_deep = lowest < hole.deepest_mm - CUT_MM - ROUNDING_MM  # which rule 6 tells
     floor = hole.shallowest_mm if too_deep else lowest
-    gap = _hole_gap(runs, feature, shape, floor)
+    gap = _hole_gap(runs, feature, lips, floor)
     if gap is None:
         return ""
-    whole = floor < hole.shallowest_mm and _hole_gap(runs, feature, shape, hole.shallowest_mm) is None
+    whole = floor < hole.shallowest_mm and _hole_gap(runs, feature, lips, hole.shallowest_mm) is None
     x, y = shape.centre + gap.across * np.array([math.cos(gap.along), math.sin(gap.along)])
     if whole:
         return f"{hole.name} has no flat floor: at X {x:.2f} Y {y:.2f} it is higher than Z {lowest:.3f}, its lowest"
     return f"{hole.name} is not cut to its full size and depth at X {x:.2f} Y {y:.2f}"
 
 
-def _hole_gap(runs: Sequence[Run], feature: int, shape: HoleShape, floor_mm: float) -> Gap | None:
-    """Give a place of a hole that is not cut down to a floor; None where all of it is."""
-    level = floor_mm + CUT_MM + ROUNDING_MM
+def _hole_gap(runs: Sequence[Run], feature: int, lips: Sequence[Floats], floor_mm: float) -> Gap | None:
+    """Give a place of a hole that is not cut down to a floor by cuts with these ``lips``; None where all of it is."""
+    shape, level = runs[0].shapes[feature], floor_mm + CUT_MM + ROUNDING_MM
+    assert isinstance(shape, HoleShape)
     gap: Gap | None = None
     for sweep, thinnest in ROUGH_THEN_CLOSE:
-        swept = sweep(runs, feature, [lips_mm(run.cuts)[run.cuts.of(feature)] <= level for run in runs])
+        swept = sweep(runs, feature, [each <= level for each in lips])
         low = swept.height <= level
         discs = Discs.whole(shape.local(swept.centre[low]), swept.flat[low])
         gap = disc_gap(shape.feature.diameter_mm / 2 - CUT_MM, discs, thinnest)
@@ -133,7 +134,7 @@ def _too_high_at(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine, along
     radius, way = run.cuts.radius[rows], end - start
     share = np.clip((along - start) / np.where(way == 0, 1.0, way), 0.0, 1.0)
     height = run.cuts.start[rows, 2] + (run.cuts.end - run.cuts.start)[rows, 2] * share + run.cuts.point[rows]
-    height[way == 0] = lips_mm(run.cuts)[rows][way == 0]
+    height[way == 0] = lips_mm(run.cuts, rows[way == 0])
     passing = np.abs(start + way * share - along) <= radius
     reachable = np.maximum(floor.at(along - radius), floor.at(along + radius))
     return float((height - reachable)[passing].min(initial=math.inf))
@@ -150,7 +151,7 @@ class Wanted:
 
 def _may_reach(run: Run, rows: Ints, shape: SlotShape, floor: FloorLine) -> NDArray[np.bool_]:
     """Say which cuts come down to the floor anywhere near to where they run."""
-    low, high = floor.reach(lips_mm(run.cuts)[rows] - CUT_MM - ROUNDING_MM)
+    low, high = floor.reach(lips_mm(run.cuts, rows) - CUT_MM - ROUNDING_MM)
     start, end = shape.local(run.cuts.start[rows, :2])[:, 1], shape.local(run.cuts.end[rows, :2])[:, 1]
     around = 2 * run.cuts.radius[rows]
     useful: NDArray[np.bool_] = (np.maximum(start, end) >= low - around) & (np.minimum(start, end) <= high + around)
