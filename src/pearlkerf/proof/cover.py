@@ -60,6 +60,12 @@ class Lozenges:
         """Give discs that are not drawn out."""
         return cls(discs, np.zeros(len(discs.radius)), discs.good)
 
+    def some(self, rows: NDArray[np.bool_]) -> "Lozenges":
+        """Give a part of them."""
+        (low, high), (far_low, far_high) = self.discs.good, self.far_good
+        discs = Discs(self.discs.centre[rows], self.discs.radius[rows], (low[rows], high[rows]))
+        return Lozenges(discs, self.length[rows], (far_low[rows], far_high[rows]))
+
 
 @dataclass(frozen=True, slots=True)
 class Gap:
@@ -218,10 +224,11 @@ def strip_gap(half_width_mm: float, ends: Ends, swept: Lozenges, thinnest_mm: fl
 
     Places are in (u, v), u across, v along the slot.
     """
-    radius = swept.discs.radius
+    useful = swept.some((swept.discs.good[0] < swept.discs.good[1]) & (swept.far_good[0] < swept.far_good[1]))
+    radius = useful.discs.radius
     shares = TO_THE_WALLS if len(radius) and radius.min() < half_width_mm else np.array([0.0, 1.0])
     edges = half_width_mm * np.concatenate([-shares[:0:-1], shares])
-    return _search(edges[:-1], edges[1:], lambda inner, outer: _lane_gaps(inner, outer, ends, swept), thinnest_mm)
+    return _search(edges[:-1], edges[1:], lambda inner, outer: _lane_gaps(inner, outer, ends, useful), thinnest_mm)
 
 
 def _lane_gaps(inner: Floats, outer: Floats, ends: Ends, swept: Lozenges) -> Floats:

@@ -169,10 +169,8 @@ def _slot_gap(shape: SlotShape, floor: FloorLine, swept: Swept, wanted: Wanted) 
     if gap is None and not wanted.lanes:
         ends = ends if shape.feature.through else centre_ends(shape, wanted.width)
         # what is drawn out is on its floor within a part of its radius: it counts where it reaches so far
-        rows = np.flatnonzero((swept.length == 0) | (np.abs(local[:, 0]) + CUT_MM <= STILL_REACHES * flat))
-        (low, high), (far_low, far_high) = near, far
-        discs = Discs(local[rows], flat[rows], (low[rows], high[rows]))
-        lozenges = Lozenges(discs, swept.length[rows], (far_low[rows], far_high[rows]))
+        reaches = (swept.length == 0) | (np.abs(local[:, 0]) + CUT_MM <= STILL_REACHES * flat)
+        lozenges = Lozenges(Discs(local, flat, near), swept.length, far).some(reaches)
         gap = strip_gap(min(half, CUT_MM), ends, lozenges, wanted.thinnest)
     return gap
 
