@@ -9,9 +9,9 @@ from unittest import mock
 
 import numpy as np
 
-from pearlkerf.proof import plain, reader
-from pearlkerf.proof.controller import Controller
-from pearlkerf.proof.motions import Finding, Reading, UnreadableProgram
+from pearlkerf.reading import plain, reader
+from pearlkerf.reading.controller import Controller
+from pearlkerf.reading.motions import Finding, Reading, UnreadableProgram
 
 LONGEST_TEXT = 400_000  # bytes: beyond it the slow lane takes more than a second
 _read = reader._read

@@ -14,9 +14,9 @@ import pytest
 from makers import a_layout, a_machine
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.page import DryRun, ProgramRun, draw_page, dry_run_of
-from pearlkerf.proof.motions import ProgramText
-from pearlkerf.proof.reader import read_program
+from pearlkerf.pictures.page.page import DryRun, ProgramRun, draw_page, dry_run_of
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.reading.reader import read_program
 
 HOSTILE = "</script><img src=x onerror=\"document.title='taken'\"> & 'quoted' <b>bold</b>"
 # a browser without a graphics card, that asks nothing of the network on its own account

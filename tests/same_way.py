@@ -11,8 +11,8 @@ import numpy as np
 
 from pearlkerf.job import Job
 from pearlkerf.program.write import files_of
-from pearlkerf.proof.motions import ARC, LINE, RAPID, Motions
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.motions import ARC, LINE, RAPID, Motions
+from pearlkerf.reading.reader import read_program
 from pearlkerf.toolpath.moves import Arc, CutterPath, Drill, Feed, Move, TraverseHeight, TraversePlane
 
 INCH = 25.4

@@ -18,8 +18,8 @@ from oracle import Case
 from plain_reader import COLUMNS, read_plainly
 
 from pearlkerf.layout.model import Hole
-from pearlkerf.proof.motions import ProgramText
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText
 
 TOLERANCE_MM, GOUGE_MM = 0.01, 0.002  # what a cut may lie outside its feature, and the gouge beyond it
 STEP_MM = {"mm": 0.001, "in": 0.00254}  # least step of a program, and what its rounding may hide twice

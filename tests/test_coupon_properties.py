@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from pearlkerf.commands.scrap import Kind, Wish, lay_out_piece
 from pearlkerf.errors import Refusal
-from pearlkerf.layout.coupons import on_scrap
-from pearlkerf.layout.scrap import Scrap
 from pearlkerf.proof.measures import measure
+from pearlkerf.setups.coupons import on_scrap
+from pearlkerf.setups.scrap import Scrap
 from test_whole_way_properties import cut, jobs, laid
 
 EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))

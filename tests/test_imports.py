@@ -9,30 +9,26 @@ import pytest
 SOURCE = Path(__file__).parents[1] / "src" / "pearlkerf"
 
 # each part may import itself and what stands in its set; "layout.model" is one module of a part
-BASE = {"errors", "lengths", "toml_tables", "toml_values", "toml_models", "holding", "geometry"}
-LAYOUT = BASE | {"board", "machine", "layout"}
+BASE = {"errors", "files"}
+LAYOUT = BASE | {"board", "machine", "layout", "setups"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "version": set(),
-    "lengths": {"errors"},
-    "toml_tables": {"errors", "lengths"},
-    "toml_values": {"errors", "lengths"},
-    "toml_models": {"errors", "lengths", "toml_tables", "toml_values"},
-    "holding": {"errors", "lengths", "toml_models", "toml_values"},
-    "geometry": {"errors"},
-    "board": BASE,
+    "files": {"errors"},
     "machine": BASE,
-    "layout": BASE | {"board", "machine"},
+    "board": BASE | {"machine.holding"},
+    "layout": BASE | {"board", "machine", "setups.board_setups"},
+    "setups": BASE | {"board", "machine", "layout"},
     "operations": LAYOUT,
     "toolpath": LAYOUT | {"operations"},
     "program": LAYOUT | {"operations", "toolpath"},
-    "proof": {"errors", "layout.model", "machine"},
-    "pictures": {"errors", "board", "machine", "layout", "proof", "geometry"},
-    "saving": {"errors"},
-    "job": LAYOUT | {"operations", "toolpath", "program", "proof", "pictures", "saving"},
-    "choices": LAYOUT | {"operations", "toolpath", "program", "proof", "job"},
-    "tables": LAYOUT | {"operations", "proof", "job", "choices"},
-    "commands": LAYOUT | {"operations", "proof", "pictures", "saving", "job", "tables", "version"},
+    "reading": {"errors", "machine"},
+    "proof": {"errors", "layout.model", "machine", "reading"},
+    "pictures": {"errors", "board", "machine", "layout", "setups", "reading", "proof"},
+    "job": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},
+    "choices": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "job"},
+    "tables": LAYOUT | {"operations", "reading", "proof", "job", "choices"},
+    "commands": LAYOUT | {"operations", "reading", "proof", "pictures", "job", "tables", "version"},
     "cli": {"commands", "version"},
 }
 HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
@@ -167,11 +163,11 @@ def a_module(root: Path, name: str, text: str) -> Path:
     ("name", "line"),
     [
         ("proof/bad.py", "from pearlkerf.toolpath.moves import Feed"),
-        ("proof/bad.py", "from pearlkerf.geometry import disc"),
+        ("reading/bad.py", "from pearlkerf.proof.prove import prove"),
         ("proof/bad.py", "from pearlkerf.layout.lay_out import lay_out"),
         ("proof/bad.py", "def f():\n    from pearlkerf import program"),
         ("proof/rules/bad.py", "from ...program import write"),
-        ("toolpath/bad.py", "import pearlkerf.proof.motions"),
+        ("toolpath/bad.py", "import pearlkerf.reading.motions"),
         ("toolpath/bad.py", "from pearlkerf import job"),
         ("board/bad.py", "from pearlkerf.layout.model import Layout"),
         ("pictures/bad.py", "import reportlab.pdfgen"),

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pearlkerf.lengths import LengthError, parse_length_mm
+from pearlkerf.files.lengths import LengthError, parse_length_mm
 
 # One inch is 25.4 mm exactly (International Yard and Pound Agreement, 1959); a thou is a thousandth of it.
 EXACT_MM = [

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from pearlkerf import holding
 from pearlkerf.board import tables as board
 from pearlkerf.cli import main
+from pearlkerf.files.toml_models import Table, is_required, keys_of
+from pearlkerf.machine import holding
 from pearlkerf.machine import tables as machine
 from pearlkerf.proof import tolerances
-from pearlkerf.toml_models import Table, is_required, keys_of
 
 ROOT = Path(__file__).parents[1]
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")

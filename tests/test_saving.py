@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pearlkerf.saving import JOB_FILE, InTheWay, digest, move_in, write_and_read_back
+from pearlkerf.files.saving import JOB_FILE, InTheWay, digest, move_in, write_and_read_back
 
 
 def job(stage: Path, files: dict[str, bytes]) -> tuple[str, ...]:

@@ -15,11 +15,11 @@ from pearlkerf.errors import Refusal
 from pearlkerf.job import Job, make_programs, plan_carrier, plan_job, prove_programs, to_prove
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.selection import Choice
 from pearlkerf.machine.carriers import FEWEST_AT_ONCE, holes_at_once
 from pearlkerf.machine.model import Carrier, Cutter, Machine, Travel
-from pearlkerf.proof.motions import ProgramText
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.selection import Choice
 from random_boards import sound_boards
 
 EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))

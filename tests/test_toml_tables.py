@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.toml_tables import LONGEST_LINE, MOST_BYTES, locate_keys, read_tables
+from pearlkerf.files.toml_tables import LONGEST_LINE, MOST_BYTES, locate_keys, read_tables
 
 NASTY = '''\
 # [fake]

@@ -14,8 +14,8 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
 from pearlkerf.job import Job, make_programs, plan_job, prove_programs, with_pointing
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.marks import FAR_END, Mark, turn_to_marks
 from pearlkerf.machine.model import Machine
+from pearlkerf.setups.marks import FAR_END, Mark, turn_to_marks
 from random_boards import boards, rounded, sound_boards
 from random_machines import machines
 

@@ -32,7 +32,7 @@ def test_every_file_of_the_package_and_every_profile_is_in_it(wheel: Path) -> No
     }  # fmt: skip
     profiles = {f"pearlkerf/machine_profiles/{path.name}" for path in (ROOT / "machine_profiles").glob("*.toml")}
     assert len(profiles) >= 5
-    assert {"pearlkerf/py.typed", "pearlkerf/cli.py", "pearlkerf/pictures/assets/viewer.js"} <= package
+    assert {"pearlkerf/py.typed", "pearlkerf/cli.py", "pearlkerf/pictures/page/assets/viewer.js"} <= package
     assert {name for name in names(wheel) if name.startswith("pearlkerf/")} == package | profiles
 
 

@@ -10,8 +10,8 @@ from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
 from pearlkerf.program.write import write_programs
-from pearlkerf.proof.duration import MachineTime, machine_time
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.duration import MachineTime, machine_time
+from pearlkerf.reading.reader import read_program
 from pearlkerf.toolpath.trace import trace
 
 

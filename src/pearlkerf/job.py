@@ -6,20 +6,20 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.carrier import carrier_setups, most_steps, with_carrier
-from pearlkerf.layout.holding import with_holding
+from pearlkerf.files.saving import digest
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.program.write import Program, parts_of, write_programs
-from pearlkerf.proof.duration import MachineTime, machine_time
 from pearlkerf.proof.identity import Assumed
-from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadableProgram, Verdict
 from pearlkerf.proof.prove import prove
-from pearlkerf.proof.reader import read_program
-from pearlkerf.saving import digest
+from pearlkerf.reading.duration import MachineTime, machine_time
+from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableProgram, Verdict
+from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier
+from pearlkerf.setups.holding import with_holding
+from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.toolpath.holding import in_the_way_of, nut_meets_wood
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
@@ -29,10 +29,10 @@ from pearlkerf.toolpath.span import beyond_travel
 from pearlkerf.toolpath.trace import trace
 
 if TYPE_CHECKING:
-    from pearlkerf.layout.calibration import Calibration
-    from pearlkerf.layout.coupons import Coupon
-    from pearlkerf.pictures.card_model import ProgramRow
+    from pearlkerf.pictures.card.model import ProgramRow
     from pearlkerf.proof.measures import Measure
+    from pearlkerf.setups.calibration import Calibration
+    from pearlkerf.setups.coupons import Coupon
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,8 +153,8 @@ def job_file(
 
 def draw(job: Job, verdict: Verdict) -> dict[str, bytes]:
     """Draw what people look at, from proved data: file names and bytes."""
-    from pearlkerf.pictures.card import draw_card
-    from pearlkerf.pictures.card_rows import fill_card
+    from pearlkerf.pictures.card.card import draw_card
+    from pearlkerf.pictures.card.rows import fill_card
 
     times = _times(verdict, job.machine)
     page = _draw_dry_run(job.layout, job.machine, verdict, times)
@@ -176,10 +176,10 @@ def draw_piece(
 
     ``of`` is what was measured in the proof, and what is left out.
     """
-    from pearlkerf.layout.coupons import Coupon
-    from pearlkerf.pictures.card_model import Card, CardRows, SetupRow
-    from pearlkerf.pictures.card_rows import stock_size
-    from pearlkerf.pictures.scrap_card import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
+    from pearlkerf.pictures.card.model import Card, CardRows, SetupRow
+    from pearlkerf.pictures.card.rows import stock_size
+    from pearlkerf.pictures.card.scrap_card import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
+    from pearlkerf.setups.coupons import Coupon
 
     times = _times(verdict, job.machine)
     setups = tuple(SetupRow(each.name, spoken(each), stock_size(each), each) for each in job.layout.setups)
@@ -199,8 +199,8 @@ def draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict) -> bytes:
 
 def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tuple[Finding, ...]]:
     """Draw the dry-run page of any program, with what keeps it from being read; no board is held against it."""
-    from pearlkerf.pictures.page import DryRun, ProgramRun, draw_page
-    from pearlkerf.proof.header import read_headers
+    from pearlkerf.pictures.page.page import DryRun, ProgramRun, draw_page
+    from pearlkerf.reading.header import read_headers
 
     reading: Reading | None = None
     findings: tuple[Finding, ...] = ()
@@ -222,7 +222,7 @@ def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
 
 
 def _draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict, times: Sequence[MachineTime | None]) -> bytes:
-    from pearlkerf.pictures.page import draw_page, dry_run_of
+    from pearlkerf.pictures.page.page import draw_page, dry_run_of
 
     seconds = [time.motions_s if time else None for time in times]
     run = dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters), seconds)
@@ -230,7 +230,7 @@ def _draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict, times: Seq
 
 
 def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None]) -> "list[ProgramRow]":
-    from pearlkerf.pictures.card_model import ProgramRow
+    from pearlkerf.pictures.card.model import ProgramRow
 
     paths = {(each.setup.name, each.setup.purpose, path.cutter.number): path
              for each in job.toolpaths for path in each.paths}  # fmt: skip

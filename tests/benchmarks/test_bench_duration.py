@@ -7,8 +7,8 @@ import pytest
 
 from makers import a_machine
 from pearlkerf.machine.model import Machine
-from pearlkerf.proof.duration import JUNCTION_DEVIATION_MM, durations
-from pearlkerf.proof.motions import Motions
+from pearlkerf.reading.duration import JUNCTION_DEVIATION_MM, durations
+from pearlkerf.reading.motions import Motions
 
 MOVES = 100_000
 

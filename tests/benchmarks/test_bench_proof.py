@@ -21,9 +21,9 @@ from pearlkerf.layout.model import Hole, Setup, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import identify
-from pearlkerf.proof.motions import LINE, ProgramText, Reading
 from pearlkerf.proof.prove import hold, prepare, prove
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.motions import LINE, ProgramText, Reading
+from pearlkerf.reading.reader import read_program
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LONG_BOARDS = (

@@ -16,8 +16,8 @@ import pytest
 
 from pearlkerf.machine.model import Dialect
 from pearlkerf.proof.dialect import hold_dialect
-from pearlkerf.proof.motions import ProgramText
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.reading.reader import read_program
 
 HEAD = ["G21", "G17 G90 G94 G54", "G0 Z5.0", "G0 X50.0 Y0.0", "S16000 M3", "G4 P2.0", "G1 Z-0.2 F300.0"]
 TAIL = ["G0 Z5.0", "M5", "M2", ""]

@@ -12,10 +12,10 @@ from click.testing import CliRunner, Result
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.commands.scrap import Wish, lay_out_piece
-from pearlkerf.layout.coupons import Coupon
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Hole
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.setups.coupons import Coupon
 from sampled_motion import calliper, opened, sample
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

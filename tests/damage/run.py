@@ -23,8 +23,8 @@ from cases import cases, names
 from generator import damage
 from oracle import Case, Judgement
 
-from pearlkerf.proof.motions import ProgramText
 from pearlkerf.proof.prove import SetupUnknown, prove
+from pearlkerf.reading.motions import ProgramText
 
 CLASSES = ("harmful", "unreadable", "borderline", "harmless")
 # what begins the first finding of a refusal that a rule demands though the oracle sees no harm: it knows

@@ -7,10 +7,10 @@ import pytest
 from makers import a_layout, a_machine
 from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_carrier, prove_programs
-from pearlkerf.layout.carrier import carrier_setups, most_steps, with_carrier
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.carriers import holes_at_once
 from pearlkerf.machine.model import Carrier, Machine, Travel
+from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier
 from pearlkerf.toolpath.indexing import in_positions
 
 PITCH = 25.0

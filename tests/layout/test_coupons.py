@@ -9,18 +9,18 @@ import shapely
 
 from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_layout
 from pearlkerf.errors import Refusal
-from pearlkerf.layout.coupons import (
+from pearlkerf.layout.limits import WALL
+from pearlkerf.layout.model import Feature, Hole, Slot
+from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.coupons import (
     MOST_STEPS,
     Coupon,
     Steps,
     Trial,
     lay_out_coupon,
 )
-from pearlkerf.layout.limits import WALL
-from pearlkerf.layout.model import Feature, Hole, Slot
-from pearlkerf.layout.notches import LONG_MM, SHORT_MM, notch_code
-from pearlkerf.layout.scrap import Scrap
-from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.notches import LONG_MM, SHORT_MM, notch_code
+from pearlkerf.setups.scrap import Scrap
 
 CLEAR_MM = 4.0  # what the README promises
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)

@@ -7,7 +7,7 @@ import pytest
 
 from makers import a_layout
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.marks import FAR_END, Mark, asked_of, turn_to_marks
+from pearlkerf.setups.marks import FAR_END, Mark, asked_of, turn_to_marks
 
 LENGTH_MM, SCALE_MM = 448.0, 632.0
 TWELFTH_MM = SCALE_MM / 2  # half the string sounds at the octave

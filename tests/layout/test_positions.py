@@ -9,8 +9,8 @@ import pytest
 from makers import a_layout, a_machine
 from pearlkerf.board.model import Blank, FretSlots
 from pearlkerf.layout.model import Layout, Placement, Setup, Slot
-from pearlkerf.layout.positions import zero_marks
 from pearlkerf.machine.model import Carrier, Machine, Travel
+from pearlkerf.setups.positions import zero_marks
 from pearlkerf.toolpath.indexing import in_positions
 
 PLAIN_TEXT = re.compile(r"[A-Za-z0-9 .,\-+=/]+")

@@ -7,8 +7,8 @@ from pearlkerf.board.model import FaceDots, Scale
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.names import in_ranges
-from pearlkerf.layout.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.operations.plan import order_of, plan
+from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 
 
 def part(*only: str, start: str = "") -> Layout:

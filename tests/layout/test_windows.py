@@ -5,7 +5,7 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pearlkerf.layout.windows import Mark, Window, windows_by_marks, windows_by_pitch
+from pearlkerf.setups.windows import Mark, Window, windows_by_marks, windows_by_pitch
 
 Reach = tuple[float, float]
 reaches_of_boards = st.lists(

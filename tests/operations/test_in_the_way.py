@@ -11,8 +11,8 @@ from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.model import Box, Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.in_the_way import too_near_mm
-from pearlkerf.proof.motions import ProgramText
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText
 
 SAW = Cutter(4, "saw", 63.0, 100, 9.0, 3000, 9000, plunges=False, kerf_mm=0.58, flange_mm=32.0, lowest_teeth="away")
 ROUTER = a_machine(POCKET_MILL, SIDE_MILL, SAW)

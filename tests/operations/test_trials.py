@@ -7,11 +7,11 @@ import pytest
 from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine
 from pearlkerf.errors import Refusal
 from pearlkerf.job import plan_job
-from pearlkerf.layout.coupons import Steps
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.trials import calibration_cutter, trials
 from pearlkerf.operations.widths import true_widths
+from pearlkerf.setups.coupons import Steps
 
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)
 DOT_BIT = Cutter(5, "brad point", 6.0, 2, 12.0, point_length_mm=1.0)

@@ -5,13 +5,13 @@ from test_card_pdf import card_pages
 from makers import a_layout, a_machine
 from pearlkerf.board.model import Binding, Blank, FretSlots
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.positions import zero_marks
 from pearlkerf.operations.plan import plan
-from pearlkerf.pictures.card_pictures import setup_drawing
-from pearlkerf.pictures.card_rows import card_rows
+from pearlkerf.pictures.card.pictures import setup_drawing
+from pearlkerf.pictures.card.rows import card_rows
 from pearlkerf.pictures.drawing import Line, Path, Text
-from pearlkerf.pictures.page_setup import setup_picture
-from pearlkerf.pictures.template import draw_layout
+from pearlkerf.pictures.page.setup import setup_picture
+from pearlkerf.pictures.paper.template import draw_layout
+from pearlkerf.setups.positions import zero_marks
 
 PLACES = tuple(632.0 * (1 - 2 ** (-n / 12)) + 0.1 * (-1) ** n for n in range(1, 21))
 TRIMMED = Blank(66.0, 8.0, 7.0, "both", 1.2, 0.8)

@@ -10,9 +10,9 @@ from test_card_rows import PROGRAMS
 
 from makers import a_layout
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.card import draw_card
-from pearlkerf.pictures.card_pictures import player_drawing, section_drawing, setup_drawing
-from pearlkerf.pictures.card_rows import fill_card
+from pearlkerf.pictures.card.card import draw_card
+from pearlkerf.pictures.card.pictures import player_drawing, section_drawing, setup_drawing
+from pearlkerf.pictures.card.rows import fill_card
 from pearlkerf.pictures.drawing import Circle, Drawing, Text
 from pearlkerf.pictures.sheets import SHEET_MM, Sheet
 

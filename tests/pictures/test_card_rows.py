@@ -7,8 +7,8 @@ import pytest
 from makers import a_layout
 from pearlkerf.board.model import FaceDots, FretSlots
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.card_model import ProgramRow
-from pearlkerf.pictures.card_rows import card_rows, fill_card
+from pearlkerf.pictures.card.model import ProgramRow
+from pearlkerf.pictures.card.rows import card_rows, fill_card
 
 INCH = 25.4
 WRITTEN_MM = 0.005 + 1e-9  # figures are written to 0.01 mm

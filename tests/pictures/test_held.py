@@ -8,10 +8,10 @@ import pytest
 
 from makers import a_layout
 from pearlkerf.layout.model import Box, Placement, Setup
-from pearlkerf.pictures.card_pictures import setup_drawing
+from pearlkerf.pictures.card.pictures import setup_drawing
 from pearlkerf.pictures.drawing import Path, Text
 from pearlkerf.pictures.held import held
-from pearlkerf.pictures.page_setup import players_view, setup_picture
+from pearlkerf.pictures.page.setup import players_view, setup_picture
 
 
 def box(x: tuple[float, float], y: tuple[float, float], top: float, name: str = "clamp") -> Box:

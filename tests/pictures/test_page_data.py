@@ -12,12 +12,12 @@ import pytest
 from numpy.typing import NDArray
 
 from pages import HOSTILE, a_failing_run, a_run, data_of, long_run, run_alone, with_title
-from pearlkerf.pictures.page import DryRun, ProgramRun, draw_page
-from pearlkerf.pictures.page_cuts import find_cuts
-from pearlkerf.pictures.page_data import motions_s, starts_s
-from pearlkerf.pictures.page_text import FOLDED, fold
-from pearlkerf.proof.motions import Finding, ProgramText, UnreadableProgram
-from pearlkerf.proof.reader import read_program
+from pearlkerf.pictures.page.cuts import find_cuts
+from pearlkerf.pictures.page.data import motions_s, starts_s
+from pearlkerf.pictures.page.page import DryRun, ProgramRun, draw_page
+from pearlkerf.pictures.page.text import FOLDED, fold
+from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
+from pearlkerf.reading.reader import read_program
 
 HALF_A_MICROMETRE = 0.5e-3 + 1e-9
 

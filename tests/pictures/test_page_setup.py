@@ -6,11 +6,11 @@ from xml.etree import ElementTree
 import pytest
 
 from makers import POCKET_MILL, a_layout, a_machine
-from pearlkerf.layout.calibration import lay_out_calibration
-from pearlkerf.layout.coupons import Steps, lay_out_coupon
 from pearlkerf.layout.model import Setup
 from pearlkerf.operations.trials import trials
-from pearlkerf.pictures.page_setup import players_view, setup_picture
+from pearlkerf.pictures.page.setup import players_view, setup_picture
+from pearlkerf.setups.calibration import lay_out_calibration
+from pearlkerf.setups.coupons import Steps, lay_out_coupon
 
 
 def a_setup(name: str, hand: str = "right") -> Setup:

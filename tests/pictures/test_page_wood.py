@@ -12,7 +12,7 @@ from shapely.geometry import LineString
 
 from pages import BROWSER_ARGS, CHROMIUM, a_run, data_of, long_run, needs_chromium, run_alone
 from pearlkerf.layout.model import Crown
-from pearlkerf.pictures.page import SCRIPTS, DryRun, draw_page
+from pearlkerf.pictures.page.page import SCRIPTS, DryRun, draw_page
 
 pytestmark = [pytest.mark.browser, needs_chromium]
 PARTS: Final = SCRIPTS[: SCRIPTS.index("relief.js")]
@@ -39,7 +39,7 @@ def page() -> Iterator[Page]:
 
 def evaluate(page: Page, body: str, given: Any = None) -> Any:
     """Run a piece of script that sees the page's own parts."""
-    folder = package_files("pearlkerf.pictures").joinpath("assets")
+    folder = package_files("pearlkerf.pictures.page").joinpath("assets")
     parts = "\n".join(folder.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
     return page.evaluate(f"async (given) => {{ {parts}\n {body} }}", given)
 

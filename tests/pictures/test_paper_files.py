@@ -17,8 +17,8 @@ from makers import a_layout
 from pearlkerf.board.model import FretSlots
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.drawing import PENS, Circle, Line
-from pearlkerf.pictures.paper import draw_template, layout_csv, layout_dxf, layout_svg, origin_mm, tile_drawing
-from pearlkerf.pictures.template import draw_layout
+from pearlkerf.pictures.paper.paper import draw_template, layout_csv, layout_dxf, layout_svg, origin_mm, tile_drawing
+from pearlkerf.pictures.paper.template import draw_layout
 
 SAME_MM = 1e-6  # files carry at least six decimals
 SVG = "{http://www.w3.org/2000/svg}"

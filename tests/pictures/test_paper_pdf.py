@@ -13,9 +13,9 @@ from pypdf import PdfReader
 from makers import a_layout
 from pearlkerf.board.model import Blank, FaceDots, Radius, Scale, SideDots
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.paper import draw_template, origin_mm, tile_drawing
+from pearlkerf.pictures.paper.paper import draw_template, origin_mm, tile_drawing
+from pearlkerf.pictures.paper.template import draw_layout
 from pearlkerf.pictures.sheets import OVERLAP_MM, SHEET_MM, Sheet, Tiling
-from pearlkerf.pictures.template import draw_layout
 
 CROSS_MM = 0.02  # a punch finds no smaller error
 BAR_ERROR_MM = 0.05

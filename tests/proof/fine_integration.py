@@ -8,7 +8,7 @@ import math
 from itertools import pairwise
 
 from pearlkerf.machine.model import Machine
-from pearlkerf.proof.motions import ARC, RAPID, Motions
+from pearlkerf.reading.motions import ARC, RAPID, Motions
 
 PLANES = {17: (0, 1, 2), 18: (2, 0, 1), 19: (1, 2, 0)}
 HAIR = 1e-6  # of a motion's way

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from pearlkerf.proof.motions import ARC, RAPID, Finding, Reading, UnreadableProgram
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.motions import ARC, RAPID, Finding, Reading, UnreadableProgram
+from pearlkerf.reading.reader import read_program
 
 NAN = float("nan")
 ORIGIN = (0.0, 0.0, 0.0)

@@ -9,8 +9,8 @@ import numpy as np
 
 from pearlkerf.layout.model import Crown, Floor, Hole, Placement, Setup, Slot, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
-from pearlkerf.proof.motions import ProgramText, Verdict
 from pearlkerf.proof.prove import Assumed, prove
+from pearlkerf.reading.motions import ProgramText, Verdict
 
 RADIUS = 254.0
 HALF_WIDTH = 20.0

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from makers import a_layout, a_machine
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.machine.model import Motion
-from pearlkerf.proof.duration import JUNCTION_DEVIATION_MM, Planner, durations, machine_time
-from pearlkerf.proof.motions import Motions
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.duration import JUNCTION_DEVIATION_MM, Planner, durations, machine_time
+from pearlkerf.reading.motions import Motions
+from pearlkerf.reading.reader import read_program
 
 MODEL = 1e-3  # relative: what the model may differ from the fine integration
 EXACT = 1e-9  # relative: closed formulas, float arithmetic

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from reading import moves, read
 
-from pearlkerf.proof.motions import ARC, LINE, RAPID
+from pearlkerf.reading.motions import ARC, LINE, RAPID
 
 REPORT = Path(__file__).parents[1] / "reference" / "nistir_6556.toml"
 VECTORS = tomllib.loads(REPORT.read_text())["vector"]

@@ -11,9 +11,9 @@ from pearlkerf.proof.cover import Discs, Ends, Lozenges, disc_gap, strip_gap
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.pieces import cut_into_pieces
 from pearlkerf.proof.prove import prepare
-from pearlkerf.proof.reader import read_program
 from pearlkerf.proof.shapes import lay_features
 from pearlkerf.proof.wood import Wood
+from pearlkerf.reading.reader import read_program
 
 TURNED = Placement(31.0, 7.0, -4.0)
 

@@ -6,7 +6,7 @@ import pytest
 
 from pearlkerf.machine.model import Dialect
 from pearlkerf.proof.dialect import hold_dialect
-from pearlkerf.proof.motions import ProgramText
+from pearlkerf.reading.motions import ProgramText
 
 PLAIN = Dialect()
 ALL = Dialect("in", 4, 80, True, True, True, True, True, "automatic", "ms", "M30", "tap")

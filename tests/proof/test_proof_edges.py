@@ -7,7 +7,7 @@ import pytest
 from reading import read, refusal
 from small_board import DOT, bore, broken, damaged, face, machine, pecks, program, verdict
 
-from pearlkerf.proof.motions import ARC
+from pearlkerf.reading.motions import ARC
 
 GOOD = program(bore())
 

@@ -7,8 +7,8 @@ from small_board import CUTTERS, DOT, DRILLED, FRET, broken, face, machine, peck
 from test_proof_saw import LIFTS, SAW, a_pass, rules, sawn
 
 from pearlkerf.layout.model import Crown, Floor
-from pearlkerf.proof.motions import ProgramText
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText
 
 
 def told(text: str, setup) -> str:

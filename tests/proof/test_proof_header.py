@@ -3,7 +3,7 @@
 import pytest
 from reading import read
 
-from pearlkerf.proof.header import Header, read_headers
+from pearlkerf.reading.header import Header, read_headers
 
 
 def headers(text):

@@ -9,7 +9,7 @@ from small_board import CUTTERS, DOT, bore, broken, face, machine, program, slot
 
 from pearlkerf.layout.model import Box, Placement
 from pearlkerf.proof import prove
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.reader import read_program
 
 GOOD = program(bore())
 SLOT = program(slot(), cutter=1, cuts="frets 1")

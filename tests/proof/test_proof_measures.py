@@ -6,12 +6,12 @@ import pytest
 
 from makers import a_layout, a_machine
 from pearlkerf.job import Job, make_programs, plan_job, prove_programs
-from pearlkerf.layout.coupons import Steps, lay_out_coupon, on_scrap
 from pearlkerf.layout.model import Hole, Setup
 from pearlkerf.operations.trials import trials
 from pearlkerf.proof.measures import measure
-from pearlkerf.proof.motions import Verdict
 from pearlkerf.proof.tolerances import SIZE_MM
+from pearlkerf.reading.motions import Verdict
+from pearlkerf.setups.coupons import Steps, lay_out_coupon, on_scrap
 
 MACHINE = a_machine()
 

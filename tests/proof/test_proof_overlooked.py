@@ -12,8 +12,8 @@ from pearlkerf.board.reader import read_board
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import read_machine
-from pearlkerf.proof.motions import ProgramText, Verdict
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText, Verdict
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

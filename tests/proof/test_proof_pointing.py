@@ -10,8 +10,8 @@ from pearlkerf.job import Job, make_programs, plan_job, prove_programs, with_poi
 from pearlkerf.machine.model import Spindle
 from pearlkerf.proof import prove as proof
 from pearlkerf.proof.identity import Assumed
-from pearlkerf.proof.motions import ProgramText, Verdict
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText, Verdict
 
 JOB = with_pointing(plan_job(a_layout(side_dots=None), a_machine()))
 TEXTS = {program.file: program.text for program in make_programs(JOB, "test")}

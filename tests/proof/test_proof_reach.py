@@ -9,7 +9,7 @@ from small_board import CROWN, CUTTERS, DOT, FRET, RADIUS, bore, broken, face, f
 
 from pearlkerf.layout.model import Placement
 from pearlkerf.proof import prove
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.reader import read_program
 
 # the slot's floor lies 2 mm below the crowned top; at the edge, 20 mm off the crown, that is 2.79 mm below zero
 SLOT = program(slot(top="crowned", passes=8), cutter=1, cuts="frets 1")

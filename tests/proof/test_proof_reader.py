@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from reading import NAN, moves, read, refusal
 
-from pearlkerf.proof.motions import SPINDLE_CLOCKWISE, SPINDLE_OFF
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading.motions import SPINDLE_CLOCKWISE, SPINDLE_OFF
+from pearlkerf.reading.reader import read_program
 
 NOWHERE = (NAN, NAN, NAN)
 

@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from both_lanes import hold_alike, in_pages, outcome, word_by_word
 from pearlkerf.machine.model import Dialect
-from pearlkerf.proof import reader
-from pearlkerf.proof.controller import Controller
 from pearlkerf.proof.dialect import hold_dialect
-from pearlkerf.proof.header import read_headers
-from pearlkerf.proof.motions import Finding, ProgramText, Reading, UnreadableProgram
-from pearlkerf.proof.plain import PAGE_BYTES
-from pearlkerf.proof.reader import read_program
+from pearlkerf.reading import reader
+from pearlkerf.reading.controller import Controller
+from pearlkerf.reading.header import read_headers
+from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableProgram
+from pearlkerf.reading.plain import PAGE_BYTES
+from pearlkerf.reading.reader import read_program
 
 QUICK = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 

@@ -9,10 +9,10 @@ from small_board import CROWN, DOT, FRET, STOPPED, bore, face, loops, machine, p
 
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.identity import identify
-from pearlkerf.proof.motions import UnreadableProgram
 from pearlkerf.proof.prove import prepare
-from pearlkerf.proof.reader import read_program
 from pearlkerf.proof.regular import greatest_bite_mm
+from pearlkerf.reading.motions import UnreadableProgram
+from pearlkerf.reading.reader import read_program
 
 # the map takes a cut by its lowest place, and short cuts as one stroke: it may find a bite so much deeper
 MAP_MM = 0.004

@@ -129,8 +129,8 @@ def test_an_arcs_radii_agree_in_motions_made_by_hand():
 
     from pearlkerf.proof.identity import identify
     from pearlkerf.proof.prove import prepare
-    from pearlkerf.proof.reader import read_program
     from pearlkerf.proof.rules.modes import modes_are_set
+    from pearlkerf.reading.reader import read_program
 
     reading = read_program(GOOD.encode())
     centre = reading.motions.centre.copy()

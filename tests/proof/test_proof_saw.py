@@ -28,8 +28,8 @@ from small_board import (
 from pearlkerf.layout.model import Crown, Floor, Placement, Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.proof.blade import Blades
-from pearlkerf.proof.motions import ProgramText
 from pearlkerf.proof.prove import prove
+from pearlkerf.reading.motions import ProgramText
 
 BLADE = 40.0
 SAW = Cutter(

@@ -9,12 +9,12 @@ from test_proof_regular import damaged
 
 from pearlkerf.proof.floors import FloorLine, slot_ends
 from pearlkerf.proof.identity import identify
-from pearlkerf.proof.motions import UnreadableProgram
 from pearlkerf.proof.prove import prepare
-from pearlkerf.proof.reader import read_program
 from pearlkerf.proof.rules.complete import Wanted, _slot_gap
 from pearlkerf.proof.sweep import _drawn_out, swept_roughly
 from pearlkerf.proof.tolerances import CUT_MM
+from pearlkerf.reading.motions import UnreadableProgram
+from pearlkerf.reading.reader import read_program
 
 LANES = (0.05, -0.05)
 CASES = {

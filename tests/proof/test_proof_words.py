@@ -3,8 +3,8 @@
 import pytest
 from reading import refusal
 
-from pearlkerf.proof.motions import UnreadableProgram
-from pearlkerf.proof.words import Word, read_line, text_lines, whole
+from pearlkerf.reading.motions import UnreadableProgram
+from pearlkerf.reading.words import Word, read_line, text_lines, whole
 
 
 def words(raw):

@@ -15,8 +15,8 @@ from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
-from pearlkerf.proof.motions import ProgramText
-from pearlkerf.proof.second_opinion import second_opinion
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.reading.second_opinion import second_opinion
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 # the rest of a program is more of the same lines

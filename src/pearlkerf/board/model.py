@@ -6,7 +6,7 @@ All lengths are float mm.  ``fit_mm`` is added to a width or diameter and may be
 from dataclasses import dataclass
 from typing import Literal
 
-from pearlkerf.holding import Holding
+from pearlkerf.machine.holding import Holding
 
 Hand = Literal["right", "left"]
 State = Literal["flat", "radiused"]

@@ -13,10 +13,10 @@ from pearlkerf.board.tables import (
     SideDotsTable,
 )
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.holding import check_holding, holding_of
-from pearlkerf.lengths import Unit
-from pearlkerf.toml_models import read_model
-from pearlkerf.toml_tables import MOST_BYTES, Places, read_tables
+from pearlkerf.files.lengths import Unit
+from pearlkerf.files.toml_models import read_model
+from pearlkerf.files.toml_tables import MOST_BYTES, Places, read_tables
+from pearlkerf.machine.holding import check_holding, holding_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.lengths import LengthError, Unit, parse_length_mm, shown
+from pearlkerf.files.lengths import LengthError, Unit, parse_length_mm, shown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,10 +3,20 @@
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Final, Literal
 
-from pearlkerf.holding import HoldingTable
-from pearlkerf.lengths import Unit
-from pearlkerf.toml_models import Table
-from pearlkerf.toml_values import Checked, Choice, Length, LengthOr, LengthOrPair, Text, Whole, WrongValue, nearest
+from pearlkerf.files.lengths import Unit
+from pearlkerf.files.toml_models import Table
+from pearlkerf.files.toml_values import (
+    Checked,
+    Choice,
+    Length,
+    LengthOr,
+    LengthOrPair,
+    Text,
+    Whole,
+    WrongValue,
+    nearest,
+)
+from pearlkerf.machine.holding import HoldingTable
 
 FLAT: Final = float("inf")
 RADIUS: Final = Length(50, 10000)

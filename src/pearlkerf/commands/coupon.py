@@ -20,12 +20,12 @@ if TYPE_CHECKING:
     from pearlkerf.board.reader import BoardFile
     from pearlkerf.errors import Problem
     from pearlkerf.job import Job
-    from pearlkerf.layout.calibration import Calibration
-    from pearlkerf.layout.coupons import Coupon
     from pearlkerf.layout.model import Layout
     from pearlkerf.machine.model import Machine
     from pearlkerf.proof.measures import Measure
-    from pearlkerf.proof.motions import Verdict
+    from pearlkerf.reading.motions import Verdict
+    from pearlkerf.setups.calibration import Calibration
+    from pearlkerf.setups.coupons import Coupon
 
 
 @click.command()
@@ -107,8 +107,8 @@ def _make(
     """Plan, write, prove, measure and save a piece."""
     from pearlkerf import job as way
     from pearlkerf.errors import Refusal
-    from pearlkerf.layout.coupons import on_scrap
     from pearlkerf.machine.reader import read_profile_bytes
+    from pearlkerf.setups.coupons import on_scrap
 
     (read, machine_name), (layout, machine), (piece, left_out) = files, on, of
     with folder.steps.step("planning and writing the programs"):

@@ -51,9 +51,9 @@ def cut(
     if carrier and (start or only or at):
         raise click.UsageError("--carrier drills all of a carrier; leave --from, --only and --at out.")
     from pearlkerf import job as way
-    from pearlkerf.layout.marks import asked_of
-    from pearlkerf.layout.selection import Choice
     from pearlkerf.machine.reader import read_machine, read_profile_bytes
+    from pearlkerf.setups.marks import asked_of
+    from pearlkerf.setups.selection import Choice
 
     steps = Steps(verbose)
     with told_errors(as_json):

@@ -9,7 +9,7 @@ from pearlkerf.commands.talk import NO_FILE, NOT_PROVED, Steps, say, tell_verdic
 
 if TYPE_CHECKING:
     from pearlkerf.program.write import Program
-    from pearlkerf.proof.motions import Verdict
+    from pearlkerf.reading.motions import Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class Saved:
 
 def save_proved(folder: Folder, making: Making) -> Saved:
     """Save a job that is proved; else exit, with the folder as it was."""
-    from pearlkerf import saving
+    from pearlkerf.files import saving
 
     with saving.staged(folder.path) as stage:
         texts = saving.write_and_read_back(stage, {program.file: program.text for program in making.programs})

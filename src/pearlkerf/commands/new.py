@@ -43,7 +43,7 @@ def new(
     """
     from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
     from pearlkerf.errors import Refusal
-    from pearlkerf.toml_values import nearest
+    from pearlkerf.files.toml_values import nearest
 
     kind = _ask(f"Instrument ({', '.join(INSTRUMENTS)})", instrument, "steel-string guitar")
     if kind not in INSTRUMENTS:

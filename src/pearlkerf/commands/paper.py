@@ -23,7 +23,7 @@ from pearlkerf.commands.talk import told_errors, warn
 @click.option("--sheet", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True, help="Paper of the PDF.")
 def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
     """Draw the 1:1 paper template of BOARD."""
-    from pearlkerf.pictures import paper as template
+    from pearlkerf.pictures.paper import paper as template
 
     with told_errors():
         read, layout = lay_out_file(board)

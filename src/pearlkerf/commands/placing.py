@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from pearlkerf.board.reader import BoardFile
-    from pearlkerf.layout.marks import Mark
+    from pearlkerf.files.lengths import Unit
     from pearlkerf.layout.model import Layout
-    from pearlkerf.lengths import Unit
+    from pearlkerf.setups.marks import Mark
 
 AT = click.option(
     "--at",
@@ -35,7 +35,7 @@ def lay_out_turned(path: "Path", at: "Sequence[str]") -> "tuple[BoardFile, Layou
 
     Bare numbers are in the board file's unit.  Raises Refusal with every mistake of the file, or of the marks.
     """
-    from pearlkerf.layout.marks import turn_to_marks
+    from pearlkerf.setups.marks import turn_to_marks
 
     read, layout = lay_out_file(path)
     marks = tuple(_mark(text, unit_of(read)) for text in at)
@@ -43,7 +43,7 @@ def lay_out_turned(path: "Path", at: "Sequence[str]") -> "tuple[BoardFile, Layou
 
 
 def _mark(text: str, unit: "Unit") -> "Mark":
-    from pearlkerf.layout.marks import FAR_END, Mark
+    from pearlkerf.setups.marks import FAR_END, Mark
 
     name, equals, place = text.rpartition("=")
     parts = place.split(",")

@@ -27,7 +27,7 @@ from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, 
 if TYPE_CHECKING:
     from pearlkerf.layout.model import Layout
     from pearlkerf.machine.model import Machine
-    from pearlkerf.proof.motions import ProgramText, Verdict
+    from pearlkerf.reading.motions import ProgramText, Verdict
 
 
 @click.command()
@@ -73,9 +73,9 @@ def prove(
     machine_name = need_machine(machine_name)
     from pearlkerf import job as way
     from pearlkerf.machine.reader import read_machine
-    from pearlkerf.proof.motions import ProgramText
     from pearlkerf.proof.prove import Assumed, SetupUnknown
     from pearlkerf.proof.prove import prove as hold
+    from pearlkerf.reading.motions import ProgramText
 
     steps = Steps(verbose)
     with told_errors(as_json):
@@ -115,7 +115,7 @@ def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_js
 def _all_setups(layout: "Layout", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None) -> "Layout":
     """Give the layout whose setups programs may be for: the board's, its carrier's, pieces on scrap, pointing runs."""
     from pearlkerf.job import to_prove
-    from pearlkerf.layout.holding import with_holding
+    from pearlkerf.setups.holding import with_holding
 
     pieces = pieces_of(texts, layout, machine, wish)
     board = to_prove(layout, machine)

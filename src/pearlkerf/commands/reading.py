@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     from pearlkerf.errors import Problem
     from pearlkerf.job import Job
     from pearlkerf.layout.model import Layout
-    from pearlkerf.layout.selection import Choice
     from pearlkerf.machine.model import Machine
+    from pearlkerf.setups.selection import Choice
 
 # keys of a refusal that stand in the machine's profile; "holding" alone is one of its boxes
 OF_THE_PROFILE: Final = ("cutter.", "spindle.")
@@ -39,7 +39,7 @@ def lay_out_file(path: Path) -> tuple["BoardFile", "Layout"]:
 def plan_file(board: "BoardFile", layout: "Layout", machine: "Machine", choice: "Choice | None" = None) -> "Job":
     """Plan a laid-out board, or a chosen part of it; raises Refusal whose places are those of its file."""
     from pearlkerf.job import plan_job
-    from pearlkerf.layout.selection import EVERYTHING
+    from pearlkerf.setups.selection import EVERYTHING
 
     with _placed(board, machine):
         return plan_job(layout, machine, choice or EVERYTHING)

@@ -10,13 +10,13 @@ import click
 if TYPE_CHECKING:
     from pearlkerf.board.reader import BoardFile
     from pearlkerf.errors import Problem
-    from pearlkerf.layout.calibration import Calibration
-    from pearlkerf.layout.coupons import Coupon, Steps
+    from pearlkerf.files.lengths import Unit
     from pearlkerf.layout.model import Layout, Setup
-    from pearlkerf.layout.scrap import Scrap
-    from pearlkerf.lengths import Unit
     from pearlkerf.machine.model import Machine
-    from pearlkerf.proof.motions import ProgramText
+    from pearlkerf.reading.motions import ProgramText
+    from pearlkerf.setups.calibration import Calibration
+    from pearlkerf.setups.coupons import Coupon, Steps
+    from pearlkerf.setups.scrap import Scrap
 
 Kind = Literal["fits", "calibration"]
 KINDS: tuple[Kind, ...] = ("fits", "calibration")
@@ -50,7 +50,7 @@ def unit_of(board: "BoardFile") -> "Unit":
 
 def length_option(text: str, option: str, unit: "Unit") -> float:
     """Give a length from an option, mm; a bare number is in the board file's unit."""
-    from pearlkerf.lengths import LengthError, parse_length_mm
+    from pearlkerf.files.lengths import LengthError, parse_length_mm
 
     bare = re.fullmatch(r"\s*[+-]?[0-9]*\.?[0-9]+\s*", text, re.ASCII)
     try:
@@ -62,7 +62,7 @@ def length_option(text: str, option: str, unit: "Unit") -> float:
 
 def scrap_option(text: str, unit: "Unit") -> "Scrap":
     """Give the scrap from LENGTHxWIDTHxTHICKNESS."""
-    from pearlkerf.layout.scrap import Scrap
+    from pearlkerf.setups.scrap import Scrap
 
     sides = re.split(r"[xX×]", text)
     if len(sides) != len(SIDES):
@@ -81,7 +81,7 @@ def steps_option(texts: tuple[str | None, str | None, str | None], unit: "Unit")
     """Give the steps of size from three options, the usual where one is left out; None where all are."""
     from dataclasses import astuple
 
-    from pearlkerf.layout.coupons import Steps
+    from pearlkerf.setups.coupons import Steps
 
     if texts == (None, None, None):
         return None
@@ -116,9 +116,9 @@ def lay_out_piece(
 
     Raises Refusal where it cannot be cut, or the scrap does not hold it.
     """
-    from pearlkerf.layout.calibration import lay_out_calibration
-    from pearlkerf.layout.coupons import Steps, lay_out_coupon
     from pearlkerf.operations.trials import calibration_cutter, trials
+    from pearlkerf.setups.calibration import lay_out_calibration
+    from pearlkerf.setups.coupons import Steps, lay_out_coupon
 
     if wish.kind == "calibration":
         piece = lay_out_calibration(layout, calibration_cutter(layout, machine, wish.cutter), wish.scrap)
@@ -156,8 +156,8 @@ def pieces_of(
 
 def _said(text: bytes) -> Wish | None:
     """Give the piece that a program's head says it is for; None for the programs of a board."""
-    from pearlkerf.layout.coupons import Steps
-    from pearlkerf.layout.scrap import Scrap
+    from pearlkerf.setups.coupons import Steps
+    from pearlkerf.setups.scrap import Scrap
 
     head = text.decode("ascii", errors="replace")
     setup = _SETUP.search(head)

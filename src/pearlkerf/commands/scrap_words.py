@@ -5,15 +5,15 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from pearlkerf.layout.calibration import Calibration
-    from pearlkerf.layout.coupons import Coupon
     from pearlkerf.proof.measures import Measure
+    from pearlkerf.setups.calibration import Calibration
+    from pearlkerf.setups.coupons import Coupon
 
 
 def piece_text(piece: "Coupon | Calibration", measures: "Sequence[Measure]") -> str:
     """Give the table that stands on the piece's card too."""
-    from pearlkerf.layout.coupons import Coupon
-    from pearlkerf.pictures.scrap_card import notches_text
+    from pearlkerf.pictures.card.scrap_card import notches_text
+    from pearlkerf.setups.coupons import Coupon
     from pearlkerf.tables import columns
 
     if not isinstance(piece, Coupon):
@@ -37,8 +37,8 @@ def piece_text(piece: "Coupon | Calibration", measures: "Sequence[Measure]") -> 
 
 def piece_data(piece: "Coupon | Calibration", measures: "Sequence[Measure]") -> dict[str, Any]:
     """Give the same as plain data: ``samples`` or ``measures`` of a piece, and what was ``read_back``."""
-    from pearlkerf.layout.coupons import Coupon
-    from pearlkerf.pictures.scrap_card import notches_text
+    from pearlkerf.pictures.card.scrap_card import notches_text
+    from pearlkerf.setups.coupons import Coupon
 
     data: dict[str, Any] = {"read_back": [asdict(measure) for measure in measures]}
     if not isinstance(piece, Coupon):

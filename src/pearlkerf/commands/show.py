@@ -20,7 +20,7 @@ def show(program: Path, machine_name: str | None, output: Path | None, force: bo
     """
     from pearlkerf import job as way
     from pearlkerf.machine.reader import read_machine
-    from pearlkerf.proof.motions import ProgramText
+    from pearlkerf.reading.motions import ProgramText
 
     page = program.with_suffix(".html") if output is None else output
     with told_errors():

@@ -14,12 +14,12 @@ from pearlkerf.layout.measured import MEASURED_CHECKS, formula_mm, frets_mm
 from pearlkerf.layout.model import FretRow, Layout, Setup
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import half_width_mm, outline, surface
-from pearlkerf.layout.setups import edge_setup, face_setup
 from pearlkerf.layout.side_dot_checks import SIDE_DOT_CHECKS
 from pearlkerf.layout.side_dots import side_dot_row, side_dots
 from pearlkerf.layout.slot_checks import SLOT_CHECKS
 from pearlkerf.layout.slots import deepest_mm, fret_slots
 from pearlkerf.layout.trims import TRIM_CHECKS, trims
+from pearlkerf.setups.board_setups import edge_setup, face_setup
 
 CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
     *BOARD_CHECKS,

@@ -6,7 +6,7 @@ Lengths are float mm, speeds rpm, feeds mm/min, times s, whatever unit the progr
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from pearlkerf.holding import Holding
+from pearlkerf.machine.holding import Holding
 
 # the widest of the shanks that small spindles take, 1/4 in (common practice, no source)
 USUAL_SHANK_MM: Final = 6.35

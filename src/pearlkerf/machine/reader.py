@@ -7,14 +7,14 @@ from pathlib import Path
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.holding import check_holding, holding_of
+from pearlkerf.files.toml_models import read_model
+from pearlkerf.files.toml_tables import MOST_BYTES, read_tables
+from pearlkerf.files.toml_values import nearest
 from pearlkerf.machine.carriers import check_carrier
+from pearlkerf.machine.holding import check_holding, holding_of
 from pearlkerf.machine.model import Carrier, Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.saw_checks import check_saw
 from pearlkerf.machine.tables import CarrierTable, CutterTable, ProfileTable, ProgramTable, SpindleTable
-from pearlkerf.toml_models import read_model
-from pearlkerf.toml_tables import MOST_BYTES, read_tables
-from pearlkerf.toml_values import nearest
 
 # steps above 0.001 mm or 0.0001 in are too coarse for a board
 LEAST_DECIMALS: Final = {"mm": 3, "in": 4}

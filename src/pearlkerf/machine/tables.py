@@ -3,9 +3,9 @@
 from dataclasses import field
 from typing import Annotated, Literal
 
-from pearlkerf.holding import HoldingTable
-from pearlkerf.toml_models import Table
-from pearlkerf.toml_values import Choice, Flag, Length, Number, Numbers, Text, Whole
+from pearlkerf.files.toml_models import Table
+from pearlkerf.files.toml_values import Choice, Flag, Length, Number, Numbers, Text, Whole
+from pearlkerf.machine.holding import HoldingTable
 
 Kind = Literal["end mill", "ball", "brad point", "twist drill", "saw"]
 Rpm = Annotated[float, Number(1, 200000, "rpm")]

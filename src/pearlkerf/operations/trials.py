@@ -5,12 +5,12 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.coupons import NOUNS, Steps, Trial
 from pearlkerf.layout.model import Feature, Group, Layout, Setup, Slot
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import KEY_OF_GROUP, choose, depth_below_top_mm
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
+from pearlkerf.setups.coupons import NOUNS, Steps, Trial
 
 GROUPS: Final[tuple[Group, ...]] = ("face dots", "frets", "side dots")
 # strategies in which a cutter makes its own width and no other

@@ -19,10 +19,10 @@ from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Crown
 from pearlkerf.machine.model import Cutter
-from pearlkerf.proof.motions import RAPID, Motions
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.tolerances import BLADE_STEP_MM, ROUNDING_MM
 from pearlkerf.proof.wood import Wood
+from pearlkerf.reading.motions import RAPID, Motions
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

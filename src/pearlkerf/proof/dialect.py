@@ -12,8 +12,8 @@ from collections.abc import Generator, Iterator, Sequence
 from typing import Final
 
 from pearlkerf.machine.model import Dialect
-from pearlkerf.proof.motions import Finding, ProgramText
-from pearlkerf.proof.words import LONGEST_LINE, with_one_end
+from pearlkerf.reading.motions import Finding, ProgramText
+from pearlkerf.reading.words import LONGEST_LINE, with_one_end
 
 Told = Iterator[tuple[str, int, str]]  # kind, line, message
 

@@ -7,10 +7,10 @@ import numpy as np
 
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
-from pearlkerf.proof.header import Header, read_headers
-from pearlkerf.proof.motions import Finding, Reading
 from pearlkerf.proof.runs import Claim, Section
 from pearlkerf.proof.tolerances import HEIGHT_TOLD_MM
+from pearlkerf.reading.header import Header, read_headers
+from pearlkerf.reading.motions import Finding, Reading
 
 
 @dataclass(frozen=True, slots=True)

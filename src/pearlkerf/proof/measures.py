@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from pearlkerf.layout.model import Hole, Setup
 from pearlkerf.machine.model import Machine
 from pearlkerf.proof.identity import Assumed, identify
-from pearlkerf.proof.motions import Proved
 from pearlkerf.proof.prove import prepare
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
 from pearlkerf.proof.tolerances import CUT_MM, SIZE_MM
+from pearlkerf.reading.motions import Proved
 
 Floats = NDArray[np.float64]
 # directions in which a hole is measured across, and places along a slot

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.motions import ARC, PLANE_AXES, Motions
 from pearlkerf.proof.tolerances import ARC_SAGITTA_MM, MOST_CHORDS
+from pearlkerf.reading.motions import ARC, PLANE_AXES, Motions
 
 
 @dataclass(frozen=True, slots=True, eq=False)

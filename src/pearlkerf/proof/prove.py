@@ -11,9 +11,7 @@ from pearlkerf.proof.blade import SawTools, can_follow, find_blades
 from pearlkerf.proof.cuts import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.dialect import hold_dialect
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnknown, identify
-from pearlkerf.proof.motions import RAPID, Finding, ProgramText, Proved, Reading, UnreadableProgram, Verdict
 from pearlkerf.proof.pieces import cut_into_pieces
-from pearlkerf.proof.reader import read_program
 from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.complete import claimed, features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
@@ -33,6 +31,8 @@ from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes import lay_features
 from pearlkerf.proof.tolerances import CUT_MM
 from pearlkerf.proof.wood import Wood
+from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Proved, Reading, UnreadableProgram, Verdict
+from pearlkerf.reading.reader import read_program
 
 __all__ = ["Assumed", "Completeness", "SetupUnknown", "prove"]
 

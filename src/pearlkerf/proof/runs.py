@@ -10,11 +10,11 @@ from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.blade import Blades
 from pearlkerf.proof.cuts import Cuts
-from pearlkerf.proof.motions import Finding, Reading
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.sawn import Sawn
 from pearlkerf.proof.shapes import Shape
 from pearlkerf.proof.wood import Wood
+from pearlkerf.reading.motions import Finding, Reading
 
 Claim = tuple[str, int]  # a feature's group and number
 

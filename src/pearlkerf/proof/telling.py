@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run
+from pearlkerf.reading.motions import Finding
 
 OPPOSITE = {
     "bass side": "treble side",

@@ -59,8 +59,6 @@ RATE_ROUNDING: Final = 1e-6
 FEED_STEP_MM_MIN: Final = 0.0254
 # a slower spindle takes more at each turn: by at most this many times the figures', before a small cutter breaks
 FEED_PER_TURN: Final = 1.05
-# the stop that always stops, M0; M1 does only where the optional-stop switch is on (NISTIR 6556, section 3.6.1)
-PROGRAM_STOP: Final = 0
 # people are told a cutter's diameter to a thousandth of a millimetre
 DIAMETER_TOLD_MM: Final = 0.0006
 # how far a board is turned, to a ten-thousandth of a degree: 0.001 mm over its length

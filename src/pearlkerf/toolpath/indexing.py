@@ -7,12 +7,12 @@ from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.model import Hole, Layout, Setup
-from pearlkerf.layout.positions import by_marks, on_carrier, zero_marks
-from pearlkerf.layout.windows import Reach, nearest_better_pitch
 from pearlkerf.machine.carriers import longest_pitch_mm
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
+from pearlkerf.setups.positions import by_marks, on_carrier, zero_marks
+from pearlkerf.setups.windows import Reach, nearest_better_pitch
 from pearlkerf.toolpath.moves import Toolpath
 from pearlkerf.toolpath.span import reach_x_mm
 from pearlkerf.toolpath.tolerances import POSITIONS_ROOM_MM, QUITE_ENOUGH_ROOM_MM, ROUNDING_MM

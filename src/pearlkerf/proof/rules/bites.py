@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.heights import meet
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.regular import greatest_bite_mm
 from pearlkerf.proof.runs import Run, per_motion
 from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM
+from pearlkerf.reading.motions import Finding
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

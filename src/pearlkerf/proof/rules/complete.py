@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 
 from pearlkerf.proof.cover import Discs, Gap, Lozenges, disc_gap, strip_gap
 from pearlkerf.proof.floors import FloorLine, centre_ends, slot_ends
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.rules.sawing import sawn_left
 from pearlkerf.proof.runs import Claim, Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
 from pearlkerf.proof.sweep import UNDER_CUTTER, Swept, lips_mm, swept_closely, swept_roughly
 from pearlkerf.proof.telling import in_mm, side_of
 from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, THINNEST_STRIP_MM
+from pearlkerf.reading.motions import Finding
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from pearlkerf.proof.motions import Event, Finding
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.tolerances import PROGRAM_STOP, ROUNDING_MM
+from pearlkerf.proof.tolerances import ROUNDING_MM
+from pearlkerf.reading.motions import PROGRAM_STOP, Event, Finding
 
 
 def ends_safely(run: Run) -> Iterator[Finding]:

@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Box
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.proof.motions import RAPID, Finding
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import ROUNDING_MM
+from pearlkerf.reading.motions import RAPID, Finding
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -6,11 +6,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.proof.cuts import NOBODYS
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import SlotShape
 from pearlkerf.proof.telling import Alike, in_mm, side_of, tell
 from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM
+from pearlkerf.reading.motions import Finding
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

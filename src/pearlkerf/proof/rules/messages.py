@@ -3,7 +3,10 @@
 import math
 from collections.abc import Iterator
 
-from pearlkerf.proof.messages import (
+from pearlkerf.proof.runs import Run
+from pearlkerf.proof.telling import OPPOSITE
+from pearlkerf.proof.tolerances import DIAMETER_TOLD_MM, SPEED_TOLD_RPM, TURNED_TOLD_DEG
+from pearlkerf.reading.messages import (
     NamedCutter,
     named_at_stops,
     named_in_head,
@@ -11,10 +14,7 @@ from pearlkerf.proof.messages import (
     speeds_at_stops,
     turns_in_head,
 )
-from pearlkerf.proof.motions import Finding
-from pearlkerf.proof.runs import Run
-from pearlkerf.proof.telling import OPPOSITE
-from pearlkerf.proof.tolerances import DIAMETER_TOLD_MM, SPEED_TOLD_RPM, TURNED_TOLD_DEG
+from pearlkerf.reading.motions import Finding
 
 
 def people_are_told_right(run: Run) -> Iterator[Finding]:

@@ -5,10 +5,10 @@ from typing import Final
 
 import numpy as np
 
-from pearlkerf.proof.motions import ARC, PLANE_AXES, Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import ARC_RADII_MM, ROUNDING_MM
+from pearlkerf.reading.motions import ARC, PLANE_AXES, Finding
 
 # what must be said before anything moves: any code of each modal group (NISTIR 6556, section 3.4)
 GROUPS: Final = (

@@ -7,11 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Feature, Hole
-from pearlkerf.proof.messages import named_in_head, speeds_at_stops, stop_messages
-from pearlkerf.proof.motions import RAPID, SPINDLE_OFF, Finding
 from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import OPPOSITE, Alike, in_mm, tell
-from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, PROGRAM_STOP, ROUNDING_MM
+from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, ROUNDING_MM
+from pearlkerf.reading.messages import named_in_head, speeds_at_stops, stop_messages
+from pearlkerf.reading.motions import PROGRAM_STOP, RAPID, SPINDLE_OFF, Finding
 
 Floats = NDArray[np.float64]
 

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.proof.cover import Discs, close_spacing_mm, disc_gap, spread_points
-from pearlkerf.proof.motions import LINE, RAPID, Finding
 from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import OPENING_MARGIN_MM, ROUNDING_MM, SAME_PLACE_MM
+from pearlkerf.reading.motions import LINE, RAPID, Finding
 
 Floats = NDArray[np.float64]
 

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import DEEPER_BITE_MM, REACH_STEP_MM, ROUNDING_MM
+from pearlkerf.reading.motions import Finding
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

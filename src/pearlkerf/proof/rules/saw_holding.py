@@ -6,10 +6,10 @@ import numpy as np
 import shapely
 
 from pearlkerf.proof.blade import span_mm
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import ROUNDING_MM
+from pearlkerf.reading.motions import Finding
 
 
 def saw_clears_holding(run: Run) -> Iterator[Finding]:

@@ -9,12 +9,12 @@ import numpy as np
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.blade import STEEPEST, Floats, Ints, in_wood_mm, places_mm, top_mm, wood_span_mm
 from pearlkerf.proof.cuts import NOBODYS
-from pearlkerf.proof.motions import Finding
 from pearlkerf.proof.runs import Run, per_motion
 from pearlkerf.proof.sawn import sawn_too_deep_mm, uncovered_mm
 from pearlkerf.proof.shapes import SlotShape
 from pearlkerf.proof.telling import Alike, in_mm, side_of, tell
 from pearlkerf.proof.tolerances import CUT_MM, DEEPER_BITE_MM, LEAST_STEP_MM, OPENING_MARGIN_MM, RAMP_DEG, ROUNDING_MM
+from pearlkerf.reading.motions import Finding
 
 Phrase = Callable[[float, int], str]
 

@@ -7,8 +7,6 @@ from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
 from pearlkerf.proof.blade import in_wood_mm
-from pearlkerf.proof.messages import named_in_head, speeds_at_stops
-from pearlkerf.proof.motions import ARC, RAPID, SPINDLE_CLOCKWISE, SPINDLE_COUNTERCLOCKWISE, Event, Finding
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, tell
 from pearlkerf.proof.tolerances import (
@@ -17,9 +15,18 @@ from pearlkerf.proof.tolerances import (
     FEED_STEP_MM_MIN,
     LEAST_STEP_MM,
     LONGEST_DWELL_S,
-    PROGRAM_STOP,
     RATE_ROUNDING,
     ROUNDING_MM,
+)
+from pearlkerf.reading.messages import named_in_head, speeds_at_stops
+from pearlkerf.reading.motions import (
+    ARC,
+    PROGRAM_STOP,
+    RAPID,
+    SPINDLE_CLOCKWISE,
+    SPINDLE_COUNTERCLOCKWISE,
+    Event,
+    Finding,
 )
 
 Floats = NDArray[np.float64]

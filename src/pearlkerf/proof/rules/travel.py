@@ -5,10 +5,10 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.motions import RAPID, Finding
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.telling import in_mm
 from pearlkerf.proof.tolerances import ROUNDING_MM
+from pearlkerf.reading.motions import RAPID, Finding
 
 
 def motion_fits_travel(run: Run, together: Sequence[Run]) -> Iterator[Finding]:

@@ -1,0 +1,1 @@
+"""The job card and the cards of pieces on scrap."""

@@ -1,0 +1,162 @@
+"""The card of a coupon or a calibration piece: how to cut it, what each notch means, what to do with what it shows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from pearlkerf.layout.model import Group, Layout, Setup, Slot
+from pearlkerf.pictures.card.card import draw_pages
+from pearlkerf.pictures.card.model import Card, ProgramRow
+from pearlkerf.pictures.card.parts import Flow, cautions, programs_and_setups
+from pearlkerf.pictures.card.style import gap, heading, prose, small_heading, table, together
+from pearlkerf.pictures.sheets import Sheet
+from pearlkerf.proof.measures import Measure
+from pearlkerf.setups.calibration import Calibration
+from pearlkerf.setups.coupons import NOUNS, Coupon, Sample, Trial
+from pearlkerf.setups.notches import LONG_MM, SHORT_MM
+
+TABLE_OF: Final[dict[Group, str]] = {"face dots": "face_dots", "frets": "fret_slots", "side dots": "side_dots"}
+TRYING: Final[dict[Group, str]] = {
+    "face dots": "Try dots of shell from the smallest pocket up. The first that a dot enters by the thumb alone and "
+    "sinks into to the floor is the one; glue wants no more room.",
+    "frets": "Press or tap in a piece of fretwire as you will on the board. The tang goes in without spreading the "
+    "wood, its barbs hold, and the crown seats along the whole slot.",
+    "side dots": "Push in the rod from the smallest hole up: the first that takes it by the fingers alone, to the "
+    "floor, is the one.",
+}
+COUNTING: Final = (
+    "Each has its number cut by the same cutter, below a hole, to the right of a slot: a long notch counts three, a "
+    "short one counts one. Where a drill makes dimples instead, each counts one. The picture numbers them too."
+)
+WHY_IT_HOLDS: Final = (
+    "Cutter, strategy, speed, feeds and depth are those of the board, so what the cutter's runout adds is in the "
+    "coupon as it will be in the board: the fit that you find allows for it. It holds for this cutter in this wood."
+)
+KEEP_STILL: Final = (
+    "Use a calliper that reads 0.01 mm, blow the chips out first, measure each three times and take the middle "
+    "figure. Measure from a wall to the wall on the same side, so that the cutter's width drops out."
+)
+ONE_AT_A_TIME: Final = (
+    "Mend one thing, cut the piece again, then the next: first the runout, then the steps, then backlash, then "
+    "squareness. How steps and backlash are set stands in the machine's manual, which comes first."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ScrapCard:
+    """What the card of a piece of scrap is made from: the job card's head, what was measured in the proof, remarks."""
+
+    card: Card
+    measures: tuple[Measure, ...]
+    remarks: tuple[str, ...]
+
+
+def draw_coupon_card(coupon: Coupon, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
+    """Draw a coupon's card as PDF."""
+    return draw_pages(of.card.title, "fit coupon", lambda width: _coupon_story(coupon, of, width), sheet)
+
+
+def draw_calibration_card(piece: Calibration, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
+    """Draw a calibration piece's card as PDF."""
+    return draw_pages(of.card.title, "calibration piece", lambda width: _calibration_story(piece, of, width), sheet)
+
+
+def spoken(setup: Setup) -> tuple[str, ...]:
+    """Give a setup's sentences without the lines of its programs' heads that only a reader needs."""
+    return tuple(sentence for sentence in setup.lying if "=" not in sentence)
+
+
+def cuts_of(piece: Coupon | Calibration, row: ProgramRow) -> str:
+    """Say what a program cuts: "pockets 1 to 7, with notches"."""
+    if isinstance(piece, Calibration):
+        return "the whole piece"
+    trials = [trial for trial in piece.trials if trial.cutter.number == row.cutter_number]
+    counts = [(f"{trial.noun}s 1 to {len(trial.sizes_mm)}" if len(trial.sizes_mm) > 1 else f"{trial.noun} 1")
+              for trial in trials]  # fmt: skip
+    return f"{' and '.join(counts)}, with notches" if row.cutter_kind != "saw" else " and ".join(counts)
+
+
+def notches_text(sample: Sample) -> str:
+    """Say which notches a sample has, such as "1 long, 2 short"; dimples of a drill count one each."""
+    grooves = [notch for notch in sample.notches if isinstance(notch, Slot)]
+    if not sample.notches:
+        return "none, it is the only one"
+    if not grooves:
+        return f"{len(sample.notches)} dimple{'s' if len(sample.notches) > 1 else ''}"
+    runs = [notch.end[1] - notch.start[1] - notch.width_mm for notch in grooves]
+    long = sum(1 for run in runs if run > (SHORT_MM + LONG_MM) / 2)
+    return ", ".join(f"{count} {word}" for count, word in ((long, "long"), (len(runs) - long, "short")) if count)
+
+
+def _coupon_story(coupon: Coupon, of: ScrapCard, width_mm: float) -> list[Flow]:
+    flow = [*programs_and_setups(of.card, width_mm), heading("What is cut, and what each notch means")]
+    flow += [prose(COUNTING), prose(WHY_IT_HOLDS)]
+    measured = {measure.name: measure for measure in of.measures}
+    for trial in coupon.trials:
+        flow.append(_trial_table(of.card.layout, trial, _samples_of(coupon, trial), (measured, width_mm)))
+    flow += _remarks(of.remarks)
+    return [*flow, *cautions(width_mm)]
+
+
+def _samples_of(coupon: Coupon, trial: Trial) -> list[Sample]:
+    return [sample for sample in coupon.samples if sample.feature.group == trial.group]
+
+
+def _trial_table(
+    layout: Layout, trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], float]
+) -> Flow:
+    measured, width_mm = sizes
+    names = (trial.noun, "notches", "size", "read back", f"[{TABLE_OF[trial.group]}]")
+    rows = [[prose(name, "label") for name in names]]
+    for sample in samples:
+        measure = measured[sample.feature.name]
+        cells = (
+            f"{trial.noun} {sample.feature.number}",
+            notches_text(sample),
+            f"{sample.size_mm:.3f} mm",
+            f"{measure.least_mm:.3f} to {measure.greatest_mm:.3f}",
+            f'fit = "{sample.fit_mm:.3f} mm"' + _now(layout, trial, sample),
+        )
+        rows.append([prose(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
+    cutter = trial.cutter
+    how = (
+        f"{NOUNS[trial.group].capitalize()}s, {trial.depth_mm:.2f} mm deep, by cutter {cutter.number}, {cutter.kind} "
+        f"{cutter.diameter_mm:.3f} mm"
+    )
+    runout = f"; its runout of {cutter.runout_mm:.3f} mm makes all that wider" if cutter.runout_mm else ""
+    return together(
+        [
+            small_heading(how),
+            prose(TRYING[trial.group] + f" Write its line into the board file{runout}."),
+            table(rows, [1.4, 1.8, 1.2, 2.0, 2.9], width_mm),
+            gap(2),
+        ]
+    )
+
+
+def _now(layout: Layout, trial: Trial, sample: Sample) -> str:
+    board = layout.board
+    part = {"face dots": board.face_dots, "frets": board.fret_slots, "side dots": board.side_dots}.get(trial.group)
+    return ", as it is now" if part is not None and abs(part.fit_mm - sample.fit_mm) < 0.0005 else ""
+
+
+def _calibration_story(piece: Calibration, of: ScrapCard, width_mm: float) -> list[Flow]:
+    rows = [[prose(name, "label") for name in ("measure", "how", "should be", "a wrong figure says")]]
+    for each in piece.measures:
+        rows.append([prose(each.what), prose(each.how), prose(f"{each.figure_mm:.2f} mm", "strong"), prose(each.says)])
+    return [
+        *programs_and_setups(of.card, width_mm),
+        heading("What to measure, and what a wrong figure says"),
+        prose(KEEP_STILL),
+        table(rows, [1.4, 1.6, 1.0, 3.6], width_mm),
+        gap(2),
+        prose(ONE_AT_A_TIME),
+        *_remarks(of.remarks),
+        *cautions(width_mm),
+    ]
+
+
+def _remarks(remarks: Sequence[str]) -> list[Flow]:
+    if not remarks:
+        return []
+    return [together([small_heading("Left out"), *(prose(remark, "bullet") for remark in remarks)])]

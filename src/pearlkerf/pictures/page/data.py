@@ -1,0 +1,202 @@
+"""The page's data: motions as byte planes, small enough for a tablet at the machine.
+
+Positions are kept in micrometres and times in milliseconds, as differences from row to row; the
+signed differences are folded to unsigned (zigzag), cut into four byte planes, and deflated.  The
+viewer's unpack.js undoes it, column by column, in the same order.
+"""
+
+import base64
+import json
+import math
+import zlib
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pearlkerf.layout.model import Hole, Setup, Slot
+from pearlkerf.machine.model import Cutter
+from pearlkerf.pictures.page.cuts import Cut
+from pearlkerf.pictures.page.model import DryRun, ProgramRun
+from pearlkerf.pictures.page.text import fold
+from pearlkerf.reading.header import read_headers
+from pearlkerf.reading.motions import ARC, RAPID, Finding, Motions, Reading
+
+MICROMETRES: Final = 1000.0
+MICRORADIANS: Final = 1e6
+MILLISECONDS: Final = 1000.0
+TENTHS: Final = 10.0
+SECONDS_A_MINUTE: Final = 60.0
+# for rapids where nobody says how fast the machine is, and feeds where the program sets none
+NOMINAL_MM_MIN: Final = 1500.0
+DEFLATE_LEVEL: Final = 7
+
+
+def page_data(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
+    """Give the page's data as JSON that is safe inside a script element of any type."""
+    setups: list[Setup] = []
+    for program in run.programs:
+        if program.setup is not None and all(program.setup is not known for known in setups):
+            setups.append(program.setup)
+    files = [program.program.file for program in run.programs]
+    data = {
+        "title": run.title,
+        "held": run.held == "held against a board",
+        "setups": [_setup(setup) for setup in setups],
+        "cutters": [_cutter(cutter) for cutter in run.cutters],
+        "findings": [_finding(finding, files) for finding in run.findings],
+        "programs": [
+            _program(program, of_program, setups) for program, of_program in zip(run.programs, cuts, strict=True)
+        ],
+    }
+    text = json.dumps(data, separators=(",", ":"), ensure_ascii=True, allow_nan=False)
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def program_text(run: ProgramRun) -> str:
+    """Give a program's text for reading: bytes that are no ASCII show as replacement marks."""
+    return run.program.text.decode("ascii", errors="replace")
+
+
+def starts_s(run: ProgramRun) -> NDArray[np.float64]:
+    """When each motion starts and, last, when all is done: (n + 1,) float, s, dwells counted."""
+    assert run.reading is not None
+    motions = run.reading.motions
+    seconds = motions_s(motions) if run.seconds is None else np.nan_to_num(run.seconds)
+    waits = np.zeros(len(seconds) + 1)
+    for event in run.reading.events:
+        if event.kind == "dwell":
+            waits[event.before] += event.value
+    starts: NDArray[np.float64] = np.concatenate([[0.0], np.cumsum(seconds)]) + np.cumsum(waits)
+    return starts
+
+
+def motions_s(motions: Motions) -> NDArray[np.float64]:
+    """Length over feed of every motion, (n,) float, s; unknown ends count nothing."""
+    length = np.linalg.norm(motions.end - motions.start, axis=1)
+    arcs = motions.kind == ARC
+    around = np.linalg.norm(motions.start[arcs] - motions.centre[arcs], axis=1) * np.abs(motions.sweep[arcs])
+    axis = 2 - (motions.plane[arcs] - 17)  # 17 turns about Z, 18 about Y, 19 about X
+    rows = np.arange(len(axis))
+    rise = (motions.end[arcs] - motions.start[arcs])[rows, axis]
+    length[arcs] = np.hypot(around, rise)
+    nominal = np.isnan(motions.feed) | (motions.feed <= 0) | (motions.kind == RAPID)
+    feed = np.where(nominal, NOMINAL_MM_MIN, motions.feed)
+    return np.asarray(np.nan_to_num(length) / feed * SECONDS_A_MINUTE, dtype=np.float64)
+
+
+def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: list[Setup]) -> dict[str, Any]:
+    motions = run.reading.motions if run.reading is not None else None
+    text, style = fold(program_text(run), motions)
+    data: dict[str, Any] = {
+        "file": run.program.file,
+        "setup": next((number for number, setup in enumerate(setups) if setup is run.setup), -1),
+        "text": packed(text.encode()),
+        "style": style,
+        "rows": 0,
+        "cuts": [[cut.name, cut.first, cut.last, cut.feature] for cut in cuts],
+    }
+    if run.reading is None or motions is None or len(motions.kind) == 0:
+        return data
+    known = ~np.isnan(motions.end)
+    return data | {
+        "rows": len(motions.kind),
+        "arcs": int((motions.kind == ARC).sum()),
+        "begin": [None if math.isnan(each) else each for each in motions.start[0].tolist()],
+        "known": [int(axis.argmax()) if axis.any() else len(axis) for axis in known.T],
+        "motions": packed(b"".join(_columns(motions, starts_s(run)))),
+        "events": [[each.kind, each.before, each.line, each.value, each.text] for each in run.reading.events],
+        "sections": _sections(run.reading, run.cutters),
+    }
+
+
+def _columns(motions: Motions, starts: NDArray[np.float64]) -> list[bytes]:
+    """Give every column, in the order in which unpack.js takes them."""
+    ends = np.where(np.isnan(motions.end), 0.0, motions.end)
+    arcs = motions.kind == ARC
+    spoke = motions.centre[arcs] - motions.start[arcs]
+    return [
+        *(_differences(ends[:, axis] * MICROMETRES) for axis in range(3)),
+        _differences(motions.line),
+        _differences(starts * MILLISECONDS),
+        _differences(np.nan_to_num(motions.feed) * TENTHS),
+        _differences(np.nan_to_num(motions.speed)),
+        (motions.kind + 4 * motions.spindle).astype(np.uint8).tobytes(),
+        *(_differences(spoke[:, axis] * MICROMETRES) for axis in range(3)),
+        _differences(motions.sweep[arcs] * MICRORADIANS),
+        motions.plane[arcs].astype(np.uint8).tobytes(),
+    ]
+
+
+def _differences(values: ArrayLike) -> bytes:
+    """Round, take differences from row to row, fold the sign, and cut into four byte planes."""
+    rounded = np.rint(np.asarray(values, dtype=np.float64)).astype(np.int64)
+    steps = np.diff(rounded, prepend=0)
+    folded = ((steps << 1) ^ (steps >> 63)).astype(np.uint32)
+    return folded.view(np.uint8).reshape(-1, 4).T.tobytes()
+
+
+def packed(data: bytes) -> str:
+    """Deflate bytes and write them in base 64."""
+    return base64.b64encode(zlib.compress(data, DEFLATE_LEVEL)).decode("ascii")
+
+
+def _sections(reading: Reading, cutters: tuple[int, ...]) -> list[list[int]]:
+    """Give [first motion, cutter number] of every cutter, from changes by M6, else from the header lines."""
+    motions = reading.motions
+    if (motions.cutter >= 0).any():
+        changes = np.flatnonzero(np.diff(motions.cutter, prepend=-1))
+        return [[int(first), int(motions.cutter[first])] for first in changes]
+    headers, _ = read_headers(reading, "")
+    sections: list[list[int]] = []
+    for header in headers:
+        if not sections or sections[-1][1] != header.cutter:
+            sections.append([int(np.searchsorted(motions.line, header.line)), header.cutter])
+    return sections or [[0, number] for number in cutters[:1]]
+
+
+def _setup(setup: Setup) -> dict[str, Any]:
+    """Give a setup in the machine's axes; the crown keeps the board's, with the way it lies."""
+    crown, lies = setup.stock.crown, setup.placement
+    return {
+        "name": setup.name,
+        "wood": setup.wood,
+        "outline": lies.to_machine(setup.stock.outline).round(4).tolist(),
+        "thickness": setup.stock.thickness_mm,
+        "crown": None
+        if crown is None or math.isinf(crown.nut_radius_mm)
+        else [crown.nut_radius_mm, crown.end_radius_mm, crown.length_mm],
+        "placement": [lies.angle_deg, lies.x_mm, lies.y_mm],
+        "low": setup.low_side,
+        "features": [_feature(each, setup) for each in setup.features],
+    }
+
+
+def _feature(feature: Slot | Hole, setup: Setup) -> dict[str, Any]:
+    low, high = (feature.start, feature.end) if isinstance(feature, Slot) else (feature.centre, feature.centre)
+    return {
+        "name": feature.name,
+        "group": feature.group,
+        "number": feature.number,
+        "from": setup.placement.to_machine(low).round(4).tolist(),
+        "to": setup.placement.to_machine(high).round(4).tolist(),
+        "wide": feature.width_mm if isinstance(feature, Slot) else feature.diameter_mm,
+    }
+
+
+def _cutter(cutter: Cutter) -> dict[str, Any]:
+    shape: dict[str, Any] = {
+        "number": cutter.number,
+        "kind": cutter.kind,
+        "diameter": cutter.diameter_mm,
+        "point": cutter.point_length_mm,
+    }
+    return shape if cutter.kerf_mm is None else {**shape, "kerf": cutter.kerf_mm}
+
+
+def _finding(finding: Finding, files: list[str]) -> dict[str, Any]:
+    return {
+        "program": files.index(finding.file) if finding.file in files else -1,
+        "line": finding.line,
+        "feature": finding.feature,
+    }

@@ -1,0 +1,96 @@
+"""The dry-run page: one HTML file that shows what the programs of a job will do, drawn from the motion read back.
+
+It asks nothing of the network, opens from disk, and runs no script and no style but its own: the
+content policy names both by their hashes.
+"""
+
+import base64
+import hashlib
+from html import escape
+from importlib.resources import files
+from typing import Final
+
+from pearlkerf.pictures.page import parts as parts
+from pearlkerf.pictures.page.cuts import find_cuts
+from pearlkerf.pictures.page.data import page_data
+from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
+
+__all__ = ["DryRun", "ProgramRun", "draw_page", "dry_run_of"]
+
+# one scope, in this order: each file uses what stands before it
+SCRIPTS: Final = (
+    "unpack.js",
+    "track.js",
+    "blade.js",
+    "wood.js",
+    "grain.js",
+    "camera.js",
+    "relief.js",
+    "lines.js",
+    "section.js",
+    "marks.js",
+    "picture.js",
+    "listing.js",
+    "timeline.js",
+    "readout.js",
+    "strip.js",
+    "hands.js",
+    "viewer.js",
+    "opening.js",
+)
+STYLE: Final = "viewer.css"
+
+
+def draw_page(run: DryRun) -> str:
+    """Draw the dry-run page of a job: one HTML document."""
+    style = _asset(STYLE)
+    script = '"use strict";\n(() => {\n' + "\n".join(_asset(name) for name in SCRIPTS) + "\n})();\n"
+    cuts = tuple(find_cuts(program) for program in run.programs)
+    title = escape(run.title)
+    machine = f", {escape(run.machine)}" if run.machine else ""
+    return f"""<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{_policy(script, style)}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>Dry run: {title}</title>
+<style>{style}</style>
+</head>
+<body>
+<a class="skip" href="#bench">Go to the picture</a>
+<header class="head">
+<div><p class="kicker">Dry run{machine}</p><h1>{title}</h1></div>
+{parts.stamp(run)}
+</header>
+<main>
+{parts.findings(run)}
+{_asset("bench.html")}
+<div class="sheets">
+{parts.proof(run)}
+{parts.cautions()}
+{parts.keys()}
+{parts.lying(run)}
+{parts.cut_tables(run, cuts)}
+</div>
+</main>
+<script type="application/json" id="run">{page_data(run, cuts)}</script>
+<script>{script}</script>
+</body>
+</html>
+"""
+
+
+def _policy(script: str, style: str) -> str:
+    return (
+        f"default-src 'none'; script-src {_hash(script)}; style-src {_hash(style)}; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode('ascii')}'"
+
+
+def _asset(name: str) -> str:
+    return files("pearlkerf.pictures.page").joinpath("assets", name).read_text(encoding="utf-8")

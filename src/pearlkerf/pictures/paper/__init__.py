@@ -1,0 +1,1 @@
+"""The paper template and drawings of the layout."""

@@ -1,0 +1,1 @@
+"""Clampings: what lies on the machine, how it lies and is held; changes of setups between layout and workplan."""

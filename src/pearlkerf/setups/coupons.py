@@ -1,0 +1,233 @@
+"""Fit coupons: pockets, slots and side-dot holes in small steps of size on scrap, each with its notches.."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.limits import ROUNDING_MM
+from pearlkerf.layout.model import Feature, Floor, Group, Hole, Layout, Point, Setup, Slot, Stock
+from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.notches import NOTCH_APART_MM, Notches
+from pearlkerf.setups.scrap import (
+    EDGE_MM,
+    Part,
+    Scrap,
+    least_length_mm,
+    least_thickness_mm,
+    set_out,
+    too_small,
+    too_thin,
+)
+
+NAME: Final = "coupon"
+# a stopped slot of this length takes a piece of fretwire that fingers can hold (common practice, no source)
+STOPPED_SLOT_MM: Final = 15.0
+# where nobody says what scrap there is: a strip of this width, its length in steps of 5 mm
+USUAL_WIDTH_MM: Final = 42.0
+USUAL_STEP_MM: Final = 5.0
+# a shorter strip cannot be held at its ends (common practice, no source)
+USUAL_LEAST_MM: Final = 80.0
+MOST_STEPS: Final = 15
+NOUNS: Final[dict[Group, str]] = {"face dots": "pocket", "frets": "slot", "side dots": "side hole"}
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Sizes to try, as differences from the size of a dot or a tang, mm: from ``first`` to ``last`` by ``by``."""
+
+    first_mm: float = -0.05
+    last_mm: float = 0.10
+    by_mm: float = 0.025
+
+    def __str__(self) -> str:
+        """Give them as the programs' heads write them.
+
+        >>> str(Steps())
+        '-0.0500/0.1000/0.0250'
+        """
+        return "/".join(f"{each:.4f}" for each in (self.first_mm, self.last_mm, self.by_mm))
+
+    def values_mm(self) -> tuple[float, ...]:
+        """Give every step; raises Refusal where they are none, or too many to tell apart.
+
+        >>> Steps().values_mm()
+        (-0.05, -0.025, 0.0, 0.025, 0.05, 0.075, 0.1)
+        """
+        if self.by_mm <= 0 or self.last_mm < self.first_mm or (self.last_mm - self.first_mm) / self.by_mm > 1e6:
+            raise Refusal([_bad_steps(self, "steps run upward", "give --smallest, --largest and a --step above 0")])
+        count = int((self.last_mm - self.first_mm) / self.by_mm + ROUNDING_MM) + 1
+        if count > MOST_STEPS:
+            by = (self.last_mm - self.first_mm) / (MOST_STEPS - 1)
+            raise Refusal([_bad_steps(self, f"{count} sizes", f"use --step {by:.3f} mm or more")])
+        return tuple(round(self.first_mm + number * self.by_mm, 6) for number in range(count))
+
+
+def _bad_steps(steps: Steps, found: str, hint: str) -> Problem:
+    told = f"from {steps.first_mm:.3f} to {steps.last_mm:.3f} mm by {steps.by_mm:.3f} mm: {found}"
+    return Problem(key="--step", found=told, allowed=f"1 to {MOST_STEPS} sizes, upward", hint=hint)
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What is tried of one group of features, as the board's own are cut: depth, cutter, sizes ascending, mm."""
+
+    group: Group
+    nominal_mm: float  # the dot's diameter or the tang's width, to which the board's fit is added
+    depth_mm: float
+    through: bool
+    cutter: Cutter
+    sizes_mm: tuple[float, ...]
+
+    @property
+    def noun(self) -> str:
+        """What one of them is called on a coupon."""
+        return NOUNS[self.group]
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One pocket, slot or hole of a coupon: its number, its size, and the fit that this size would be."""
+
+    feature: Feature
+    size_mm: float
+    fit_mm: float
+    notches: tuple[Feature, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Coupon:
+    """A coupon on its scrap."""
+
+    setup: Setup
+    scrap: Scrap
+    steps: Steps
+    trials: tuple[Trial, ...]
+    samples: tuple[Sample, ...]
+
+
+def lay_out_coupon(layout: Layout, trials: Sequence[Trial], steps: Steps, scrap: Scrap | None) -> Coupon:
+    """Set out a coupon on scrap, or on a strip of usual width as long as it needs.
+
+    Raises Refusal where there is nothing to try, or where the scrap is too small or too thin.
+    """
+    if not any(trial.sizes_mm for trial in trials):
+        raise Refusal([Problem(found="there is nothing to try on a coupon: the board has no dots, and no slots to cut",
+                               allowed="at least one of them",
+                               hint="add face_dots, side_dots or fret_slots to the board")])  # fmt: skip
+    parts = [_part(trial) for trial in trials for _ in trial.sizes_mm]
+    deepest = max(trial.depth_mm for trial in trials)
+    piece = scrap or _usual(parts, layout.board.thickness_mm, deepest)
+    corners = set_out(parts, piece)
+    problems = too_thin(piece, deepest)
+    if corners is None:
+        problems.append(too_small(parts, piece, "try fewer sizes, with a greater --step"))
+    if problems or corners is None:
+        raise Refusal(problems)
+    samples = tuple(_samples(trials, corners, piece))
+    return Coupon(_setup(layout, samples, steps, piece), piece, steps, tuple(trials), samples)
+
+
+def _usual(parts: Sequence[Part], thickness_mm: float, deepest_mm: float) -> Scrap:
+    width = max(USUAL_WIDTH_MM, max(part.height_mm for part in parts) + 2 * EDGE_MM)
+    length = max(USUAL_LEAST_MM, least_length_mm(parts, width) or 0.0)
+    length += -length % USUAL_STEP_MM
+    return Scrap(length, width, max(thickness_mm, least_thickness_mm(deepest_mm)))
+
+
+def _numbered(trial: Trial) -> list[Notches]:
+    return [Notches(trial.cutter, number) for number in range(1, len(trial.sizes_mm) + 1)]
+
+
+def _part(trial: Trial) -> Part:
+    """Give the room of one sample: a hole above a row of notches, or a slot beside a column of them."""
+    widest = max(trial.sizes_mm)
+    numbered = _numbered(trial)
+    row, column = max(each.row_mm for each in numbered), max(each.column_mm for each in numbered)
+    if trial.group == "frets":
+        beside = NOTCH_APART_MM + trial.cutter.diameter_mm if column else 0.0
+        return Part(widest + beside, column if trial.through else max(STOPPED_SLOT_MM, column), across=trial.through)
+    below = NOTCH_APART_MM + max(max(each.lengths_mm, default=0.0) for each in numbered) if row else 0.0
+    return Part(max(widest, row), widest + below)
+
+
+def _samples(trials: Sequence[Trial], corners: Sequence[Point], scrap: Scrap) -> Iterator[Sample]:
+    count = 0
+    for trial in trials:
+        for number, size in enumerate(trial.sizes_mm, 1):
+            yield _sample(trial, (number, count + 1), size, corners[count], scrap)
+            count += 1
+
+
+def _sample(trial: Trial, numbers: tuple[int, int], size: float, corner: Point, scrap: Scrap) -> Sample:
+    (number, mark), part, widest = numbers, _part(trial), max(trial.sizes_mm)
+    name, notches = f"{trial.noun} {number}, {size:.3f} mm", Notches(trial.cutter, number)
+    x, y = corner
+    if trial.group == "frets":
+        low, high = (
+            (0.0, scrap.width_mm) if trial.through else (y + part.height_mm - STOPPED_SLOT_MM, y + part.height_mm)
+        )
+        middle = x + widest / 2
+        feature: Feature = Slot(
+            group="frets", number=number, name=name, start=(middle, low), end=(middle, high), width_mm=size,
+            floor=Floor(-trial.depth_mm), through=trial.through, cutter=trial.cutter.number,
+        )  # fmt: skip
+        places = notches.in_column((x + widest + NOTCH_APART_MM, y))
+    else:
+        feature = Hole(
+            group=trial.group, number=number, name=name, diameter_mm=size,
+            centre=(x + part.width_mm / 2, y + part.height_mm - widest / 2), floor_mm=-trial.depth_mm,
+            shallowest_mm=-trial.depth_mm, deepest_mm=-trial.depth_mm, cutter=trial.cutter.number,
+        )  # fmt: skip
+        top = y + part.height_mm - widest - NOTCH_APART_MM
+        places = notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
+    cut = tuple(notches.cut_at(places, f"notch of {trial.noun} {number}", mark))
+    return Sample(feature, size, size - trial.nominal_mm, cut)
+
+
+def _setup(layout: Layout, samples: Sequence[Sample], steps: Steps, scrap: Scrap) -> Setup:
+    through = any(isinstance(sample.feature, Slot) and sample.feature.through for sample in samples)
+    return Setup(
+        name=NAME,
+        wood=layout.board.wood,
+        stock=stock_of(scrap),
+        features=(*(sample.feature for sample in samples), *(each for sample in samples for each in sample.notches)),
+        lying=(
+            *lying_of(scrap),
+            "hold it at its ends only, slots run out over both long edges"
+            if through
+            else "hold it where nothing is cut, every cut stays clear of the edges",
+            f"steps={steps}",
+        ),
+        low_side="near edge",
+        ends=("left", "right"),
+        up="the scrap's better face up",
+    )
+
+
+def stock_of(scrap: Scrap) -> Stock:
+    """Give scrap as a setup's stock: zero at its low left corner, on top."""
+    corners = [[0.0, 0.0], [scrap.length_mm, 0.0], [scrap.length_mm, scrap.width_mm], [0.0, scrap.width_mm]]
+    outline = np.array(corners, dtype=np.float64)
+    outline.setflags(write=False)
+    return Stock(outline, scrap.thickness_mm)
+
+
+def lying_of(scrap: Scrap) -> tuple[str, ...]:
+    """Say how scrap lies, and its size as a line that is read back."""
+    return (
+        "scrap of the wood of the board, its grain along X as on the board",
+        "X0 at the left end of the scrap, Y0 on its edge toward the operator, Z0 on top of it",
+        f"the scrap is {scrap.length_mm:.2f} mm along X, {scrap.width_mm:.2f} mm along Y, "
+        f"{scrap.thickness_mm:.2f} mm thick",
+        "its top is flat within 0.1 mm, touch it off at four corners",
+        f"scrap={scrap}",
+    )
+
+
+def on_scrap(layout: Layout, setup: Setup, what: str) -> Layout:
+    """Give a layout with this one setup instead of the board's, and a title that says what it is."""
+    board = replace(layout.board, title=f"{layout.board.title}, {what}")
+    return replace(layout, board=board, setups=(setup,), warnings=())

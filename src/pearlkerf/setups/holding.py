@@ -1,0 +1,61 @@
+"""What holds the wood, laid into the setups that it stands in: upright boxes on the machine."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from pearlkerf.board.model import Board
+from pearlkerf.errors import Problem
+from pearlkerf.layout.model import Box, Layout, Setup
+from pearlkerf.machine.holding import Holding
+from pearlkerf.machine.model import Machine
+
+
+def with_holding(layout: Layout, machine: Machine) -> Layout:
+    """Give a layout whose setups know what holds them: the board file's boxes, then the profile's.
+
+    A box stands on the machine, so its places are the machine's whatever turns or moves the board.  The
+    warnings tell of boxes that stand nowhere.
+    """
+    if not layout.board.holding and not machine.holding:
+        return layout
+    setups = tuple(_held(setup, layout.board, machine) for setup in layout.setups)
+    return replace(layout, setups=setups, warnings=(*layout.warnings, *_nowhere(layout)))
+
+
+def _nowhere(layout: Layout) -> Iterator[Problem]:
+    """Tell of the board file's boxes for a position that there is none of: nothing is held against them."""
+    for index, each in enumerate(layout.board.holding):
+        there = [setup.position for setup in layout.setups if setup.kind == each.setup]
+        if there and each.position is not None and each.position not in there:
+            count = "1 position" if len(there) == 1 else f"{len(there)} positions"
+            yield Problem(
+                key=f"holding.{index}.position",
+                found=f"{each.name} is said to stand in position {each.position}, the {each.setup} setup is cut in "
+                f"{count}: nothing is held against it",
+                allowed="1" if len(there) == 1 else f"1 to {len(there)}",
+                hint="leave position out where it stands there in all of them",
+            )
+
+
+def _held(setup: Setup, board: Board, machine: Machine) -> Setup:
+    boxes = (*_boxes(setup, board.holding, "holding"), *_boxes(setup, machine.holding, ""))
+    return replace(setup, holding=boxes, lying=(*setup.lying, *map(_says, boxes))) if boxes else setup
+
+
+def _boxes(setup: Setup, holding: tuple[Holding, ...], key: str) -> Iterator[Box]:
+    for index, each in enumerate(holding):
+        if each.setup == setup.kind and each.position in (None, setup.position):
+            (west, east), (south, north) = each.x_mm, each.y_mm
+            corners = ((west, south), (east, south), (east, north), (west, north))
+            yield Box(each.name, corners, top_mm(each, setup), f"{key}.{index}" if key else "")
+
+
+def top_mm(holding: Holding, setup: Setup) -> float:
+    """Give how high a box reaches, mm in the setup's Z: 0 on top of the wood, the bed below it."""
+    return holding.height_mm - (setup.standing_mm if holding.above == "bed" else 0.0)
+
+
+def _says(box: Box) -> str:
+    (west, south), (east, north) = box.corners[0], box.corners[2]
+    high = f"{abs(box.top_mm):.1f} mm {'above' if box.top_mm >= 0 else 'below'} Z0"
+    return f"{box.name} stands at X {west:.1f} to {east:.1f}, Y {south:.1f} to {north:.1f}, up to {high}"
