@@ -129,6 +129,26 @@ def test_every_local_link_leads_somewhere() -> None:
             assert (ROOT / link).exists(), f"{name}: {link}"
 
 
+def test_every_link_within_the_page_leads_to_a_heading() -> None:
+    headings = re.findall(r"^#+ (.*)$", README, re.MULTILINE)
+    anchors = {re.sub(r"[^a-z0-9 -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+    links = re.findall(r"\]\(#([^)]+)\)", README)
+    assert links
+    assert set(links) <= anchors
+
+
+def test_the_whole_board_file_that_it_shows_is_the_example() -> None:
+    part = README.partition("## A whole board file")[2].partition("\n## ")[0]
+    (name,) = re.findall(r"\]\((examples/[^)]+)\)", part)
+    (shown,) = re.findall(r"```toml\n(.*?)```", part, re.DOTALL)
+    assert shown == (ROOT / name).read_text(encoding="utf-8")
+
+
+def test_cautions_come_before_anything_is_cut() -> None:
+    headings = re.findall(r"^## (.*)$", README, re.MULTILINE)
+    assert headings.index("Cautions") < headings.index("From board file to program")
+
+
 def test_the_refusal_that_it_shows_is_a_real_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (shown,) = re.findall(r"(my-board\.toml:\d+:\d+: .*?)```", README, re.DOTALL)
     text = (ROOT / "examples" / "harbour-steel-string.toml").read_text(encoding="utf-8")
