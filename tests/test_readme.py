@@ -2,16 +2,15 @@
 
 import re
 import shlex
-from dataclasses import MISSING, Field
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner
 
 from pearlkerf.board import tables as board
 from pearlkerf.cli import main
-from pearlkerf.files.toml_models import Table, is_required, keys_of
+from pearlkerf.files.toml_keys import Key, keys_of, tables_of
+from pearlkerf.files.toml_values import Length, Number, Numbers
 from pearlkerf.machine import holding
 from pearlkerf.machine import tables as machine
 from pearlkerf.proof import tolerances
@@ -22,68 +21,61 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 FIRST, SECOND = re.findall(r"```sh\n(.*?)\n```", README, re.DOTALL)
 CI = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
 
-TABLES: dict[tuple[str, str], type[Table]] = {
-    ("The board file", "At the top"): board.BoardFileTable,
-    ("The board file", "`[scale]`"): board.ScaleTable,
-    ("The board file", "`[board]`"): board.BoardTable,
-    ("The board file", "`[blank]`"): board.BlankTable,
-    ("The board file", "`[binding]`"): board.BindingTable,
-    ("The board file", "`[fret_slots]`"): board.FretSlotsTable,
-    ("The board file", "`[face_dots]`"): board.FaceDotsTable,
-    ("The board file", "`[side_dots]`"): board.SideDotsTable,
-    ("The board file", "`[[holding]]`"): holding.HoldingTable,
-    ("The machine profile", "At the top"): machine.ProfileTable,
-    ("The machine profile", "`[travel]`"): machine.TravelTable,
-    ("The machine profile", "`[spindle]`"): machine.SpindleTable,
-    ("The machine profile", "`[motion]`"): machine.MotionTable,
-    ("The machine profile", "`[program]`"): machine.ProgramTable,
-    ("The machine profile", "`[carrier]`"): machine.CarrierTable,
-    ("The machine profile", "`[[cutter]]`"): machine.CutterTable,
+FILES = {"The board file": board.BoardFileTable, "The machine profile": machine.ProfileTable}
+TABLES = {
+    (section, name): (keys_of(model)[name] if name else None, keys)
+    for section, model in FILES.items()
+    for name, keys in tables_of(model).items()
+    if (section, name) != ("The machine profile", "holding")  # as in a board file
 }
 
 
-def rows(section: str, table: str) -> dict[str, str]:
-    """Give the keys of one reference table with what it says of their defaults."""
-    part = README.partition(f"\n## {section}\n")[2].partition("\n## ")[0]
-    (body,) = re.findall(rf"^{re.escape(table)}.*?:?\n\n((?:\|.*\n)+)", part, re.MULTILINE)
-    cells = [line.split("|")[1:3] for line in body.splitlines()[2:]]
-    return {key.strip().strip("`"): default.strip() for key, default in cells}
+def reference(section: str, table: Key | None) -> tuple[str, dict[str, tuple[str, str]]]:
+    """Give what a section says of a table, and of its keys: what counts without them, and their meaning."""
+    part = README.partition(f"\n## {section}\n")[2].partition("\n## ")[0].replace("`", "")
+    head = "At the top" if table is None else f"[[{table.name}]]" if table.many else f"[{table.name}]"
+    ((said, body),) = re.findall(rf"^{re.escape(head)}(?:: )?(.*)\n\n((?:\|.*\n)+)", part, re.MULTILINE)
+    cells = [[cell.strip() for cell in line.split("|")[1:4]] for line in body.splitlines()[2:]]
+    return said, {name: (default, meaning) for name, default, meaning in cells}
 
 
-def says_default(field: Field[Any], told: str) -> bool:
-    """Say whether the told default is the model's; None is told in words."""
-    if is_required(field):
-        return told == "required"
-    default = field.default if field.default_factory is MISSING else field.default_factory()
-    if default is None or default == (board.FLAT, board.FLAT):
-        return bool(told) and told != "required"
-    if isinstance(default, bool):
-        return told.startswith(str(default).lower())
-    if isinstance(default, int | float):
-        return told.split(" ")[0] == f"{default:g}"
-    return told in (f'`"{default}"`', f"`{default}`", "none" if default == "" else "")
+def as_told(key: Key) -> tuple[str, str]:
+    """Give what a reference table is to say of a key: what counts without it, and its form and meaning."""
+    form = ""
+    if isinstance(key.kind, Length):
+        form = f"length{'s' if key.many else ''}{', may be negative' if key.kind.lowest_mm < 0 else ''}: "
+    elif isinstance(key.kind, Number):
+        form = f"{key.kind.unit}: "
+    elif isinstance(key.kind, Numbers):
+        form = f"[{', '.join(key.kind.names)}], {key.kind.number.unit.replace('s2', 's²')}: "
+    elif isinstance(key.kind, holding.Span):
+        form = "[low, high]: "
+    return "required" if key.required else key.usual, f"{form}{key.meaning}"
 
 
 @pytest.mark.parametrize(("section", "table"), TABLES)
-def test_every_key_stands_in_the_reference_with_its_default(section: str, table: str) -> None:
-    fields = {key: field for key, field in keys_of(TABLES[section, table]).items() if not _is_table(field)}
-    told = rows(section, table)
-    assert set(told) == set(fields)
-    assert [key for key, field in fields.items() if not says_default(field, told[key])] == []
+def test_every_key_stands_in_the_reference_with_its_default_and_its_meaning(section: str, table: str) -> None:
+    of, keys = TABLES[section, table]
+    said, told = reference(section, of)
+    assert list(told) == list(keys)
+    assert told == {name: as_told(key) for name, key in keys.items()}
+    assert of is None or of.required or said == of.meaning
 
 
-def _is_table(field: Field[Any]) -> bool:
-    return "Table" in str(field.type)
+def test_what_the_reference_is_held_against_is_what_the_models_say() -> None:
+    spindle, fret_slots = keys_of(machine.SpindleTable), keys_of(board.FretSlotsTable)
+    assert as_told(spindle["start_delay"]) == ("4 s", "s: until the spindle is at speed")
+    assert as_told(spindle["control"])[0] == '"program"'
+    assert as_told(fret_slots["fit"]) == ("0 mm", "length, may be negative: added to the width")
+    assert as_told(fret_slots["measured"])[0] == "[]"
+    assert as_told(keys_of(machine.ProgramTable)["arcs"])[0] == "true"
+    assert as_told(keys_of(board.SideDotsTable)["height"])[0] == '"auto"'
+    assert as_told(keys_of(board.BoardTable)["wood"])[0] == "none"
+    assert as_told(keys_of(board.BoardTable)["length"]) == ("required", "length: nut end to bridge end")
 
 
-def test_the_reference_is_held_against_the_models() -> None:
-    changed = keys_of(machine.SpindleTable)["start_delay"]
-    assert says_default(changed, "4 s")
-    assert not says_default(changed, "5 s")
-    assert not says_default(changed, "required")
-    assert not says_default(keys_of(machine.ProgramTable)["arcs"], "false")
-    assert not says_default(keys_of(board.BoardTable)["hand"], '`"left"`')
-    assert not says_default(keys_of(board.BoardTable)["length"], "448 mm")
+def test_every_key_has_a_meaning() -> None:
+    assert [name for _, keys in TABLES.values() for name, key in keys.items() if not key.meaning] == []
 
 
 def test_every_command_is_told_and_exists() -> None:

@@ -1,10 +1,10 @@
-"""The tables of a board file: every key, what it may hold, and its default."""
+"""The tables of a board file: every key, what it may hold, what it means, and its default."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
 from pearlkerf.files.lengths import Unit
-from pearlkerf.files.toml_models import Table
+from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import (
     Checked,
     Choice,
@@ -45,12 +45,12 @@ class RadiusKind(Checked):
         return FLAT if length is None else length
 
     def _pair(self, value: dict[str, Any], unit: Unit | None) -> tuple[float, float]:
-        for key in value:
-            if key not in ("nut", "end"):
-                near = nearest(key, ["nut", "end"])
+        for name in value:
+            if name not in ("nut", "end"):
+                near = nearest(name, ["nut", "end"])
                 hint = f'did you mean "{near}"?' if near else ""
-                raise WrongValue(f'unknown key "{key[:80]}" in the radius', self.allowed, hint)
-        missing = [key for key in ("nut", "end") if key not in value]
+                raise WrongValue(f'unknown key "{name[:80]}" in the radius', self.allowed, hint)
+        missing = [name for name in ("nut", "end") if name not in value]
         if missing:
             raise WrongValue(f'the radius has no "{missing[0]}"', self.allowed, f"write {missing[0]} = … too")
         return self._one(value["nut"], unit), self._one(value["end"], unit)
@@ -59,92 +59,141 @@ class RadiusKind(Checked):
 class ScaleTable(Table):
     """[scale]."""
 
-    length: Annotated[float, Length(100, 2000)]
-    frets: Annotated[int, Whole(1, 60)]
+    length: Annotated[float, Length(100, 2000)] = key("nut to saddle, without compensation")
+    frets: Annotated[int, Whole(1, 60)] = key("how many")
 
 
 class BoardTable(Table):
     """[board]."""
 
-    wood: Annotated[str, Text(100)] = ""
-    hand: Annotated[Literal["right", "left"], Choice(("right", "left"))] = "right"
-    length: Annotated[float, Length(20, 2000)]
-    nut_width: Annotated[float, Length(5, 300)]
-    end_width: Annotated[float, Length(5, 300)]
-    thickness: Annotated[float, Length(1, 50)]
-    radius: Annotated[tuple[float, float], RadiusKind()] = (FLAT, FLAT)
-    state: Annotated[Literal["flat", "radiused"], Choice(("flat", "radiused"))] = "flat"
-    crown_allowance: Annotated[float, Length(0, 5)] = 0.2
+    wood: Annotated[str, Text(100)] = key(
+        "any text; known woods have their own speeds and feeds, others are cut cautiously", default=""
+    )
+    hand: Annotated[Literal["right", "left"], Choice(("right", "left"))] = key(
+        'for whom the board is; "left" mirrors everything', default="right"
+    )
+    length: Annotated[float, Length(20, 2000)] = key("nut end to bridge end")
+    nut_width: Annotated[float, Length(5, 300)] = key("width at the nut end")
+    end_width: Annotated[float, Length(5, 300)] = key("width at the bridge end")
+    thickness: Annotated[float, Length(1, 50)] = key("of the blank as it goes on the machine, at the crown")
+    radius: Annotated[tuple[float, float], RadiusKind()] = key(
+        'of the finished face: a length, "flat", or { nut = "10 in", end = "16 in" }',
+        default=(FLAT, FLAT),
+        usual='"flat"',
+    )
+    state: Annotated[Literal["flat", "radiused"], Choice(("flat", "radiused"))] = key(
+        'on the machine: "flat", or already "radiused"', default="flat"
+    )
+    crown_allowance: Annotated[float, Length(0, 5)] = key(
+        "what radiusing and levelling (on a radiused blank levelling alone) will take off along the middle",
+        default=0.2,
+    )
 
 
 class BlankTable(Table):
     """[blank]."""
 
-    width: Annotated[float, Length(5, 400)]
-    beyond_nut: Annotated[float, Length(0, 300)] = 0.0
-    beyond_end: Annotated[float, Length(0, 300)] = 0.0
-    trim: Annotated[Literal["none", "nut", "end", "both"], Choice(("none", "nut", "end", "both"))] = "none"
-    trim_depth: Annotated[float, Length(0.1, 49)] = 1.0
-    trim_width: Annotated[float | None, Length(0.1, 20)] = None
+    width: Annotated[float, Length(5, 400)] = key("of the rectangle")
+    beyond_nut: Annotated[float, Length(0, 300)] = key("wood left of the nut end", default=0.0)
+    beyond_end: Annotated[float, Length(0, 300)] = key("wood right of the bridge end", default=0.0)
+    trim: Annotated[Literal["none", "nut", "end", "both"], Choice(("none", "nut", "end", "both"))] = key(
+        '"nut", "end" or "both": a cut whose wall is the board\'s end, to saw it square along there', default="none"
+    )
+    trim_depth: Annotated[float, Length(0.1, 49)] = key("of that cut", default=1.0)
+    trim_width: Annotated[float | None, Length(0.1, 20)] = key("of that cut", default=None, usual="a fret slot's width")
 
 
 class BindingTable(Table):
     """[binding]."""
 
-    thickness: Annotated[float, Length(0.2, 20)]
-    put_on: Annotated[Literal["before", "after"], Choice(("before", "after"))]
+    thickness: Annotated[float, Length(0.2, 20)] = key("of each strip")
+    put_on: Annotated[Literal["before", "after"], Choice(("before", "after"))] = key(
+        '"before": it is on, slots stop inside it; or "after": slots run through the core, then it is glued on'
+    )
 
 
 class FretSlotsTable(Table):
     """[fret_slots]."""
 
-    width: Annotated[float, Length(0.1, 5)]
-    depth: Annotated[float, Length(0.1, 20)]
-    floor: Annotated[Literal["follow", "level"], Choice(("follow", "level"))] = "follow"
-    ends: Annotated[Literal["through", "stopped"] | None, Choice(("through", "stopped"))] = None
-    margin: Annotated[float, Length(0.2, 50)] = 1.5
-    state: Annotated[Literal["to cut", "already cut"], Choice(("to cut", "already cut"))] = "to cut"
-    measured: list[Place] = field(default_factory=list)
-    fit: Fit = 0.0
+    width: Annotated[float, Length(0.1, 5)] = key("the tang's, without barbs")
+    depth: Annotated[float, Length(0.1, 20)] = key("below the finished face")
+    floor: Annotated[Literal["follow", "level"], Choice(("follow", "level"))] = key(
+        '"follow": it follows the radius; or "level": as deep everywhere as the edges need', default="follow"
+    )
+    ends: Annotated[Literal["through", "stopped"] | None, Choice(("through", "stopped"))] = key(
+        '"through" both edges; or "stopped" inside them',
+        default=None,
+        usual="through, or stopped inside a binding that is on",
+    )
+    margin: Annotated[float, Length(0.2, 50)] = key(
+        "wood left by stopped slots at each edge, or at the binding", default=1.5
+    )
+    state: Annotated[Literal["to cut", "already cut"], Choice(("to cut", "already cut"))] = key(
+        '"to cut"; or "already cut": only kept clear of', default="to cut"
+    )
+    fit: Fit = key("added to the width", default=0.0)
+    measured: list[Place] = key(
+        "where slots that are already cut truly lie, from the nut end, one for each fret; dots are centred between "
+        "them",
+        default_factory=list,
+    )
 
 
 class FaceDotsTable(Table):
     """[face_dots]."""
 
-    frets: list[Fret]
-    double: list[Fret] = field(default_factory=list)
-    diameter: Diameter
-    thickness: Annotated[tuple[float, float], LengthOrPair(Length(0.1, 20))]
-    proud: Annotated[float, Length(0, 5)] = 0.2
-    fit: Fit = 0.0
-    shell_left: Annotated[float, Length(0, 10)] = 0.5
-    spacing: Spacing = None
+    frets: list[Fret] = key("a list, such as [3, 5, 7, 9, 12]; dot 3 lies between frets 2 and 3")
+    double: list[Fret] = key("those of them that have two", default_factory=list)
+    diameter: Diameter = key("of the dot")
+    thickness: Annotated[tuple[float, float], LengthOrPair(Length(0.1, 20))] = key(
+        "a length: of the shell, as measured; or [thinnest, thickest]"
+    )
+    proud: Annotated[float, Length(0, 5)] = key(
+        "how far a dot stands above the finished face before it is levelled", default=0.2
+    )
+    fit: Fit = key("added to the pocket's diameter", default=0.0)
+    shell_left: Annotated[float, Length(0, 10)] = key(
+        "least shell that is left everywhere after levelling", default=0.5
+    )
+    spacing: Spacing = key("between the two of a double, centre to centre", default=None, usual="half the local width")
 
 
 class SideDotsTable(Table):
     """[side_dots]."""
 
-    frets: list[Fret]
-    double: list[Fret] = field(default_factory=list)
-    diameter: Diameter
-    depth: Annotated[float, Length(0.2, 50)]
-    height: Annotated[float | None, LengthOr("auto", Length(0.2, 50))] = None
-    spacing: Spacing = None
-    margin: Annotated[float, Length(0.1, 20)] = 0.8
-    fit: Fit = 0.0
+    frets: list[Fret] = key("a list, as for face dots")
+    double: list[Fret] = key("those of them that have two", default_factory=list)
+    diameter: Diameter = key("of the dot")
+    depth: Annotated[float, Length(0.2, 50)] = key("below the edge")
+    height: Annotated[float | None, LengthOr("auto", Length(0.2, 50))] = key(
+        'a length above the glue face, one for all; "auto" solves it for the radiused edge', default=None
+    )
+    spacing: Spacing = key("between the two of a double, centre to centre", default=None, usual="2.5 diameters")
+    margin: Annotated[float, Length(0.1, 20)] = key(
+        "wood left above and below the dots in the finished edge", default=0.8
+    )
+    fit: Fit = key("added to the hole's diameter", default=0.0)
 
 
 class BoardFileTable(Table):
     """A board file."""
 
-    format: Annotated[int, Whole(1, 1)] = 1
-    title: Annotated[str | None, Text(200)] = None
-    unit: Annotated[Literal["mm", "in"], Choice(("mm", "in"))]
-    scale: ScaleTable
-    board: BoardTable
-    blank: BlankTable | None = None
-    binding: BindingTable | None = None
-    fret_slots: FretSlotsTable | None = None
-    face_dots: FaceDotsTable | None = None
-    side_dots: SideDotsTable | None = None
-    holding: list[HoldingTable] = field(default_factory=list)
+    format: Annotated[int, Whole(1, 1)] = key("the version of this file's form", default=1)
+    title: Annotated[str | None, Text(200)] = key(
+        "shown in programs and on pages; only ever text", default=None, usual="the file's name"
+    )
+    unit: Annotated[Literal["mm", "in"], Choice(("mm", "in"))] = key('"mm" or "in": what a bare number means')
+    scale: ScaleTable = key("the scale")
+    board: BoardTable = key("the board")
+    blank: BlankTable | None = key(
+        "only where the blank is not yet cut to the outline, a rectangle with the board in its middle", default=None
+    )
+    binding: BindingTable | None = key(
+        "only where the edges are bound; its thickness lies within the board's widths", default=None
+    )
+    fret_slots: FretSlotsTable | None = key("may be left out", default=None)
+    face_dots: FaceDotsTable | None = key("may be left out", default=None)
+    side_dots: SideDotsTable | None = key("may be left out", default=None)
+    holding: list[HoldingTable] = key(
+        'one for each clamp, jaw or fence, may be left out; see "What holds the wood"', default_factory=list
+    )

@@ -1,25 +1,15 @@
 """Tables of a TOML file held against their models; what is wrong becomes Problems with their places."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import MISSING, Field, dataclass, field, fields
-from typing import Annotated, Any, Final, TypeVar, dataclass_transform, get_args, get_origin
+from typing import Any, Final, TypeVar
 
 import voluptuous as vol
 
 from pearlkerf.errors import Problem
 from pearlkerf.files.lengths import Unit, shown
+from pearlkerf.files.toml_keys import Key, Table, keys_of
 from pearlkerf.files.toml_tables import Tables, dotted
-from pearlkerf.files.toml_values import Checked, WrongValue, nearest
-
-
-@dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(field,))
-class Table:
-    """A table with these keys and no others: its annotations say what each may hold, and its default."""
-
-    def __init_subclass__(cls) -> None:
-        """Make a frozen record of every kind of table."""
-        dataclass(frozen=True, kw_only=True, eq=False, repr=False)(cls)
-
+from pearlkerf.files.toml_values import WrongValue, nearest
 
 MODEL_LEVELS: Final = 4  # file, list of tables, table, key: as deep as a mistake can be cut out
 Read = TypeVar("Read", bound=Table)
@@ -33,16 +23,6 @@ class WrongHere(vol.Invalid):
     def __init__(self, why: WrongValue) -> None:
         super().__init__(why.found)
         self.why = why
-
-
-def keys_of(model: type[Table]) -> dict[str, Field[Any]]:
-    """Give the keys of a kind of table, in order."""
-    return {each.name: each for each in fields(model)}  # type: ignore[arg-type]
-
-
-def is_required(key: Field[Any]) -> bool:
-    """Say whether a key must be there."""
-    return key.default is MISSING and key.default_factory is MISSING
 
 
 def read_model(model: type[Read], tables: Tables, unit: Unit | None) -> tuple[Read | None, list[Problem]]:
@@ -67,7 +47,7 @@ def read_model(model: type[Read], tables: Tables, unit: Unit | None) -> tuple[Re
 def _taker_of_table(model: type[Table], unit: Unit | None) -> Take:
     """Give what makes a table of a dict, or raises MultipleInvalid with its mistakes."""
     keys = {
-        (vol.Required if is_required(key) else vol.Optional)(name): _taker(key.type, unit)
+        (vol.Required if key.required else vol.Optional)(name): _taker(key, unit)
         for name, key in keys_of(model).items()
     }
     schema = vol.Schema(keys)
@@ -95,30 +75,20 @@ def _taker_of_tables(model: type[Table], unit: Unit | None) -> Take:
     return take
 
 
-def _taker(annotation: Any, unit: Unit | None) -> Any:
-    """Give what takes a value of an annotation: a table, a list, or a value of a kind."""
-    table = _table_in(annotation)
-    if get_origin(annotation) is list:
-        return [_taker(get_args(annotation)[0], unit)] if table is None else _taker_of_tables(table, unit)
-    if table is not None:
-        return _taker_of_table(table, unit)
-    kind = next(part for part in _kinds(annotation))
+def _taker(key: Key, unit: Unit | None) -> Any:
+    """Give what takes the value of a key: a table, a list, or a value of a kind."""
+    if key.table is not None:
+        return _taker_of_tables(key.table, unit) if key.many else _taker_of_table(key.table, unit)
+    kind = key.kind
+    assert kind is not None  # a key that holds no table has a kind
 
     def take(value: object) -> Any:
         try:
-            return kind.take(value, unit)  # type: ignore[attr-defined]
+            return kind.take(value, unit)
         except WrongValue as why:
             raise WrongHere(why) from None
 
-    return take
-
-
-def _kinds(annotation: Any) -> Iterator[Checked]:
-    """Give the kinds of value that an annotation names, outermost first."""
-    if get_origin(annotation) is Annotated:
-        yield from (part for part in annotation.__metadata__ if isinstance(part, Checked))
-    for inner in get_args(annotation):
-        yield from _kinds(inner)
+    return [take] if key.many else take
 
 
 def _where(error: vol.Invalid) -> Where:
@@ -164,7 +134,7 @@ def _unknown_key(model: type[Table], where: Where, near: str) -> Problem:
     names = list(keys_of(_model_at(model, where[:-1])))
     name, table = str(where[-1]), dotted(where[:-1]) or "the file's top"
     homes = [home for home, key in keys_of(model).items()
-             if (inner := _table_in(key.type)) and name in keys_of(inner)]  # fmt: skip
+             if key.table and name in keys_of(key.table)]  # fmt: skip
     hint = f'did you mean "{near}"?' if near else f"it belongs in {' or '.join(f'[{home}]' for home in homes)}"
     allowed = f"{table} may hold {', '.join(names)}"
     return Problem(f'unknown key "{name[:80]}"', allowed, hint if near or homes else "", dotted(where))
@@ -173,11 +143,10 @@ def _unknown_key(model: type[Table], where: Where, near: str) -> Problem:
 def _missing_key(model: type[Table], where: Where) -> Problem:
     key, name = dotted(where), str(where[-1])
     missing = keys_of(_model_at(model, where[:-1]))[name]
-    inner = _table_in(missing.type)
-    if inner is None:
-        return Problem("the key is missing", _allowed(missing.type), f"write {name} = …", key)
-    needed = [part for part, inside in keys_of(inner).items() if is_required(inside)]
-    header = f"[{key}]" if isinstance(missing.type, type) else f"[[{key}]]"
+    if missing.table is None:
+        return Problem("the key is missing", missing.allowed, f"write {name} = …", key)
+    needed = [part for part, inside in keys_of(missing.table).items() if inside.required]
+    header = f"[[{key}]]" if missing.many else f"[{key}]"
     return Problem("the table is missing", f"{header} with {', '.join(needed)}", f"add the table {header}", key)
 
 
@@ -188,7 +157,7 @@ def _wrong_value(model: type[Table], error: vol.Invalid, where: Where, value: ob
     if isinstance(where[-1], int) or not isinstance(error, vol.SequenceTypeInvalid):  # a table, or one of a list
         return Problem(found, f"a table, {_header(model, where)}", "", dotted(where))
     key = keys_of(_model_at(model, where[:-1]))[str(where[-1])]
-    wanted = "a list, such as [3, 5, 7]" if _table_in(key.type) is None else f"tables, {_header(model, where)}"
+    wanted = "a list, such as [3, 5, 7]" if key.table is None else f"tables, {_header(model, where)}"
     return Problem(found, wanted, "", dotted(where))
 
 
@@ -203,26 +172,14 @@ def _header(model: type[Table], where: Where) -> str:
 
 
 def _is_list(model: type[Table], where: Where) -> bool:
-    return get_origin(keys_of(_model_at(model, where[:-1]))[str(where[-1])].type) is list
+    return keys_of(_model_at(model, where[:-1]))[str(where[-1])].many
 
 
 def _model_at(model: type[Table], where: Where) -> type[Table]:
     for part in where:
         if isinstance(part, str) and part in keys_of(model):
-            model = _table_in(keys_of(model)[part].type) or model
+            model = keys_of(model)[part].table or model
     return model
-
-
-def _table_in(annotation: Any) -> type[Table] | None:
-    """Give the table that an annotation such as ``Blank | None`` or ``list[Cutter]`` holds."""
-    if isinstance(annotation, type) and issubclass(annotation, Table):
-        return annotation
-    return next((found for part in get_args(annotation) if (found := _table_in(part))), None)
-
-
-def _allowed(annotation: Any) -> str:
-    told = next((str(kind.allowed) for kind in _kinds(annotation) if hasattr(kind, "allowed")), "")
-    return f"a list, each {told}" if get_origin(annotation) is list else told
 
 
 def _without(data: dict[str, Any], places: list[Where], model: type[Table]) -> tuple[dict[str, Any], bool]:
@@ -244,7 +201,7 @@ def _removable(model: type[Table], where: Where) -> Iterator[Where]:
         if not isinstance(name, str):
             continue
         key = keys_of(_model_at(model, where[: length - 1])).get(name)
-        if key is None or not is_required(key):
+        if key is None or not key.required:
             yield where[:length]
 
 

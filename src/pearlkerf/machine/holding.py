@@ -9,7 +9,7 @@ from typing import Annotated, Final, Literal
 
 from pearlkerf.errors import Problem
 from pearlkerf.files.lengths import Unit, shown
-from pearlkerf.files.toml_models import Table
+from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import Checked, Choice, Length, Text, Whole, WrongValue
 
 Setups = Literal["face", "edge", "carrier", "coupon", "calibration"]
@@ -45,13 +45,21 @@ class Span(Checked):
 class HoldingTable(Table):
     """[[holding]]."""
 
-    name: Annotated[str, Text(40, 1)]
-    setup: Annotated[Setups, Choice(SETUPS)] = "face"
-    position: Annotated[int | None, Whole(1, 99)] = None
-    x: Annotated[tuple[float, float], Span(RANGE_MM)]
-    y: Annotated[tuple[float, float], Span(RANGE_MM)]
-    above_wood: Annotated[float | None, Length(-300, 300)] = None
-    above_bed: Annotated[float | None, Length(0, 600)] = None
+    name: Annotated[str, Text(40, 1)] = key('such as "clamp at the nut"; each once')
+    setup: Annotated[Setups, Choice(SETUPS)] = key(
+        'the clamping that it is for: "face", "edge", "carrier", "coupon" or "calibration"', default="face"
+    )
+    position: Annotated[int | None, Whole(1, 99)] = key(
+        "which of several positions along X it is for", default=None, usual="all of them"
+    )
+    x: Annotated[tuple[float, float], Span(RANGE_MM)] = key("along the machine's X, from the setup's X0")
+    y: Annotated[tuple[float, float], Span(RANGE_MM)] = key("along the machine's Y, from the setup's Y0")
+    above_wood: Annotated[float | None, Length(-300, 300)] = key(
+        "how high it reaches above Z0; negative for what stays below", default=None, usual="one of the two is required"
+    )
+    above_bed: Annotated[float | None, Length(0, 600)] = key(
+        "how high it reaches above what the wood lies on", default=None, usual="one of the two is required"
+    )
 
 
 @dataclass(frozen=True, slots=True)
