@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from pearlkerf.board.model import Binding, Blank, Board
 from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Hole, Slot
 from pearlkerf.machine.model import Machine
 from random_boards import rounded, sound_boards
 from random_machines import machines

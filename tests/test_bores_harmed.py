@@ -17,7 +17,7 @@ from cases import cases, names
 from oracle import Case
 from plain_reader import COLUMNS, read_plainly
 
-from pearlkerf.layout.model import Hole
+from pearlkerf.layout.features import Hole
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
 

@@ -9,8 +9,8 @@ from click.testing import CliRunner, Result
 
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Hole
 from pearlkerf.machine.reader import profile_names
 from words_of import goes
 

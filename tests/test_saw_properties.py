@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from makers import a_machine
 from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.layout.features import Slot
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Slot
 from pearlkerf.machine.model import Cutter, Spindle, Travel
 from random_boards import rounded, sound_boards, wide_boards
 from random_machines import dialects

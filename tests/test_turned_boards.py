@@ -11,8 +11,9 @@ from click.testing import CliRunner, Result
 
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
+from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Hole, Layout, Slot
+from pearlkerf.layout.model import Layout
 from pearlkerf.machine.reader import profile_names
 from words_of import Go, goes
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from pearlkerf.errors import Refusal
 from pearlkerf.job import Job
-from pearlkerf.layout.model import Group, Setup
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
@@ -20,7 +20,7 @@ class Way:
     """One way to cut a group of a setup: with which cutter, how, how long it takes, and whether it was chosen."""
 
     setup: str
-    group: Group
+    group: str
     cutter: Cutter
     how: tuple[str, ...]
     time: MachineTime
@@ -49,11 +49,11 @@ def _ways(workplan: Workplan, machine: Machine) -> Iterator[Way]:
                 yield from _way(_only(setup, group), group, cutter, machine, own)
 
 
-def _only(setup: Setup, group: Group) -> Setup:
+def _only(setup: Setup, group: str) -> Setup:
     return replace(setup, features=tuple(feature for feature in setup.features if feature.group == group))
 
 
-def _way(setup: Setup, group: Group, cutter: Cutter, machine: Machine, own: list[Cutter]) -> Iterator[Way]:
+def _way(setup: Setup, group: str, cutter: Cutter, machine: Machine, own: list[Cutter]) -> Iterator[Way]:
     """Give the way of one cutter alone, if it serves for all of a group."""
     alone = replace(machine, cutters=(cutter,), dialect=replace(machine.dialect, cutter_change="file"))
     try:

@@ -9,7 +9,8 @@ from typing import Any, Final
 from pearlkerf.choices import ways_of
 from pearlkerf.errors import Problem
 from pearlkerf.job import Job
-from pearlkerf.layout.model import DotRow, Hole, Layout
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import DotRow, Layout
 from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Stage

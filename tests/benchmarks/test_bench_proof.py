@@ -16,8 +16,10 @@ import shapely
 
 from pearlkerf.board.reader import read_board
 from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Hole, Setup, Stock
+from pearlkerf.layout.model import Setup
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import identify

@@ -12,8 +12,8 @@ from click.testing import CliRunner, Result
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.commands.scrap import Wish, lay_out_piece
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Hole
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.setups.coupons import Coupon
 from sampled_motion import calliper, opened, sample

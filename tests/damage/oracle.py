@@ -18,7 +18,8 @@ from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
 from trial import THICK_CHIP, Trial
 
-from pearlkerf.layout.model import Setup, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
 
 

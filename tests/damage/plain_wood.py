@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pearlkerf.layout.model import Hole, Setup, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Setup
 
 ARC_STEP = math.radians(5.0)  # chords of arcs: within 0.002 mm for every bore of these boards
 MATCH = 0.02  # a cutter so near to a slot's width counts as equal to it

@@ -3,7 +3,9 @@
 import numpy as np
 from oracle import Case
 
-from pearlkerf.layout.model import Floor, Hole, Setup, Slot, Stock
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Setup
+from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 
 OUTLINE = np.array([[0.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])

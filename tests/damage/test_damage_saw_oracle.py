@@ -9,7 +9,9 @@ from plain_saw import Blade, edge_mm, saw
 from plain_wood import Strokes
 from test_damage_proof import SAWN
 
-from pearlkerf.layout.model import Crown, Floor, Setup, Slot, Stock
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Setup
+from pearlkerf.layout.surfaces import Crown, Floor, Stock
 
 FACE = cases(*SAWN)[0]
 PROGRAM = next(n for n, strokes in enumerate(FACE.strokes) if (strokes.saw >= 0).any())

@@ -10,7 +10,7 @@ from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, 
 from plain_words import Unreadable
 from sawn_trial import Sawn
 
-from pearlkerf.layout.model import Hole
+from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
 
 if TYPE_CHECKING:

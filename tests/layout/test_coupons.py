@@ -9,8 +9,8 @@ import shapely
 
 from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_layout
 from pearlkerf.errors import Refusal
+from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.limits import WALL
-from pearlkerf.layout.model import Feature, Hole, Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.coupons import (
     MOST_STEPS,

@@ -9,7 +9,7 @@ import pytest
 from makers import a_board, a_layout
 from pearlkerf.board.model import Binding, Blank, FretSlots
 from pearlkerf.errors import Refusal
-from pearlkerf.layout.model import Slot
+from pearlkerf.layout.features import Slot
 
 THICK = 1.6
 COUNT = a_board().scale.frets

@@ -17,8 +17,9 @@ from pearlkerf.errors import Refusal
 from pearlkerf.layout.checks import Laid
 from pearlkerf.layout.dot_walls import walls_to_slots_mm
 from pearlkerf.layout.face_dots import fall_over_disc_mm
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Crown, Hole
+from pearlkerf.layout.surfaces import Crown
 
 STEP = 0.002  # mm either side of a limit
 FLAT = Radius(math.inf, math.inf)

@@ -15,7 +15,6 @@ from makers import INCH, a_board
 from pearlkerf.board.model import Blank, Radius, Scale
 from pearlkerf.layout.face_dots import fall_over_disc_mm
 from pearlkerf.layout.frets import fret_distances_mm, middle_mm
-from pearlkerf.layout.model import Crown
 from pearlkerf.layout.outline import (
     edge_angle_rad,
     edge_outline,
@@ -25,6 +24,7 @@ from pearlkerf.layout.outline import (
     wood_outline,
 )
 from pearlkerf.layout.outline import surface as finished_surface
+from pearlkerf.layout.surfaces import Crown
 
 OUTSIDE = tomllib.loads((Path(__file__).parents[1] / "reference" / "frets.toml").read_text("utf-8"))
 TAPER = OUTSIDE["taper"]

@@ -8,7 +8,8 @@ import pytest
 
 from makers import a_layout, a_machine
 from pearlkerf.board.model import Blank, FretSlots
-from pearlkerf.layout.model import Layout, Placement, Setup, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Layout, Placement, Setup
 from pearlkerf.machine.model import Carrier, Machine, Travel
 from pearlkerf.setups.positions import zero_marks
 from pearlkerf.toolpath.indexing import in_positions

@@ -8,7 +8,8 @@ import pytest
 from makers import POCKET_MILL, SIDE_MILL, a_board, a_layout, a_machine
 from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job
-from pearlkerf.layout.model import Box, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Box
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.in_the_way import too_near_mm
 from pearlkerf.proof.prove import prove

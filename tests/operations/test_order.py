@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from makers import a_layout, a_machine
-from pearlkerf.layout.model import Floor, Hole, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.surfaces import Floor
 from pearlkerf.operations.model import Operation
 from pearlkerf.operations.order import MOST_EXACT, air_mm, in_order, shortest_way, to_goal_mm, way_mm
 from pearlkerf.operations.plan import plan

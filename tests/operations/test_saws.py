@@ -8,7 +8,8 @@ import pytest
 
 from makers import INCH, POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine
 from pearlkerf.errors import Refusal
-from pearlkerf.layout.model import Placement, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Placement
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.plan import plan
 from pearlkerf.operations.saws import clamps_mm, flange_above_mm, half_chord_mm, run_out_mm, tips_mm

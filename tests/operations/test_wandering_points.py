@@ -6,7 +6,7 @@ import pytest
 
 from makers import POCKET_MILL, SLOT_MILL, a_layout, a_machine
 from pearlkerf.job import make_programs, plan_job, prove_programs
-from pearlkerf.layout.model import Hole
+from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.moves import Drill

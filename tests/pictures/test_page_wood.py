@@ -11,7 +11,7 @@ from playwright.sync_api import Page, sync_playwright
 from shapely.geometry import LineString
 
 from pages import BROWSER_ARGS, CHROMIUM, a_run, data_of, long_run, needs_chromium, run_alone
-from pearlkerf.layout.model import Crown
+from pearlkerf.layout.surfaces import Crown
 from pearlkerf.pictures.page.page import SCRIPTS, DryRun, draw_page
 
 pytestmark = [pytest.mark.browser, needs_chromium]

@@ -7,7 +7,9 @@ import math
 
 import numpy as np
 
-from pearlkerf.layout.model import Crown, Floor, Hole, Placement, Setup, Slot, Stock
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Placement, Setup
+from pearlkerf.layout.surfaces import Crown, Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.proof.prove import Assumed, prove
 from pearlkerf.reading.motions import ProgramText, Verdict

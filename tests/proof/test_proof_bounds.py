@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 from small_board import CROWN, DOT, FRET, bore, face, machine, program, slot
 
-from pearlkerf.layout.model import Crown, Floor, Placement, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Placement
+from pearlkerf.layout.surfaces import Crown, Floor
 from pearlkerf.proof.cover import Discs, Ends, Lozenges, disc_gap, strip_gap
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.pieces import cut_into_pieces

@@ -6,7 +6,7 @@ import pytest
 from small_board import CUTTERS, DOT, DRILLED, FRET, broken, face, machine, pecks, program, verdict
 from test_proof_saw import LIFTS, SAW, a_pass, rules, sawn
 
-from pearlkerf.layout.model import Crown, Floor
+from pearlkerf.layout.surfaces import Crown, Floor
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
 

@@ -6,7 +6,8 @@ import pytest
 
 from makers import a_layout, a_machine
 from pearlkerf.job import Job, make_programs, plan_job, prove_programs
-from pearlkerf.layout.model import Hole, Setup
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import Setup
 from pearlkerf.operations.trials import trials
 from pearlkerf.proof.measures import measure
 from pearlkerf.proof.tolerances import SIZE_MM

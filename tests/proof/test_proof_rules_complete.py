@@ -23,7 +23,8 @@ from small_board import (
     verdict,
 )  # fmt: skip
 
-from pearlkerf.layout.model import Floor, Hole, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.surfaces import Floor
 from pearlkerf.proof.cover import Discs, Ends, Lozenges, disc_gap, strip_gap
 
 SHALLOW = ["G0 X10.0 Y5.0", "G0 Z0.5", "G1 Z-0.5 F100.0", "G1 Z0.5"]

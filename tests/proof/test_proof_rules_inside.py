@@ -24,7 +24,9 @@ from small_board import (
     verdict,
 )  # fmt: skip
 
-from pearlkerf.layout.model import Crown, Floor, Hole, Placement, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Placement
+from pearlkerf.layout.surfaces import Crown, Floor
 
 GOOD = {
     "a bore": (program(bore()), face()),

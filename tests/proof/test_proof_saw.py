@@ -25,7 +25,8 @@ from small_board import (
     program,
 )
 
-from pearlkerf.layout.model import Crown, Floor, Placement, Stock
+from pearlkerf.layout.model import Placement
+from pearlkerf.layout.surfaces import Crown, Floor, Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.proof.blade import Blades
 from pearlkerf.proof.prove import prove

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from makers import FIGURES, POCKET_MILL, SIDE_MILL, a_layout, a_machine
-from pearlkerf.layout.model import Hole, Setup
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.holes import bore, drill, helix_turns, ring_radii_mm
 from pearlkerf.toolpath.moves import Arc, Drill, Move, TraverseHeight

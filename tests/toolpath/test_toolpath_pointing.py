@@ -6,7 +6,7 @@ import pytest
 
 from makers import POCKET_MILL, SLOT_MILL, a_layout, a_machine
 from pearlkerf.errors import Refusal
-from pearlkerf.layout.model import Hole
+from pearlkerf.layout.features import Hole
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.plan import plan
 from pearlkerf.toolpath.moves import Feed, Toolpath, TraverseHeight, TraversePlane

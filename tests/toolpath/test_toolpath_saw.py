@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from makers import FIGURES, a_board, a_layout, a_machine
-from pearlkerf.layout.model import Slot
+from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.moves import Feed, TraverseHeight, TraversePlane
 from pearlkerf.toolpath.pen import Pen

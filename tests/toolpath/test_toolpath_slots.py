@@ -8,7 +8,8 @@ import pytest
 
 from makers import FIGURES, SLOT_MILL, a_layout, a_machine
 from pearlkerf.board.model import FretSlots, Radius
-from pearlkerf.layout.model import Setup, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.moves import Feed, Move, TraverseHeight, TraversePlane
 from pearlkerf.toolpath.pen import Pen

@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
+from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.limits import ROUNDING_MM, SMALLEST_OFFER_MM, Limit
-from pearlkerf.layout.model import Crown, Hole, Slot
+from pearlkerf.layout.surfaces import Crown
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from pearlkerf.board.model import FaceDots, SideDots
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, named, one_of, weigh, wood
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.frets import space_mm
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
-from pearlkerf.layout.model import Hole
 from pearlkerf.layout.outline import edge_angle_rad
 
 

@@ -8,8 +8,8 @@ from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
 from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.face_dots import Depths, pocket_depths
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.limits import FLOOR, PROUDEST_MM, ROUNDING_MM, SHELL, WALL
-from pearlkerf.layout.model import Hole
 from pearlkerf.layout.outline import core_half_width_mm, edge_angle_rad
 
 

@@ -12,120 +12,14 @@ Everything is in the axes of a setup, in mm: X from the nut end, Z 0 on top, Z n
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-
-Point = tuple[float, float]
-Group = Literal["frets", "face dots", "side dots", "trims", "marks", "dowels"]
-
-
-@dataclass(frozen=True, slots=True)
-class Crown:
-    """A surface crowned across the board: cylindrical, compound (conical), or flat (radius ``inf``).
-
-    Sections square to the centre line are circles; the crown line is level.
-    """
-
-    nut_radius_mm: float
-    end_radius_mm: float
-    length_mm: float
-
-    def radius_mm(self, x_mm: ArrayLike) -> NDArray[np.float64]:
-        """Radius of the section at ``x_mm``, linear from the nut end to the far end; held beyond them."""
-        along = np.clip(np.asarray(x_mm, dtype=float) / self.length_mm, 0.0, 1.0)
-        if math.isinf(self.nut_radius_mm):
-            return np.full_like(along, math.inf)
-        return self.nut_radius_mm + (self.end_radius_mm - self.nut_radius_mm) * along
-
-    def fall_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
-        """Fall below the crown line, the sagitta R - sqrt(R**2 - y**2); exact while abs(y) <= R.
-
-        >>> float(Crown(304.8, 304.8, 450.0).fall_mm(0.0, 25.0).round(6))
-        1.026993
-        """
-        y = np.asarray(y_mm, dtype=float)
-        radius = self.radius_mm(x_mm)
-        finite = np.where(np.isinf(radius), 1.0, radius)
-        root = np.sqrt(np.maximum(finite**2 - y**2, 0.0))
-        return np.where(np.isinf(radius), 0.0, y**2 / (finite + root))
-
-
-@dataclass(frozen=True, slots=True)
-class Floor:
-    """A slot's floor: ``crown_z_mm`` at the crown line, falling with ``crown`` or level where it is None."""
-
-    crown_z_mm: float
-    crown: Crown | None = None
-
-    def z_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
-        """Height of the floor at a point of the board, before any placement."""
-        shape = np.broadcast_shapes(np.shape(x_mm), np.shape(y_mm))
-        if self.crown is None:
-            return np.full(shape, self.crown_z_mm)
-        return self.crown_z_mm - self.crown.fall_mm(x_mm, y_mm)
-
-
-@dataclass(frozen=True, slots=True)
-class Slot:
-    """A straight slot: a rectangle from wood's edge to wood's edge, or a stadium inside the wood.
-
-    ``start`` (low Y) and ``end`` are the extreme points of the centre line: for a through slot the
-    points where it leaves the wood, for a stopped one the tips of the stadium (its end radius is
-    half the width).  ``cutter`` is the number of the one that must cut it; None: whichever serves.
-    """
-
-    group: Group
-    number: int
-    name: str
-    start: Point
-    end: Point
-    width_mm: float
-    floor: Floor
-    through: bool
-    cutter: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Hole:
-    """A round hole with a flat floor at ``floor_mm``.
-
-    Any floor between ``deepest_mm`` and ``shallowest_mm`` (both negative, deepest the lower) serves.
-    ``cutter`` is the number of the one that must cut it; None: whichever serves.  ``approach`` says on
-    which side of the hole, in X and in Y, the cutter comes to it: -1 from below, 1 from above.
-    """
-
-    group: Group
-    number: int
-    name: str
-    centre: Point
-    diameter_mm: float
-    floor_mm: float
-    shallowest_mm: float
-    deepest_mm: float
-    cutter: int | None = None
-    approach: Point = (-1.0, -1.0)
-
-
-Feature = Slot | Hole
-
-
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """The wood in one setup: its plan, its top (flat at 0, or crowned with the crown line at 0), its bottom."""
-
-    outline: NDArray[np.float64]  # (n, 2) float, mm: corners, counter-clockwise, first not repeated
-    thickness_mm: float  # the underside lies at -thickness_mm
-    crown: Crown | None = None
-
-    def top_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
-        """Height of the raw top at a point of the board."""
-        shape = np.broadcast_shapes(np.shape(x_mm), np.shape(y_mm))
-        return np.zeros(shape) if self.crown is None else -self.crown.fall_mm(x_mm, y_mm)
+from pearlkerf.layout.features import Feature, Hole, Point, Slot
+from pearlkerf.layout.surfaces import Crown, Stock
 
 
 @dataclass(frozen=True, slots=True)

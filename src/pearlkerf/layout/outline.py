@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.layout.limits import EDGE_POINTS
-from pearlkerf.layout.model import Crown
+from pearlkerf.layout.surfaces import Crown
 
 
 def surface(board: Board) -> Crown:

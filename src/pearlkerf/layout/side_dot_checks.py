@@ -12,8 +12,8 @@ from pearlkerf.errors import Problem
 from pearlkerf.layout.binding import to_slot_tips_mm
 from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
 from pearlkerf.layout.dot_walls import Wall, check_walls, room_mm, walls_to_slots_mm
+from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM, WALL
-from pearlkerf.layout.model import Hole, Slot
 from pearlkerf.layout.outline import edge_angle_rad, half_width_mm
 from pearlkerf.layout.side_dots import centre_line_x_mm, height_interval_mm
 from pearlkerf.layout.slots import deepest_mm

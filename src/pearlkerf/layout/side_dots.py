@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board, SideDots
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.frets import middle_mm
-from pearlkerf.layout.model import DotRow, Hole
+from pearlkerf.layout.model import DotRow
 from pearlkerf.layout.outline import edge_angle_rad, edge_thickness_mm, half_width_mm
 
 

@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board, FretSlots
-from pearlkerf.layout.model import Crown, Floor, Slot
+from pearlkerf.layout.features import Slot
 from pearlkerf.layout.outline import core_half_width_mm, wood_half_width_mm
+from pearlkerf.layout.surfaces import Crown, Floor
 
 
 def fret_slots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> tuple[Slot, ...]:

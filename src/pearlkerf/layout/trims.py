@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from pearlkerf.board.model import Blank, Board
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Laid, Remark, at_least, down, one_of, up, weigh, wood
+from pearlkerf.layout.features import Slot
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
-from pearlkerf.layout.model import Crown, Floor, Slot
+from pearlkerf.layout.surfaces import Crown, Floor
 
 ENDS = {"none": (), "nut": ("nut",), "end": ("end",), "both": ("nut", "end")}
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
-import numpy as np
-
 from pearlkerf.errors import Problem
-from pearlkerf.layout.model import Feature, Hole, Setup, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.groups import GROUPS
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.cutting import is_known_wood
 from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.machine.woods import leads_astray
@@ -23,32 +23,13 @@ from pearlkerf.operations.tolerances import (
 
 Choice = tuple[Cutter, Strategy]
 
-KEY_OF_GROUP = {"frets": "fret_slots.width", "face dots": "face_dots.diameter", "side dots": "side_dots.diameter",
-                "trims": "blank.trim_width", "marks": "cutter", "dowels": "carrier.dowel"}  # fmt: skip
-
-# a twist drill's conical floor cannot seat a dot of the face; a brad point's lips leave it flat
-DRILLS_OF_GROUP: dict[str, tuple[CutterKind, ...]] = {
-    "face dots": ("end mill", "brad point"),
-    "side dots": ("end mill", "brad point", "twist drill"),
-    "marks": ("end mill", "brad point", "twist drill"),
-    "dowels": ("end mill", "brad point", "twist drill"),
-}
-
 # kinds whose point comes first, and slides to the softer side where the grain leads it astray
 POINTED: tuple[CutterKind, ...] = ("brad point", "twist drill")
 
 
-def depth_below_top_mm(feature: Feature, setup: Setup) -> float:
-    """Deepest cut of a feature below the raw top right above it, mm."""
-    if isinstance(feature, Hole):
-        return float(setup.stock.top_mm(*feature.centre)) - feature.floor_mm
-    x, y = feature.start[0], np.linspace(feature.start[1], feature.end[1], 33)
-    return float(np.max(setup.stock.top_mm(x, y) - feature.floor.z_mm(x, y)))
-
-
 def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Choice | Problem:
     """Give the cutter and strategy for a feature, or the problem that none serves, or not the one that must."""
-    depth = depth_below_top_mm(feature, setup)
+    depth = feature.depth_below_top_mm(setup.stock)
     able = tuple(cutter for cutter in cutters if feature.cutter in (None, cutter.number))
     if isinstance(feature, Slot):
         return _choose_for_slot(feature, depth, setup, able)
@@ -76,7 +57,7 @@ def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[C
     if narrower:
         return max(narrower, key=lambda c: (c.diameter_mm, -c.number)), "side passes"
     unable = "".join(f"; the saw, cutter {c.number}, does not serve: {why}" for c, why in saws.items())
-    return _none_serves(slot, f"a slot {width:.3f} mm wide and {depth_mm:.2f} mm deep{unable}", depth_mm, cutters)
+    return _none_serves(slot, f"{slot.in_words(depth_mm)}{unable}", depth_mm, cutters)
 
 
 def _too_conical(slot: Slot, cone_mm: float) -> Problem:
@@ -89,7 +70,7 @@ def _too_conical(slot: Slot, cone_mm: float) -> Problem:
 
 
 def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:
-    wanted, kinds = hole.diameter_mm, DRILLS_OF_GROUP[hole.group]
+    wanted, kinds = hole.diameter_mm, GROUPS[hole.group].drills
     room_mm = setup.stock.thickness_mm + hole.floor_mm - WOOD_LEFT_MM
     drills = [
         c
@@ -113,14 +94,14 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
         return drill, "spotted plunge"
     if mills:
         return max(roomy or mills, key=lambda c: (c.diameter_mm, -c.number)), "bore"
-    return _none_serves(hole, f"a hole of {wanted:.3f} mm, {depth_mm:.2f} mm deep", depth_mm, cutters)
+    return _none_serves(hole, hole.in_words(depth_mm), depth_mm, cutters)
 
 
 def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
-    wanted = feature.width_mm if isinstance(feature, Slot) else feature.diameter_mm
+    wanted = feature.width_mm
     listed = ", ".join(f"{c.number}: {c.kind} {c.diameter_mm:g} mm, reach {c.reach_mm:g} mm" for c in cutters)
     return Problem(
-        key=KEY_OF_GROUP[feature.group],
+        key=GROUPS[feature.group].size_key,
         found=f"no cutter of the machine profile cuts {feature.name}, {what}",
         allowed=f"an end mill of at most {wanted:.3f} mm with a reach of at least {depth_mm:.2f} mm; it has {listed}",
         hint=f'add a [[cutter]] of kind "end mill" to the profile, diameter {wanted:.3f} or less, '

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.model import Box, Setup, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Box, Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.saws import half_chord_mm, run_out_mm, tips_mm
 from pearlkerf.operations.tolerances import ROUNDING_MM

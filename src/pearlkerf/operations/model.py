@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.model import Feature, Setup
+from pearlkerf.layout.features import Feature
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
 

@@ -18,7 +18,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Hole, Slot
+from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.operations.model import Operation
 from pearlkerf.operations.tolerances import APPROACH_MM, ROUNDING_MM
 

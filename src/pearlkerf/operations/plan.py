@@ -3,10 +3,12 @@
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Feature, Setup, Slot
+from pearlkerf.layout.features import Feature, Slot
+from pearlkerf.layout.groups import GROUPS
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.operations.choose import KEY_OF_GROUP, choose
+from pearlkerf.operations.choose import choose
 from pearlkerf.operations.in_the_way import in_the_way
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.operations.order import in_order
@@ -128,7 +130,7 @@ def _rubs(stage: Stage) -> list[Problem]:
         return []
     return [
         Problem(
-            key=KEY_OF_GROUP[stage.operations[0].feature.group],
+            key=GROUPS[stage.operations[0].feature.group].size_key,
             found=f"cutter {cutter.number} runs out {cutter.runout_mm:.3f} mm, its chip is {chip:.4f} mm thick: one of "
             "its edges does all the cutting, and it breaks the sooner",
             allowed=f"less than {chip:.4f} mm",
@@ -140,7 +142,7 @@ def _rubs(stage: Stage) -> list[Problem]:
 def _width_to_expect(stage: Stage) -> list[Problem]:
     """Tell where a full-width cutter's true width, runout included, differs from the slot's; a trim holds no wire."""
     full = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
-    slots = [feature for feature in full if feature.group != "trims"]
+    slots = [feature for feature in full if GROUPS[feature.group].holds_wire]
     width = (stage.cutter.kerf_mm or stage.cutter.diameter_mm) + stage.cutter.runout_mm
     if not slots or not isinstance(slots[0], Slot) or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
         return []

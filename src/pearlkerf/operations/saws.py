@@ -15,7 +15,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Setup, Slot, Stock
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Setup
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.tolerances import (
     FLANGE_ABOVE_MM,

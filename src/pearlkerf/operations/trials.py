@@ -5,14 +5,16 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Feature, Group, Layout, Setup, Slot
+from pearlkerf.layout.features import Feature, Slot
+from pearlkerf.layout.groups import GROUPS, TRIED, trying
+from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.sizes import size_asked_mm
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.operations.choose import KEY_OF_GROUP, choose, depth_below_top_mm
+from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
-from pearlkerf.setups.coupons import NOUNS, Steps, Trial
+from pearlkerf.setups.coupons import Steps, Trial
 
-GROUPS: Final[tuple[Group, ...]] = ("face dots", "frets", "side dots")
 # strategies in which a cutter makes its own width and no other
 OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")
 
@@ -26,7 +28,7 @@ def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial,
     found: list[Trial] = []
     left_out: list[Problem] = []
     problems: list[Problem] = []
-    for group in GROUPS:
+    for group in TRIED:
         for setup in layout.setups:
             features = [feature for feature in setup.features if feature.group == group]
             if not features:
@@ -47,7 +49,7 @@ def _trial(
     layout: Layout, of: tuple[Setup, Sequence[Feature]], how: tuple[Cutter, Strategy], steps: Steps
 ) -> tuple[Trial, list[Problem]]:
     (setup, features), (cutter, strategy) = of, how
-    group, nominal = features[0].group, _nominal_mm(layout, features[0].group)
+    group, nominal = features[0].group, size_asked_mm(layout.board, features[0].group)
     wanted = [nominal + step for step in steps.values_mm()]
     if strategy in OWN_WIDTH:
         own = cutter.diameter_mm if cutter.kerf_mm is None else cutter.kerf_mm
@@ -55,7 +57,8 @@ def _trial(
         missing = [size for size in wanted if abs(size - own) > LEAST_ORBIT_MM / 10]
         why = f"cutter {cutter.number}, {cutter.kind} {own:.3f} mm, cuts nothing but its own width ({strategy})"
     else:
-        sizes = [size for size in wanted if choose(_sized(features[0], size, cutter), setup, [cutter]) == how]
+        tried = replace(features[0], cutter=cutter.number)
+        sizes = [size for size in wanted if choose(tried.resized(size), setup, [cutter]) == how]
         missing = [size for size in wanted if size not in sizes]
         why = (
             f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, leaves no room for {strategy} in them"
@@ -63,7 +66,7 @@ def _trial(
     trial = Trial(
         group=group,
         nominal_mm=nominal,
-        depth_mm=max(_depth_mm(feature, setup) for feature in features),
+        depth_mm=max(feature.depth_in_flat_mm(setup.stock) for feature in features),
         through=isinstance(features[0], Slot) and features[0].through,
         cutter=cutter,
         sizes_mm=tuple(sizes),
@@ -71,35 +74,11 @@ def _trial(
     return trial, [_left_out(group, missing, sizes, why)] if missing else []
 
 
-def _nominal_mm(layout: Layout, group: Group) -> float:
-    """Give the size that ``fit`` is added to."""
-    board = layout.board
-    if group == "frets":
-        assert board.fret_slots is not None
-        return board.fret_slots.width_mm
-    dots = board.face_dots if group == "face dots" else board.side_dots
-    assert dots is not None
-    return dots.diameter_mm
-
-
-def _sized(feature: Feature, size_mm: float, cutter: Cutter) -> Feature:
-    if isinstance(feature, Slot):
-        return replace(feature, width_mm=size_mm, cutter=cutter.number)
-    return replace(feature, diameter_mm=size_mm, cutter=cutter.number)
-
-
-def _depth_mm(feature: Feature, setup: Setup) -> float:
-    """Give the depth of a feature where a flat piece of scrap is most like the board: a slot on its centre line."""
-    if isinstance(feature, Slot):
-        return -float(feature.floor.z_mm(feature.start[0], 0.0))
-    return depth_below_top_mm(feature, setup)
-
-
-def _left_out(group: Group, missing: Sequence[float], sizes: Sequence[float], why: str) -> Problem:
-    many = f"{NOUNS[group]}s of {', '.join(f'{size:.3f}' for size in missing)} mm are left out"
+def _left_out(group: str, missing: Sequence[float], sizes: Sequence[float], why: str) -> Problem:
+    many = f"{trying(group).noun}s of {', '.join(f'{size:.3f}' for size in missing)} mm are left out"
     kept = f"; cut: {', '.join(f'{size:.3f}' for size in sizes)} mm" if sizes else "; none is cut"
     return Problem(
-        key=KEY_OF_GROUP[group],
+        key=GROUPS[group].size_key,
         found=f"{many}: {why}{kept}",
         hint="a smaller end mill in the profile cuts every size in steps, on the coupon and on the board",
     )

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from typing import Final
 
-from pearlkerf.layout.model import Hole, Setup, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.woods import leads_astray, say_wood
-from pearlkerf.operations.choose import POINTED, depth_below_top_mm
+from pearlkerf.operations.choose import POINTED
 from pearlkerf.operations.model import Operation, Strategy
 from pearlkerf.operations.tolerances import HOLE_CUTTER_MATCH_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
 
@@ -45,7 +46,7 @@ def _sentence(operation: Operation, cutter: Cutter, setup: Setup, machine: Machi
 
 def _spared(hole: Hole, setup: Setup, machine: Machine) -> Cutter | None:
     """Give the drill of a hole's diameter that would reach its floor and is not used."""
-    depth = depth_below_top_mm(hole, setup)
+    depth = hole.depth_below_top_mm(setup.stock)
     return next((each for each in machine.cutters if each.kind in POINTED
                  and abs(each.diameter_mm - hole.diameter_mm) <= HOLE_CUTTER_MATCH_MM + ROUNDING_MM
                  and each.reach_mm >= depth + each.point_length_mm), None)  # fmt: skip

@@ -7,9 +7,8 @@ reads in all: the tooth that stands out most cuts the wall.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from pearlkerf.layout.model import Slot
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.model import Operation, Strategy, Workplan
+from pearlkerf.operations.model import Strategy, Workplan
 
 # strategies whose path can allow for a cutter's width, since it runs off the middle
 ALLOWING: tuple[Strategy, ...] = ("bore", "side passes")
@@ -67,14 +66,9 @@ class TrueWidth:
 def true_widths(workplans: Iterable[Workplan]) -> tuple[TrueWidth, ...]:
     """Give what is to be expected of every group of features, cutter and size, in the order of cutting, each once."""
     found = [
-        TrueWidth(plan.setup.kind, operation.feature.group, stage.cutter, operation.strategy, _wanted_mm(operation))
+        TrueWidth(plan.setup.kind, each.feature.group, stage.cutter, each.strategy, each.feature.width_mm)
         for plan in workplans
         for stage in plan.stages
-        for operation in stage.operations
+        for each in stage.operations
     ]
     return tuple(dict.fromkeys(found))
-
-
-def _wanted_mm(operation: Operation) -> float:
-    feature = operation.feature
-    return feature.width_mm if isinstance(feature, Slot) else feature.diameter_mm

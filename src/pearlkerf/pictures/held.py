@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pearlkerf.layout.model import Point, Setup
+from pearlkerf.layout.features import Point
+from pearlkerf.layout.model import Setup
 
 
 @dataclass(frozen=True, slots=True)

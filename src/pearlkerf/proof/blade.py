@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Crown
+from pearlkerf.layout.surfaces import Crown
 from pearlkerf.machine.model import Cutter
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.tolerances import BLADE_STEP_MM, ROUNDING_MM

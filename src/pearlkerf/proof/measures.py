@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Hole, Setup
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
 from pearlkerf.proof.identity import Assumed, identify
 from pearlkerf.proof.prove import prepare

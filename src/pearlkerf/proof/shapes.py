@@ -11,7 +11,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Feature, Hole, Placement, Setup, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.proof.tolerances import BEYOND_WOOD_MM, CUT_MM, FLOOR_STEP_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
 from pearlkerf.proof.wood import Wood
 

@@ -6,7 +6,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Placement, Setup, Stock
+from pearlkerf.layout.model import Placement, Setup
+from pearlkerf.layout.surfaces import Stock
 
 Floats = NDArray[np.float64]
 

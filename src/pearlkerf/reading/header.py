@@ -12,15 +12,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from pearlkerf.layout.groups import GROUPS
 from pearlkerf.reading.motions import Finding, Reading
 
 FORM: Final = "(setup=face cutter=1 cuts=frets 1-7 9 12)"
 # whatever begins so means to be a header line
 _CLAIM: Final = re.compile(r"\s*setup\s*=", re.IGNORECASE)
+_GROUPS: Final = "|".join(GROUPS)
 _FORM: Final = re.compile(
     r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
     r"(?: purpose=(cut|point))?(?: height=(\d{1,3}(?:\.\d{1,4})?))?"
-    r"(?: (cuts|points)=(frets|face dots|side dots|trims|marks|dowels)((?: \d{1,3}(?:-\d{1,3})?)+))?",
+    rf"(?: (cuts|points)=({_GROUPS})((?: \d{{1,3}}(?:-\d{{1,3}})?)+))?",
     re.ASCII,
 )
 

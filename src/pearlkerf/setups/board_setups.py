@@ -4,8 +4,10 @@ import math
 
 from pearlkerf.board.model import Board
 from pearlkerf.layout.binding import on_edge_lying, on_face_lying
-from pearlkerf.layout.model import Crown, DotRow, Feature, Hole, Setup, Slot, Stock
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.model import DotRow, Setup
 from pearlkerf.layout.outline import edge_angle_rad, edge_outline, wood_outline
+from pearlkerf.layout.surfaces import Crown, Stock
 from pearlkerf.layout.trims import lying as trims_lying
 
 # the ends' difference in width, and a shell's depth below the raw face, that are worth a sentence

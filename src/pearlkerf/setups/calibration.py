@@ -20,8 +20,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.features import Feature, Hole, Point, Slot
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
-from pearlkerf.layout.model import Feature, Floor, Hole, Layout, Point, Setup, Slot
+from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.coupons import lying_of, stock_of
 from pearlkerf.setups.notches import NOTCH_APART_MM, NOTCH_DEPTH_MM, SHORT_MM

@@ -15,7 +15,9 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Hole, Layout, Placement, Setup, Stock
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import Layout, Placement, Setup
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.carriers import dowels_apart, holes_at_once
 from pearlkerf.machine.model import Carrier, Machine
 

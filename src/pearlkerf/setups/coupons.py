@@ -7,8 +7,11 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.features import Feature, Hole, Point, Slot
+from pearlkerf.layout.groups import trying
 from pearlkerf.layout.limits import ROUNDING_MM
-from pearlkerf.layout.model import Feature, Floor, Group, Hole, Layout, Point, Setup, Slot, Stock
+from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.notches import NOTCH_APART_MM, Notches
 from pearlkerf.setups.scrap import (
@@ -31,7 +34,6 @@ USUAL_STEP_MM: Final = 5.0
 # a shorter strip cannot be held at its ends (common practice, no source)
 USUAL_LEAST_MM: Final = 80.0
 MOST_STEPS: Final = 15
-NOUNS: Final[dict[Group, str]] = {"face dots": "pocket", "frets": "slot", "side dots": "side hole"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ def _bad_steps(steps: Steps, found: str, hint: str) -> Problem:
 class Trial:
     """What is tried of one group of features, as the board's own are cut: depth, cutter, sizes ascending, mm."""
 
-    group: Group
+    group: str
     nominal_mm: float  # the dot's diameter or the tang's width, to which the board's fit is added
     depth_mm: float
     through: bool
@@ -84,7 +86,7 @@ class Trial:
     @property
     def noun(self) -> str:
         """What one of them is called on a coupon."""
-        return NOUNS[self.group]
+        return trying(self.group).noun
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Layout, Point, Setup, Slot
+from pearlkerf.layout.features import Point, Slot
+from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.names import in_ranges
 
 OPTION: Final = "--at"

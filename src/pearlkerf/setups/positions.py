@@ -16,7 +16,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pearlkerf.layout.binding import slots_show_in_edge
-from pearlkerf.layout.model import Feature, Layout, Placement, Point, Setup
+from pearlkerf.layout.features import Feature, Point
+from pearlkerf.layout.model import Layout, Placement, Setup
 from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier

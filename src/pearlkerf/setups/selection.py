@@ -15,23 +15,15 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Feature, Hole, Layout, Setup, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.groups import GROUPS, NAMED
+from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.names import in_ranges, nearest_word
 
 Key = tuple[str, int]  # a feature's group and number
 
 # wood between a pocket and an open slot that may chip (common practice, no source)
 MAY_CHIP_MM: Final = 3.0
-# how people and programs name the groups, one and many
-ONE: Final = {
-    "frets": "fret",
-    "face dots": "face dot",
-    "side dots": "side dot",
-    "trims": "trim",
-    "marks": "mark",
-    "dowels": "dowel hole",
-}
-_WORDS: Final = {**{many: many for many in ONE}, **{one: many for many, one in ONE.items()}, "dowel holes": "dowels"}
 _NAMED: Final = re.compile(r"([^\d]*)([\d\s,-]*)")
 _NUMBERS: Final = re.compile(r"(\d{1,3})(?:-(\d{1,3}))?")
 
@@ -111,7 +103,7 @@ def _in_words(name: str) -> str:
     group, ranges = _read(name)
     ends = [f"{each[0]}" if len(each) == 1 else f"{each[0]}-{each[-1]}" for each in ranges]
     one_cut = len(ranges) == 1 and len(ranges[0]) == 1
-    return " ".join([ONE[group] if one_cut else group, *ends])
+    return " ".join([GROUPS[group].one if one_cut else group, *ends])
 
 
 def _key(feature: Feature) -> Key:
@@ -119,7 +111,7 @@ def _key(feature: Feature) -> Key:
 
 
 def _name(key: Key) -> str:
-    return f"{ONE[key[0]]} {key[1]}"
+    return f"{GROUPS[key[0]].one} {key[1]}"
 
 
 def _read(name: str) -> tuple[str, list[range]]:
@@ -130,7 +122,7 @@ def _read(name: str) -> tuple[str, list[range]]:
     ranges = [range(int(part[1]), int(part[2] or part[1]) + 1) for part in parts if part]
     if len(ranges) != len(parts) or not all(ranges):
         return "", []
-    return _WORDS.get(" ".join(words.split()), ""), ranges
+    return NAMED.get(" ".join(words.split()), ""), ranges
 
 
 def _named(name: str, option: str, there: Sequence[Key], problems: list[Problem]) -> list[Key]:

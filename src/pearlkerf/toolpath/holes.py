@@ -8,7 +8,8 @@ a hole with a clockwise spindle is climb milling.
 
 import math
 
-from pearlkerf.layout.model import Hole, Stock
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.moves import Drill
 from pearlkerf.toolpath.pen import Pen

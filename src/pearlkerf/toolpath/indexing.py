@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Hole, Layout, Setup
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.machine.carriers import longest_pitch_mm
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan

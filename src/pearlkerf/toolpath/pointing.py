@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.model import Feature, Hole, Point, Setup, Stock
+from pearlkerf.layout.features import Feature, Hole, Point
+from pearlkerf.layout.model import Setup
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan

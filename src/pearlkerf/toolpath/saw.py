@@ -12,7 +12,8 @@ makes it conventional or climb sawing as the profile says, runs out clear of the
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Slot, Stock
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.saws import run_out_mm, tips_mm
 from pearlkerf.toolpath.pen import Pen

@@ -20,7 +20,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Slot, Stock
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUGH_CHORD_MM, ROUNDING_MM
 
 

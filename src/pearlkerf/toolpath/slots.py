@@ -5,7 +5,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Slot, Stock
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.sections import Section, Sections, section, sections

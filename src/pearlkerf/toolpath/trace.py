@@ -3,7 +3,8 @@
 from dataclasses import replace
 from typing import Final
 
-from pearlkerf.layout.model import Hole, Placement, Setup, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted

@@ -6,7 +6,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Hole, Layout, Setup, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.pictures.card.rows import finished_top_mm, raw_top_mm
 from pearlkerf.pictures.drawing import Arc, Circle, Drawing, Line, Path, Point, Text, Thing
 from pearlkerf.pictures.held import Held, held

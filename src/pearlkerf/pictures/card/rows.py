@@ -4,7 +4,8 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from pearlkerf.layout.model import Hole, Layout, Setup, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.pictures.card.model import (
     Card,
     CardRows,

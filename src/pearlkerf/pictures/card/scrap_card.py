@@ -4,7 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from pearlkerf.layout.model import Group, Layout, Setup, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.groups import GROUPS, trying
+from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.sizes import fit_asked_mm
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card, ProgramRow
 from pearlkerf.pictures.card.parts import Flow, cautions, programs_and_setups
@@ -12,18 +15,9 @@ from pearlkerf.pictures.card.style import gap, heading, prose, small_heading, ta
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
-from pearlkerf.setups.coupons import NOUNS, Coupon, Sample, Trial
+from pearlkerf.setups.coupons import Coupon, Sample, Trial
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
 
-TABLE_OF: Final[dict[Group, str]] = {"face dots": "face_dots", "frets": "fret_slots", "side dots": "side_dots"}
-TRYING: Final[dict[Group, str]] = {
-    "face dots": "Try dots of shell from the smallest pocket up. The first that a dot enters by the thumb alone and "
-    "sinks into to the floor is the one; glue wants no more room.",
-    "frets": "Press or tap in a piece of fretwire as you will on the board. The tang goes in without spreading the "
-    "wood, its barbs hold, and the crown seats along the whole slot.",
-    "side dots": "Push in the rod from the smallest hole up: the first that takes it by the fingers alone, to the "
-    "floor, is the one.",
-}
 COUNTING: Final = (
     "Each has its number cut by the same cutter, below a hole, to the right of a slot: a long notch counts three, a "
     "short one counts one. Where a drill makes dimples instead, each counts one. The picture numbers them too."
@@ -106,7 +100,7 @@ def _trial_table(
     layout: Layout, trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], float]
 ) -> Flow:
     measured, width_mm = sizes
-    names = (trial.noun, "notches", "size", "read back", f"[{TABLE_OF[trial.group]}]")
+    names = (trial.noun, "notches", "size", "read back", f"[{GROUPS[trial.group].table}]")
     rows = [[prose(name, "label") for name in names]]
     for sample in samples:
         measure = measured[sample.feature.name]
@@ -120,14 +114,14 @@ def _trial_table(
         rows.append([prose(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
     cutter = trial.cutter
     how = (
-        f"{NOUNS[trial.group].capitalize()}s, {trial.depth_mm:.2f} mm deep, by cutter {cutter.number}, {cutter.kind} "
+        f"{trial.noun.capitalize()}s, {trial.depth_mm:.2f} mm deep, by cutter {cutter.number}, {cutter.kind} "
         f"{cutter.diameter_mm:.3f} mm"
     )
     runout = f"; its runout of {cutter.runout_mm:.3f} mm makes all that wider" if cutter.runout_mm else ""
     return together(
         [
             small_heading(how),
-            prose(TRYING[trial.group] + f" Write its line into the board file{runout}."),
+            prose(trying(trial.group).how + f" Write its line into the board file{runout}."),
             table(rows, [1.4, 1.8, 1.2, 2.0, 2.9], width_mm),
             gap(2),
         ]
@@ -135,9 +129,7 @@ def _trial_table(
 
 
 def _now(layout: Layout, trial: Trial, sample: Sample) -> str:
-    board = layout.board
-    part = {"face dots": board.face_dots, "frets": board.fret_slots, "side dots": board.side_dots}.get(trial.group)
-    return ", as it is now" if part is not None and abs(part.fit_mm - sample.fit_mm) < 0.0005 else ""
+    return ", as it is now" if abs(fit_asked_mm(layout.board, trial.group) - sample.fit_mm) < 0.0005 else ""
 
 
 def _calibration_story(piece: Calibration, of: ScrapCard, width_mm: float) -> list[Flow]:

@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Setup, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.model import Setup
 from pearlkerf.pictures.page.model import ProgramRun
 from pearlkerf.reading.motions import RAPID, Reading
 

@@ -14,7 +14,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from pearlkerf.layout.model import Hole, Setup, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.model import DryRun, ProgramRun

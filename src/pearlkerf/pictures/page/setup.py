@@ -9,7 +9,8 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Feature, Hole, Setup, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.model import Setup
 from pearlkerf.pictures.held import Held, held
 from pearlkerf.pictures.labels import is_scrap, labels
 

@@ -21,7 +21,8 @@ from typing import Final
 
 import numpy as np
 
-from pearlkerf.layout.model import Hole, Layout, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.outline import core_half_width_mm
 from pearlkerf.pictures.drawing import (
     MM_PER_INCH,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Feature, Hole
+from pearlkerf.layout.features import Feature, Hole
 from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import OPPOSITE, Alike, in_mm, tell
 from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, ROUNDING_MM

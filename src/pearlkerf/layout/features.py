@@ -1,0 +1,207 @@
+"""What is cut: slots and holes, each in the axes of a setup, mm.  A feature answers for itself.
+
+Every kind has ``group``, ``number``, ``name`` and ``cutter`` (the number of the one that must cut it;
+None: whichever serves), and answers the same questions, so that nobody asks for its kind:
+
+    kind                   what it is, in a word
+    identity               group, number and name, by which it is known
+    ends                   low and high extreme point of its centre line
+    anchor                 its middle
+    width_mm               across its centre line
+    beyond_ends_mm         how far it goes on beyond its ends
+    floor_at_crown_mm      height of its floor on the crown line
+    depth_below_top_mm     how deep it is, below the raw top right above it
+    depth_in_flat_mm       how deep it is in a flat piece of wood that stands for the board
+    in_words               what a maker calls it, with its size
+    resized                the same in another width
+"""
+
+import math
+from dataclasses import dataclass, replace
+from typing import ClassVar, NamedTuple
+
+import numpy as np
+
+from pearlkerf.layout.surfaces import Floor, Stock
+
+Point = tuple[float, float]
+# places along a slot at which its depth is looked at: its ends, its middle, and thirty between
+DEPTH_PLACES = 33
+
+
+class Identity(NamedTuple):
+    """By what a feature is known: no two of a setup on a board share it; a coupon's notches of one part do."""
+
+    group: str
+    number: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A straight slot: a rectangle from wood's edge to wood's edge, or a stadium inside the wood.
+
+    ``start`` (low Y) and ``end`` are the extreme points of the centre line: for a through slot the
+    points where it leaves the wood, for a stopped one the tips of the stadium (its end radius is
+    half the width).
+    """
+
+    kind: ClassVar[str] = "slot"
+
+    group: str
+    number: int
+    name: str
+    start: Point
+    end: Point
+    width_mm: float
+    floor: Floor
+    through: bool
+    cutter: int | None = None
+
+    @property
+    def identity(self) -> Identity:
+        """Group, number and name."""
+        return Identity(self.group, self.number, self.name)
+
+    @property
+    def ends(self) -> tuple[Point, Point]:
+        """Give both extreme points of its centre line, low Y first."""
+        return self.start, self.end
+
+    @property
+    def anchor(self) -> Point:
+        """Give the middle of its centre line."""
+        return (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+
+    @property
+    def beyond_ends_mm(self) -> float:
+        """Nothing: its ends are its tips, or lie in the wood's edge."""
+        return 0.0
+
+    @property
+    def length_mm(self) -> float:
+        """Length of its centre line."""
+        return math.dist(self.start, self.end)
+
+    @property
+    def along(self) -> Point:
+        """Give the unit vector from its start to its end."""
+        return (self.end[0] - self.start[0]) / self.length_mm, (self.end[1] - self.start[1]) / self.length_mm
+
+    def x_mm(self, y_mm: float = 0.0) -> float:
+        """Give the X at which its line, carried on, crosses a Y; its start's where it runs along X and crosses none.
+
+        >>> slanted = Slot("frets", 1, "fret 1", (10.0, -20.0), (14.0, 20.0), 0.6, Floor(-2.0), through=True)
+        >>> slanted.x_mm(), slanted.x_mm(20.0)
+        (12.0, 14.0)
+        """
+        (x, low), (end_x, high) = self.start, self.end
+        return x if low == high else x + (y_mm - low) / (high - low) * (end_x - x)
+
+    def distance_mm(self, point: Point) -> float:
+        """Give how far a point lies from its line, carried on beyond both ends."""
+        (x, y), (along_x, along_y) = self.start, self.along
+        return abs((point[0] - x) * along_y - (point[1] - y) * along_x)
+
+    @property
+    def floor_at_crown_mm(self) -> float:
+        """Height of its floor on the crown line."""
+        return self.floor.crown_z_mm
+
+    def depth_below_top_mm(self, stock: Stock) -> float:
+        """Give its depth below the raw top right above it, where it is deepest of DEPTH_PLACES along it."""
+        (x_low, y_low), (x_high, y_high) = self.ends
+        x, y = np.linspace(x_low, x_high, DEPTH_PLACES), np.linspace(y_low, y_high, DEPTH_PLACES)
+        return float(np.max(stock.top_mm(x, y) - self.floor.z_mm(x, y)))
+
+    def depth_in_flat_mm(self, stock: Stock) -> float:  # noqa: ARG002
+        """Give its depth in flat wood that stands for the board: that on the crown line, where wire is tried."""
+        return -self.floor.crown_z_mm
+
+    def in_words(self, depth_mm: float) -> str:
+        """Say what it is and how large.
+
+        >>> Slot("frets", 1, "fret 1", (10.0, -20.0), (10.0, 20.0), 0.6, Floor(-2.0), through=True).in_words(2.0)
+        'a slot 0.600 mm wide and 2.00 mm deep'
+        """
+        return f"a slot {self.width_mm:.3f} mm wide and {depth_mm:.2f} mm deep"
+
+    def resized(self, width_mm: float) -> "Slot":
+        """Give it in another width."""
+        return replace(self, width_mm=width_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A round hole with a flat floor at ``floor_mm``.
+
+    Any floor between ``deepest_mm`` and ``shallowest_mm`` (both negative, deepest the lower) serves.
+    ``approach`` says on which side of the hole, in X and in Y, the cutter comes to it: -1 from below,
+    1 from above.
+    """
+
+    kind: ClassVar[str] = "hole"
+
+    group: str
+    number: int
+    name: str
+    centre: Point
+    diameter_mm: float
+    floor_mm: float
+    shallowest_mm: float
+    deepest_mm: float
+    cutter: int | None = None
+    approach: Point = (-1.0, -1.0)
+
+    @property
+    def identity(self) -> Identity:
+        """Group, number and name."""
+        return Identity(self.group, self.number, self.name)
+
+    @property
+    def ends(self) -> tuple[Point, Point]:
+        """Give its centre, twice."""
+        return self.centre, self.centre
+
+    @property
+    def anchor(self) -> Point:
+        """Give its centre."""
+        return self.centre
+
+    @property
+    def width_mm(self) -> float:
+        """Give its diameter."""
+        return self.diameter_mm
+
+    @property
+    def beyond_ends_mm(self) -> float:
+        """Give its radius."""
+        return self.diameter_mm / 2
+
+    @property
+    def floor_at_crown_mm(self) -> float:
+        """Height of its floor, which is level."""
+        return self.floor_mm
+
+    def depth_below_top_mm(self, stock: Stock) -> float:
+        """Give its depth below the raw top over its centre."""
+        return float(stock.top_mm(*self.centre)) - self.floor_mm
+
+    def depth_in_flat_mm(self, stock: Stock) -> float:
+        """Give its depth in flat wood that stands for the board: as deep as it is there, below the top over it."""
+        return self.depth_below_top_mm(stock)
+
+    def in_words(self, depth_mm: float) -> str:
+        """Say what it is and how large.
+
+        >>> Hole("face dots", 3, "face dot 3", (90.0, 0.0), 6.0, -1.5, -1.5, -1.5).in_words(1.5)
+        'a hole of 6.000 mm, 1.50 mm deep'
+        """
+        return f"a hole of {self.diameter_mm:.3f} mm, {depth_mm:.2f} mm deep"
+
+    def resized(self, width_mm: float) -> "Hole":
+        """Give it in another diameter."""
+        return replace(self, diameter_mm=width_mm)
+
+
+Feature = Slot | Hole
