@@ -99,10 +99,8 @@ class Blocks:
         start_x, start_y, start_z = self.at
         assert start_x is not None and start_y is not None and start_z is not None
         step = self.numbers.step_mm
-        radius = math.hypot(move.x_mm - move.centre_x_mm, move.y_mm - move.centre_y_mm)
-        first = math.atan2(start_y * step - move.centre_y_mm, start_x * step - move.centre_x_mm)
-        last = math.atan2(move.y_mm - move.centre_y_mm, move.x_mm - move.centre_x_mm)
-        sweep = (last - first) % (2 * math.pi)
+        radius = move.radius_mm
+        first, sweep = move.turn_rad(start_x * step, start_y * step)
         off = min(ARC_CHORD_MM, max(CHORD_AND_ROUNDING_MM - step / math.sqrt(2), LEAST_CHORD_MM))
         pieces = max(1, math.ceil(sweep / (2 * math.acos(1 - min(1.0, off / radius)))))
         top, feed = start_z * step, move.feed_mm_min

@@ -9,6 +9,7 @@
      I             cutter, up to reach
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -19,7 +20,7 @@ from numpy.typing import NDArray
 from pearlkerf.errors import Problem
 from pearlkerf.layout.model import Box
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.toolpath.moves import Arc, CutterPath, Drill, Move, Toolpath, TraverseHeight, TraversePlane
+from pearlkerf.toolpath.moves import Arc, CutterPath, Toolpath, TraversePlane, follow
 from pearlkerf.toolpath.tolerances import CLEAR_OF_HOLDING_MM, ROUNDING_MM
 
 Floats = NDArray[np.float64]
@@ -122,34 +123,22 @@ def tool_parts(cutter: Cutter, machine: Machine) -> tuple[tuple[str, float, floa
 
 
 def _strokes(path: CutterPath) -> Strokes:
-    """Give all that a path does below its traverses."""
-    start, end, lowest, wider, cuts = [], [], [], [], []
-    for cut in path.cuts:
-        at = (0.0, 0.0, 0.0)
-        for move in cut.moves:
-            new, low, swing = _to(move, at)
-            if not isinstance(move, TraversePlane):
-                start.append(at[:2])
-                end.append(new[:2])
-                lowest.append(low)
-                wider.append(swing)
-                cuts.append(cut.name)
-            at = new
-    return Strokes(np.array(start), np.array(end), np.array(lowest), np.array(wider), tuple(cuts))
-
-
-def _to(move: Move, at: tuple[float, float, float]) -> tuple[tuple[float, float, float], float, float]:
-    """Give where a move ends, how low it goes, and how far an arc swings beyond its chord."""
-    if isinstance(move, TraversePlane):
-        return (move.x_mm, move.y_mm, at[2]), at[2], 0.0
-    if isinstance(move, TraverseHeight):
-        return (at[0], at[1], move.z_mm), move.z_mm, 0.0
-    if isinstance(move, Drill):
-        return (move.x_mm, move.y_mm, move.above_mm), move.bottom_mm, 0.0
-    swing = 0.0
-    if isinstance(move, Arc):  # of at most a third of a turn: half its radius
-        swing = float(np.hypot(move.x_mm - move.centre_x_mm, move.y_mm - move.centre_y_mm)) / 2
-    return (move.x_mm, move.y_mm, move.z_mm), min(at[2], move.z_mm), swing
+    """Give all that a path does below its traverses, from where it is known to be over the wood."""
+    found = [
+        (step, cut.name)
+        for cut in path.cuts
+        for step in follow(cut.moves)
+        if not isinstance(step.move, TraversePlane) and not math.isnan(step.start[0])
+    ]
+    steps = [step for step, _ in found]
+    return Strokes(
+        start=np.array([step.start[:2] for step in steps]),
+        end=np.array([step.end[:2] for step in steps]),
+        lowest=np.array([step.reached_mm(2)[0] for step in steps]),
+        # an arc, of at most a third of a turn, swings half its radius beyond its chord
+        wider=np.array([step.move.radius_mm / 2 if isinstance(step.move, Arc) else 0.0 for step in steps]),
+        cut=tuple(name for _, name in found),
+    )
 
 
 def _too_high(box: Box, machine: Machine) -> Problem:

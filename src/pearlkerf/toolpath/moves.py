@@ -1,10 +1,19 @@
-"""The makers' moves: where the cutter's tip goes, in the setup's axes, mm."""
+"""The makers' moves: where the cutter's tip goes, in the setup's axes, mm.
 
-from dataclasses import dataclass
+``follow`` walks over moves and keeps the tip's place: whoever asks what moves reach asks its steps.
+"""
 
-from pearlkerf.layout.model import Setup
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Final, NamedTuple
+
+from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
+
+Place = tuple[float, float, float]
+NOWHERE: Final[Place] = (math.nan, math.nan, math.nan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +52,17 @@ class Arc:
     centre_y_mm: float
     feed_mm_min: float
 
+    @property
+    def radius_mm(self) -> float:
+        """Give how far it ends from its centre."""
+        return math.hypot(self.x_mm - self.centre_x_mm, self.y_mm - self.centre_y_mm)
+
+    def turn_rad(self, start_x_mm: float, start_y_mm: float) -> tuple[float, float]:
+        """Give the angle of its start, seen from its centre, and how far it turns from there (0 to 2 pi)."""
+        first = math.atan2(start_y_mm - self.centre_y_mm, start_x_mm - self.centre_x_mm)
+        last = math.atan2(self.y_mm - self.centre_y_mm, self.x_mm - self.centre_x_mm)
+        return first, (last - first) % (2 * math.pi)
+
 
 @dataclass(frozen=True, slots=True)
 class Drill:
@@ -61,6 +81,63 @@ class Drill:
 Move = TraversePlane | TraverseHeight | Feed | Arc | Drill
 
 
+class Step(NamedTuple):
+    """A move between where the tip stands before it and after it, mm; nan where nobody knows."""
+
+    start: Place
+    move: Move
+    end: Place
+
+    def reached_mm(self, axis: int) -> tuple[float, ...]:
+        """Give the lowest and the highest place of one axis (0, 1, 2), as far as they are known.
+
+        An arc reaches the whole of its circle.
+        """
+        move, ends = self.move, (self.start[axis], self.end[axis])
+        if isinstance(move, Drill) and axis == 2:
+            ends = (move.bottom_mm, move.above_mm)
+        elif isinstance(move, Arc) and axis < 2:
+            centre, radius = (move.centre_x_mm, move.centre_y_mm)[axis], move.radius_mm
+            ends = (centre - radius, centre + radius)
+        return tuple(sorted(place for place in ends if not math.isnan(place)))
+
+
+def follow(moves: Iterable[Move]) -> Iterator[Step]:
+    """Walk over moves, from where nobody knows, and keep the tip's place."""
+    at = NOWHERE
+    for move in moves:
+        start, at = at, _end(move, at)
+        yield Step(start, move, at)
+
+
+def _end(move: Move, start: Place) -> Place:
+    if isinstance(move, TraversePlane):
+        return (move.x_mm, move.y_mm, start[2])
+    if isinstance(move, TraverseHeight):
+        return (start[0], start[1], move.z_mm)
+    return (move.x_mm, move.y_mm, move.above_mm if isinstance(move, Drill) else move.z_mm)
+
+
+def lay_moves(moves: Iterable[Move], placement: Placement) -> tuple[Move, ...]:
+    """Give moves of the board as moves of the machine; Z is not turned.
+
+    Feeds stay as they are: those of the cutting figures are such that X and Y bear them either way.
+    """
+    if placement == Placement():
+        return tuple(moves)
+    return tuple(_laid(move, placement) for move in moves)
+
+
+def _laid(move: Move, placement: Placement) -> Move:
+    if isinstance(move, TraverseHeight):
+        return move
+    x, y = placement.to_machine((move.x_mm, move.y_mm)).tolist()
+    if isinstance(move, Arc):
+        centre_x, centre_y = placement.to_machine((move.centre_x_mm, move.centre_y_mm)).tolist()
+        return replace(move, x_mm=x, y_mm=y, centre_x_mm=centre_x, centre_y_mm=centre_y)
+    return replace(move, x_mm=x, y_mm=y)
+
+
 @dataclass(frozen=True, slots=True)
 class Cut:
     """The moves of one feature, with the name that the program gives it in a comment."""
@@ -68,7 +145,6 @@ class Cut:
     name: str
     group: str
     number: int
-    deepest_mm: float
     moves: tuple[Move, ...]
     stop: str = ""  # what people are told where the program stops after it; "": it does not
 
@@ -86,7 +162,7 @@ class CutterPath:
     @property
     def deepest_mm(self) -> float:
         """Deepest place of the tip below zero."""
-        return -min(cut.deepest_mm for cut in self.cuts)
+        return -min(place for cut in self.cuts for step in follow(cut.moves) for place in step.reached_mm(2))
 
     @property
     def numbers_by_group(self) -> dict[str, list[int]]:

@@ -17,8 +17,7 @@ from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
-from pearlkerf.toolpath.moves import Cut, CutterPath, Feed, Toolpath, TraverseHeight, TraversePlane
-from pearlkerf.toolpath.placing import lay_moves
+from pearlkerf.toolpath.moves import Cut, CutterPath, Feed, Toolpath, TraverseHeight, TraversePlane, lay_moves
 
 OPTION: Final = "--point-height"
 # how high the tip stops: near enough to see a pencil line under it, higher than a blank is out of flat
@@ -115,7 +114,7 @@ def _show(place: Place, cutter: Cutter, setup: Setup, machine: Machine, height_m
     )
     laid = lay_moves(moves, setup.placement)
     stop = f"{place.name}, tip {height_mm:.2f} mm above the wood"
-    return Cut(place.name, place.feature.group, place.feature.number, z, laid, stop)
+    return Cut(place.name, place.feature.group, place.feature.number, laid, stop)
 
 
 def _top_under_mm(stock: Stock, point: Point, radius_mm: float) -> float:

@@ -6,6 +6,7 @@ __     |_________|      no cut is deeper than the cutter reaches, each from the 
         `--| |
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.model import Setup
-from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Toolpath, TraversePlane
+from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Toolpath, follow
 from pearlkerf.toolpath.tolerances import CLEAR_OF_CROWN_MM, CROWN_STEP_MM, ROUNDING_MM
 
 Floats = NDArray[np.float64]
@@ -67,36 +68,25 @@ def _rub(cut: Cut, path: CutterPath, setup: Setup) -> Rub:
 def _points(cut: Cut) -> Floats:
     """Give (n, 3) places of the tip, mm, CROWN_STEP_MM apart at most."""
     points: list[Floats] = []
-    at = np.zeros(3)
-    for move in cut.moves:
+    for start, move, end in follow(cut.moves):
         if isinstance(move, Feed | Arc):
-            end = np.array([move.x_mm, move.y_mm, move.z_mm])
-            points.append(_between(at, end, move))
+            points.append(_between(np.array(start), np.array(end), move))
         elif isinstance(move, Drill):
-            end = np.array([move.x_mm, move.y_mm, move.above_mm])
             points.append(np.array([[move.x_mm, move.y_mm, move.bottom_mm]]))
-        elif isinstance(move, TraversePlane):
-            end = np.array([move.x_mm, move.y_mm, at[2]])
-        else:
-            end = np.array([at[0], at[1], move.z_mm])
-        at = end
     return np.concatenate(points) if points else np.zeros((0, 3))
 
 
 def _between(start: Floats, end: Floats, move: Feed | Arc) -> Floats:
     if isinstance(move, Feed):
-        steps = max(int(np.ceil(np.linalg.norm(end[:2] - start[:2]) / CROWN_STEP_MM)), 1)
+        steps = max(math.ceil(np.linalg.norm(end[:2] - start[:2]) / CROWN_STEP_MM), 1)
         return start + (end - start) * np.linspace(0.0, 1.0, steps + 1)[:, None]
-    centre = np.array([move.centre_x_mm, move.centre_y_mm])
-    radius = float(np.linalg.norm(end[:2] - centre))
-    first, last = (float(np.arctan2(*(place[:2] - centre)[::-1])) for place in (start, end))
-    sweep = (last - first) % (2 * np.pi)
-    share = np.linspace(0.0, 1.0, max(int(np.ceil(radius * sweep / CROWN_STEP_MM)), 1) + 1)
+    first, sweep = move.turn_rad(*start[:2])
+    share = np.linspace(0.0, 1.0, max(math.ceil(move.radius_mm * sweep / CROWN_STEP_MM), 1) + 1)
     around = first + sweep * share
     return np.column_stack(
         [
-            centre[0] + radius * np.cos(around),
-            centre[1] + radius * np.sin(around),
+            move.centre_x_mm + move.radius_mm * np.cos(around),
+            move.centre_y_mm + move.radius_mm * np.sin(around),
             start[2] + (end[2] - start[2]) * share,
         ]
     )

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 
 from pearlkerf.errors import Problem
 from pearlkerf.machine.model import Machine
-from pearlkerf.toolpath.moves import Arc, Drill, Move, Toolpath, TraverseHeight, TraversePlane
+from pearlkerf.toolpath.moves import Move, Step, Toolpath, follow
 from pearlkerf.toolpath.tolerances import ROUNDING_MM
 
 # what in the board makes a setup long (X), wide (Y) or deep (Z)
@@ -42,41 +42,18 @@ def _by_dowels(machine: Machine) -> str:
 
 def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
     """Give the span of all motion of a setup in X, Y and Z, mm; arcs count with their whole circle."""
-    xs: list[float] = []
-    ys: list[float] = []
-    zs = [toolpath.machine.motion.clearance_mm]
-    for path in toolpath.paths:
-        for cut in path.cuts:
-            for move in cut.moves:
-                _reach(move, xs, ys, zs)
-    return _extent(xs), _extent(ys), _extent(zs)
+    steps = [step for path in toolpath.paths for cut in path.cuts for step in follow(cut.moves)]
+    clearance = toolpath.machine.motion.clearance_mm
+    heights = (clearance, *(place for step in steps for place in step.reached_mm(2)))
+    (low_x, high_x), (low_y, high_y) = (_reach_mm(steps, axis) for axis in (0, 1))
+    return high_x - low_x, high_y - low_y, max(heights) - min(heights)
 
 
 def reach_x_mm(moves: Iterable[Move]) -> tuple[float, float]:
     """Give the lowest and the highest X of some moves, mm; arcs count with their whole circle."""
-    xs: list[float] = []
-    for move in moves:
-        _reach(move, xs, [], [])
-    return min(xs), max(xs)
+    return _reach_mm(follow(moves), 0)
 
 
-def _extent(places: list[float]) -> float:
-    return max(places) - min(places) if places else 0.0
-
-
-def _reach(move: Move, xs: list[float], ys: list[float], zs: list[float]) -> None:
-    """Add the places that a move reaches in each axis."""
-    if isinstance(move, TraverseHeight):
-        zs.append(move.z_mm)
-        return
-    radius = 0.0
-    x, y = move.x_mm, move.y_mm
-    if isinstance(move, Arc):
-        x, y = move.centre_x_mm, move.centre_y_mm
-        radius = math.hypot(move.x_mm - x, move.y_mm - y)
-    xs += (x - radius, x + radius)
-    ys += (y - radius, y + radius)
-    if isinstance(move, Drill):
-        zs += (move.bottom_mm, move.above_mm)
-    elif not isinstance(move, TraversePlane):
-        zs.append(move.z_mm)
+def _reach_mm(steps: Iterable[Step], axis: int) -> tuple[float, float]:
+    places = [place for step in steps for place in step.reached_mm(axis)]
+    return min(places, default=0.0), max(places, default=0.0)

@@ -8,9 +8,8 @@ from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Workplan
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
-from pearlkerf.toolpath.moves import Cut, CutterPath, Drill, Move, Toolpath, TraversePlane
+from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, lay_moves
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.placing import lay_moves
 from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
 
@@ -44,7 +43,7 @@ def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> 
             pen.moves = list(lay_moves(pen.moves, QUARTER_TURN))
         name = f"{feature.name}, {_first_side(feature, cutter, workplan.setup)} first"
     moves = lay_moves(pen.moves, workplan.setup.placement)
-    return Cut(name, feature.group, feature.number, _deepest_mm(moves), moves)
+    return Cut(name, feature.group, feature.number, moves)
 
 
 def _quarter_back(slot: Slot) -> Slot:
@@ -61,8 +60,3 @@ def _first_side(slot: Slot, cutter: Cutter, setup: Setup) -> str:
         setup.low_side, "far side"
     )
     return setup.low_side if cutter.kind != "saw" or cutter.feeds_away else other
-
-
-def _deepest_mm(moves: tuple[Move, ...]) -> float:
-    return min(move.bottom_mm if isinstance(move, Drill) else move.z_mm
-               for move in moves if not isinstance(move, TraversePlane))  # fmt: skip
