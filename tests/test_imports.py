@@ -23,7 +23,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "toolpath": LAYOUT | {"operations"},
     "program": LAYOUT | {"operations", "toolpath"},
     "reading": {"errors", "machine", "layout.groups"},
-    "proof": {"errors", "layout.model", "layout.features", "layout.groups", "layout.surfaces", "machine", "reading"},
+    "proof": {"errors", "machine", "reading"}
+    | {f"layout.{module}" for module in ("model", "features", "groups", "lines", "surfaces")},
     "pictures": {"errors", "board", "machine", "layout", "setups", "reading", "proof"},
     "job": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},
     "choices": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "job"},

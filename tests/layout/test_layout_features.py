@@ -19,7 +19,8 @@ HOLE = Hole("face dots", 3, "face dot 3", (90.0, 12.0), 6.05, -1.6, -1.5, -1.7)
 def test_a_slot_lies_between_its_ends() -> None:
     assert (SLOT.kind, SLOT.identity) == ("slot", Identity("frets", 7, "fret 7"))
     assert SLOT.ends == ((100.0, -25.0), (100.0, 25.0))
-    assert (SLOT.anchor, SLOT.beyond_ends_mm, SLOT.length_mm, SLOT.along) == ((100.0, 0.0), 0.0, 50.0, (0.0, 1.0))
+    assert (SLOT.anchor, SLOT.beyond_ends_mm) == ((100.0, 0.0), 0.0)
+    assert (SLOT.line.length_mm, SLOT.line.along) == (50.0, (0.0, 1.0))
 
 
 def test_a_hole_lies_about_its_centre() -> None:
@@ -29,8 +30,8 @@ def test_a_hole_lies_about_its_centre() -> None:
 
 
 def test_a_slanted_slot_answers_along_its_own_line() -> None:
-    assert (SLANTED.length_mm, SLANTED.along, SLANTED.anchor) == (50.0, (0.6, 0.8), (115.0, 0.0))
-    assert (SLANTED.x_mm(), SLANTED.x_mm(20.0), SLANTED.x_mm(-20.0)) == (115.0, 130.0, 100.0)
+    assert (SLANTED.line.length_mm, SLANTED.line.along, SLANTED.anchor) == (50.0, (0.6, 0.8), (115.0, 0.0))
+    assert (SLANTED.line.x_mm(), SLANTED.line.x_mm(20.0), SLANTED.line.x_mm(-20.0)) == (115.0, 130.0, 100.0)
 
 
 @pytest.mark.parametrize("point", [(90.0, 3.0), (115.0, 0.0), (140.0, -11.0), (500.0, 30.0)])
@@ -41,7 +42,7 @@ def test_a_point_lies_off_a_slots_line_as_far_as_trigonometry_says(point: tuple[
 
 
 def test_a_slot_along_x_crosses_no_y() -> None:
-    assert Slot("marks", 1, "groove", (5.0, 8.0), (45.0, 8.0), 3.0, Floor(-2.0), through=False).x_mm() == 5.0
+    assert Slot("marks", 1, "groove", (5.0, 8.0), (45.0, 8.0), 3.0, Floor(-2.0), through=False).line.x_mm() == 5.0
 
 
 def test_a_feature_is_deepest_below_the_raw_top_right_above_it() -> None:

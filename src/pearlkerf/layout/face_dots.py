@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board, FaceDots
-from pearlkerf.layout.features import Hole, Point
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.frets import middle_mm
 from pearlkerf.layout.limits import RIM_DIRECTIONS
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import DotRow
 from pearlkerf.layout.outline import half_width_mm
 from pearlkerf.layout.surfaces import Crown

@@ -16,15 +16,14 @@ None: whichever serves), and answers the same questions, so that nobody asks for
     resized                the same in another width
 """
 
-import math
 from dataclasses import dataclass, replace
 from typing import ClassVar, NamedTuple
 
 import numpy as np
 
+from pearlkerf.layout.lines import Line, Point
 from pearlkerf.layout.surfaces import Floor, Stock
 
-Point = tuple[float, float]
 # places along a slot at which its depth is looked at: its ends, its middle, and thirty between
 DEPTH_PLACES = 33
 
@@ -71,7 +70,7 @@ class Slot:
     @property
     def anchor(self) -> Point:
         """Give the middle of its centre line."""
-        return (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+        return self.line.middle
 
     @property
     def beyond_ends_mm(self) -> float:
@@ -79,29 +78,13 @@ class Slot:
         return 0.0
 
     @property
-    def length_mm(self) -> float:
-        """Length of its centre line."""
-        return math.dist(self.start, self.end)
-
-    @property
-    def along(self) -> Point:
-        """Give the unit vector from its start to its end."""
-        return (self.end[0] - self.start[0]) / self.length_mm, (self.end[1] - self.start[1]) / self.length_mm
-
-    def x_mm(self, y_mm: float = 0.0) -> float:
-        """Give the X at which its line, carried on, crosses a Y; its start's where it runs along X and crosses none.
-
-        >>> slanted = Slot("frets", 1, "fret 1", (10.0, -20.0), (14.0, 20.0), 0.6, Floor(-2.0), through=True)
-        >>> slanted.x_mm(), slanted.x_mm(20.0)
-        (12.0, 14.0)
-        """
-        (x, low), (end_x, high) = self.start, self.end
-        return x if low == high else x + (y_mm - low) / (high - low) * (end_x - x)
+    def line(self) -> Line:
+        """Give its centre line."""
+        return Line(self.start, self.end)
 
     def distance_mm(self, point: Point) -> float:
-        """Give how far a point lies from its line, carried on beyond both ends."""
-        (x, y), (along_x, along_y) = self.start, self.along
-        return abs((point[0] - x) * along_y - (point[1] - y) * along_x)
+        """Give how far a point lies from its centre line, carried on beyond both ends."""
+        return abs(self.line.beyond_mm(point))
 
     @property
     def floor_at_crown_mm(self) -> float:

@@ -18,7 +18,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.features import Feature, Hole, Point, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Crown, Stock
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pearlkerf.layout.features import Point
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Setup
 
 

@@ -1,6 +1,7 @@
 """What is written beside the features of a setup on scrap, and where: coupons and calibration pieces."""
 
-from pearlkerf.layout.features import Hole, Point, Slot
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Setup
 
 # features that no label names: what is only there to be counted or measured between

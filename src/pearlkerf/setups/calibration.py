@@ -20,8 +20,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Hole, Point, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter

@@ -7,9 +7,10 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Hole, Point, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.groups import trying
 from pearlkerf.layout.limits import ROUNDING_MM
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter

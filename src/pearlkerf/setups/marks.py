@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Point, Slot
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.names import in_ranges
 
@@ -172,7 +172,7 @@ def _known(layout: Layout, mark: Mark, problems: list[Problem]) -> Iterator[_Kno
     number = _SLOT.fullmatch(mark.name)
     slot = next((each for each in layout.slots if number and each.number == int(number[1])), None)
     if slot is not None:
-        yield _Known(mark, _on_centre_line_mm(slot))
+        yield _Known(mark, slot.line.x_mm())
         return
     there = ", ".join(in_ranges(sorted(each.number for each in layout.slots)))
     problems.append(
@@ -184,12 +184,6 @@ def _known(layout: Layout, mark: Mark, problems: list[Problem]) -> Iterator[_Kno
             + (f', or "fret {layout.slots[-1].number}=..." for a slot' if there else ""),
         )
     )
-
-
-def _on_centre_line_mm(slot: Slot) -> float:
-    """Give where a slot across the board crosses its centre line."""
-    (x1, y1), (x2, y2) = slot.start, slot.end
-    return x1 - y1 * (x2 - x1) / (y2 - y1)
 
 
 def _wrong_board(layout: Layout, known: _Known) -> Iterator[Problem]:
@@ -221,7 +215,7 @@ def _would_fit(layout: Layout, known: _Known) -> str:
 def _slips(layout: Layout, known: _Known) -> Iterator[str]:
     """Say what else such a measure may be: a neighbouring slot, or another unit."""
     measured = known.mark.distance_mm
-    near = next((slot for slot in layout.slots if abs(_on_centre_line_mm(slot) - measured) <= DISTANCE_MM), None)
+    near = next((slot for slot in layout.slots if abs(slot.line.x_mm() - measured) <= DISTANCE_MM), None)
     if near is not None:
         yield f"or it is the slot of {near.name}, which lies there"
     for factor, said in ((MM_PER_INCH, "inches"), (1 / MM_PER_INCH, "mm")):

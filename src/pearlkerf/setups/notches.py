@@ -15,7 +15,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from pearlkerf.layout.features import Feature, Hole, Point, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
 

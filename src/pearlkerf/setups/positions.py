@@ -16,7 +16,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pearlkerf.layout.binding import slots_show_in_edge
-from pearlkerf.layout.features import Feature, Point
+from pearlkerf.layout.features import Feature
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout, Placement, Setup
 from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.machine.carriers import dowels_apart

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.features import Point
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
+from pearlkerf.layout.lines import Point
 
 # what is cut stays this clear of the scrap's edges: a saw-rough edge is no reference (common practice, no source)
 EDGE_MM: Final = 4.0

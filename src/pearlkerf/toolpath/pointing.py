@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Hole, Point
+from pearlkerf.layout.features import Feature, Hole
+from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Setup
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import cutting_figures

@@ -1,0 +1,66 @@
+"""Straight lines across the board in plan: centre lines of slots, frets, and the walls beside them.
+
+    end
+    /        beyond it: to the right of its way, toward the bridge where it runs across the board
+   /  o
+  /
+start
+"""
+
+import math
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line from ``start`` to ``end``, low Y first where it runs across the board, mm."""
+
+    start: Point
+    end: Point
+
+    @property
+    def length_mm(self) -> float:
+        """Length from start to end."""
+        return math.dist(self.start, self.end)
+
+    @property
+    def along(self) -> Point:
+        """Give the unit vector from its start to its end."""
+        return (self.end[0] - self.start[0]) / self.length_mm, (self.end[1] - self.start[1]) / self.length_mm
+
+    @property
+    def middle(self) -> Point:
+        """Give the point half way between its ends."""
+        return (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+
+    def x_mm(self, y_mm: float = 0.0) -> float:
+        """Give the X at which it, carried on, crosses a Y; its start's where it runs along X and crosses none.
+
+        >>> slanted = Line((10.0, -20.0), (14.0, 20.0))
+        >>> slanted.x_mm(), slanted.x_mm(20.0)
+        (12.0, 14.0)
+        """
+        (x, low), (end_x, high) = self.start, self.end
+        return x if low == high else x + (y_mm - low) / (high - low) * (end_x - x)
+
+    def beyond_mm(self, point: Point) -> float:
+        """Give how far a point lies to the right of it, carried on beyond both ends; negative to the left.
+
+        >>> Line((10.0, -20.0), (10.0, 20.0)).beyond_mm((13.5, 4.0))
+        3.5
+        """
+        (x, y), (along_x, along_y) = self.start, self.along
+        return (point[0] - x) * along_y - (point[1] - y) * along_x
+
+    def beside(self, away_mm: float) -> "Line":
+        """Give the line as long that lies so far to the right of it; negative to the left.
+
+        >>> Line((10.0, -20.0), (10.0, 20.0)).beside(0.3)
+        Line(start=(10.3, -20.0), end=(10.3, 20.0))
+        """
+        along_x, along_y = self.along
+        across, down = away_mm * along_y, away_mm * along_x
+        (x, y), (end_x, end_y) = self.start, self.end
+        return Line((x + across, y - down), (end_x + across, end_y - down))
