@@ -1,7 +1,7 @@
 """From a board file to a board: everything that is wrong with the file itself, at once."""
 
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
 from pearlkerf.board.tables import (
@@ -13,6 +13,7 @@ from pearlkerf.board.tables import (
     SideDotsTable,
 )
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.beside import BesideIn, FilesBeside, nothing_beside
 from pearlkerf.files.lengths import Unit
 from pearlkerf.files.toml_models import read_model
 from pearlkerf.files.toml_tables import MOST_BYTES, Places, read_tables
@@ -24,7 +25,8 @@ class BoardFile:
     """A board file as read.
 
     ``board`` holds as much as could be read, so that the layout can look at it too; None where what
-    must be there is missing or wrong.  A file with problems is never cut.
+    must be there is missing or wrong.  A file with problems is never cut.  ``unit`` is that of its bare
+    numbers, None where it cannot be told; ``beside`` reads the files that it names.
     """
 
     board: Board | None
@@ -32,24 +34,30 @@ class BoardFile:
     places: Places
     file: str
     text: bytes
+    unit: Unit | None = None
+    beside: FilesBeside = nothing_beside
 
 
 def read_board(path: Path) -> BoardFile:
-    """Read a board file; raises OSError where it cannot be read."""
+    """Read a board file, which finds other files in its folder; raises OSError where it cannot be read."""
     with path.open("rb") as file:
         text = file.read(MOST_BYTES + 1)
-    name = str(path)
+    return read_board_text(text, str(path), BesideIn(path.parent))
+
+
+def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside) -> BoardFile:
+    """Read the text of a board file that is called ``file`` in what is told of it."""
     try:
-        tables = read_tables(text, name)
+        tables = read_tables(text, file)
     except Refusal as refusal:
-        return BoardFile(None, refusal.problems, Places(name, {}), name, text)
+        return BoardFile(None, refusal.problems, Places(file, {}), file, text)
     written = tables.data.get("unit")
     unit: Unit | None = written if written in ("mm", "in") else None
     read, problems = read_model(BoardFileTable, tables, unit)
-    board = None if read is None else _board(read, path.stem)
+    board = None if read is None else _board(read, PurePath(file).stem)
     if read is not None:
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
-    return BoardFile(board, tuple(problems), tables.places, name, text)
+    return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside)
 
 
 def _board(read: BoardFileTable, stem: str) -> Board:

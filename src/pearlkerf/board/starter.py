@@ -1,12 +1,11 @@
 """A starter board file: the usual proportions of an instrument, commented, for a maker to change."""
 
-import json
 import math
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from pearlkerf.board.writer import COMMENT_COLUMN, quoted, table_lines
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import LengthError, Unit, parse_length_mm, shown
 
@@ -77,7 +76,7 @@ SIDE_DEPTH_MM: Final = 3.0
 DOUBLE_SPACING: Final = 2.5  # of two side dots, centre to centre, in diameters: what the board file takes by itself
 SHORTEST_MM, LONGEST_MM = 100.0, 2000.0  # a scale that a board file takes
 LONGEST_WOOD, LONGEST_TITLE = 100, 200  # characters that a board file takes
-COMMENT_COLUMN: Final = 34
+TRY_IT: Final = "; try it in scrap"
 
 Dots = Literal["face and side", "side", "none"]
 
@@ -114,10 +113,10 @@ def starter_text(answers: Answers) -> str:
     dots = answers.dots or ("face and side" if usual.face_frets else "side")
     face = board.with_room(usual.face_frets or usual.side_frets, usual.dot_diameter) if dots == "face and side" else []
     side = board.with_room(usual.side_frets, usual.side_diameter) if dots != "none" else []
-    parts = [*board.head(), "", *board.board(), "", *board.slots()]
-    parts += ["", *board.face_dots(face)] if face else []
-    parts += ["", *board.side_dots(side)] if side else []
-    return "\n".join(parts) + "\n"
+    parts = [board.head(), board.scale_table(), board.board(), board.blank(), board.slots()]
+    parts += [board.face_dots(face)] if face else []
+    parts += [board.side_dots(side)] if side else []
+    return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
 
 def _scale(answers: Answers) -> str:
@@ -179,84 +178,94 @@ class _Starter:
             if n <= self.frets and _fret_mm(self.scale_mm, n) - _fret_mm(self.scale_mm, n - 1) >= needed
         ]  # fmt: skip
 
-    def head(self) -> Iterator[str]:
-        """Write the title, the unit and the scale."""
+    def head(self) -> list[str]:
+        """Write what the file is, the title and the unit."""
         other = '"6 mm"' if self.answers.unit == "in" else '"1/4 in"'
-        yield f"# Board file: {self.answers.instrument}. The figures are usual ones: put your own in their place,"
-        yield "# then look at what comes of them with: pearlkerf check, and the name of this file."
-        yield ""
-        yield _line("title", _quoted(self.answers.title))
-        yield _line("unit", f'"{self.answers.unit}"', f"of bare numbers; {other} says its own")
-        yield ""
-        yield "[scale]"
-        yield _line("length", _quoted(self.scale.strip()), "nut to saddle, without compensation")
-        yield _line("frets", str(self.frets))
+        return [
+            f"# Board file: {self.answers.instrument}. The figures are usual ones: put your own in their place,",
+            "# then look at what comes of them with: pearlkerf check, and the name of this file.",
+            "",
+            *table_lines(
+                "",
+                {"title": quoted(self.answers.title), "unit": f'"{self.answers.unit}"'},
+                {"unit": f"; {other} says its own"},
+            ),
+        ]
 
-    def board(self) -> Iterator[str]:
-        """Write the board and, as a comment, the blank."""
+    def scale_table(self) -> list[str]:
+        """Write the scale, as it is spoken of."""
+        return table_lines("scale", {"length": quoted(self.scale.strip()), "frets": str(self.frets)})
+
+    @property
+    def end_width_mm(self) -> float:
+        """Width at the bridge end: strings spread in proportion to the distance from the nut, the board with them."""
         usual, last = self.usual, _fret_mm(self.scale_mm, self.frets)
-        length = max(math.ceil(last + BEYOND_LAST_MM), SHORTEST_BOARD_MM)
-        # strings spread in proportion to the distance from the nut, and the board with them
         share = (last / self.scale_mm) / (1 - 2 ** (-usual.frets / 12))
-        end = round(2 * (usual.nut_width + (usual.end_width - usual.nut_width) * share)) / 2
-        yield "[board]"
-        yield _line("wood", _quoted(self.answers.wood), "decides feeds and speeds; any text")
-        yield _line("hand", f'"{self.answers.hand}"', '"right" or "left", which mirrors everything')
-        yield _line("length", self._written(length), "nut end to bridge end")
-        yield _line("nut_width", self._written(usual.nut_width))
-        yield _line("end_width", self._written(end))
-        yield _line("thickness", self._written(usual.thickness), "of the blank, as it goes on the machine")
-        yield _line("radius", f'"{usual.radius}"', 'of the finished face; or { nut = "10 in", end = "16 in" }')
-        yield _line("state", '"flat"', 'as it goes on the machine: "flat", or already "radiused"')
-        yield _line("crown_allowance", self._written(0.2), "what radiusing and levelling take off along the middle")
-        yield ""
-        yield "# [blank]                         # take the # away if the outline is not cut yet"
-        yield f"# width = {self._written(max(end, usual.nut_width) + 8)}"
-        yield f"# beyond_nut = {self._written(10)}"
-        yield f"# beyond_end = {self._written(5)}"
+        return round(2 * (usual.nut_width + (usual.end_width - usual.nut_width) * share)) / 2
 
-    def slots(self) -> Iterator[str]:
+    def board(self) -> list[str]:
+        """Write the board."""
+        usual = self.usual
+        length = max(math.ceil(_fret_mm(self.scale_mm, self.frets) + BEYOND_LAST_MM), SHORTEST_BOARD_MM)
+        written = {
+            "wood": quoted(self.answers.wood),
+            "hand": f'"{self.answers.hand}"',
+            "length": self._written(length),
+            "nut_width": self._written(usual.nut_width),
+            "end_width": self._written(self.end_width_mm),
+            "thickness": self._written(usual.thickness),
+            "radius": f'"{usual.radius}"',
+            "state": '"flat"',
+            "crown_allowance": self._written(0.2),
+        }
+        return table_lines("board", written)
+
+    def blank(self) -> list[str]:
+        """Write, as a comment, the blank."""
+        width = max(self.end_width_mm, self.usual.nut_width) + 8
+        written = {"width": width, "beyond_nut": 10, "beyond_end": 5}
+        head, *lines = table_lines("blank", {key: self._written(length) for key, length in written.items()})
+        return [
+            f"{f'# {head}':<{COMMENT_COLUMN - 1}} # take the # away if the outline is not cut yet",
+            *(f"# {line}" for line in lines),
+        ]
+
+    def slots(self) -> list[str]:
         """Write the fret slots."""
-        yield "[fret_slots]"
-        yield _line("width", self._written(SLOT_MM), "the tang's, without its barbs; try it in scrap")
-        yield _line("depth", self._written(self.usual.slot_depth), "below the finished face")
-        yield _line("floor", '"follow"', 'the radius; or "level"')
-        yield _line("ends", '"through"', 'both edges; or "stopped" inside them')
+        written = {
+            "width": self._written(SLOT_MM),
+            "depth": self._written(self.usual.slot_depth),
+            "floor": '"follow"',
+            "ends": '"through"',
+        }
+        return table_lines("fret_slots", written, {"width": TRY_IT})
 
-    def face_dots(self, frets: list[int]) -> Iterator[str]:
+    def face_dots(self, frets: list[int]) -> list[str]:
         """Write the dots of the playing face."""
-        double = [n for n in self.usual.double if n in frets]
-        yield "[face_dots]"
-        yield _line("frets", str(frets), "dot 3 lies between frets 2 and 3")
-        yield _line("double", str(double), "those of them that have two")
-        yield _line("diameter", self._written(self.usual.dot_diameter))
-        yield _line("thickness", self._written(self.usual.dot_thickness), "measured; or [thinnest, thickest]")
-        yield _line("proud", self._written(0.2), "above the finished face, to be levelled")
-        yield _line("fit", "0", "added to the diameter; try it in scrap")
+        written = {
+            "frets": str(frets),
+            "double": str([n for n in self.usual.double if n in frets]),
+            "diameter": self._written(self.usual.dot_diameter),
+            "thickness": self._written(self.usual.dot_thickness),
+            "proud": self._written(0.2),
+            "fit": "0",
+        }
+        return table_lines("face_dots", written, {"fit": TRY_IT})
 
-    def side_dots(self, frets: list[int]) -> Iterator[str]:
+    def side_dots(self, frets: list[int]) -> list[str]:
         """Write the dots of the bass edge."""
         diameter = self.usual.side_diameter
         roomy = self.with_room(frets, (DOUBLE_SPACING + 1) * diameter)
-        yield "[side_dots]"
-        yield _line("frets", str(frets))
-        yield _line("double", str([n for n in self.usual.double if n in roomy]))
-        yield _line("diameter", self._written(diameter))
-        yield _line("depth", self._written(SIDE_DEPTH_MM))
-        yield _line("height", '"auto"', "above the glue face, one for all")
+        written = {
+            "frets": str(frets),
+            "double": str([n for n in self.usual.double if n in roomy]),
+            "diameter": self._written(diameter),
+            "depth": self._written(SIDE_DEPTH_MM),
+            "height": '"auto"',
+        }
+        return table_lines("side_dots", written)
 
     def _written(self, length_mm: float) -> str:
         """Give a bare number in the file's unit; inches to the thousandth."""
         number = length_mm if self.answers.unit == "mm" else length_mm / 25.4
         return f"{number:.3f}".rstrip("0").rstrip(".")
-
-
-def _line(key: str, value: str, comment: str = "") -> str:
-    written = f"{key} = {value}"
-    return f"{written:<{COMMENT_COLUMN - 1}} # {comment}" if comment else written
-
-
-def _quoted(text: str) -> str:
-    """Give text as TOML holds it; what no file can hold (half of a surrogate pair) becomes "?"."""
-    held = re.sub(r"[\ud800-\udfff]", "?", text)
-    return json.dumps(held, ensure_ascii=False).replace("\x7f", "\\u007f")

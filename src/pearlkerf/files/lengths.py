@@ -9,6 +9,8 @@ Fractions are carried exactly; the result is rounded once, to the nearest float.
 
 import math
 import re
+from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
 
@@ -23,6 +25,8 @@ MM_PER_UNIT: Final = {
 }
 LONGEST_MM: Final = 100_000  # 100 m: far beyond any board or machine, far below float's end
 LONGEST_TEXT: Final = 60  # characters; "25 63/64 in" has 11
+FINEST_FRACTION: Final = 64  # of an inch: as rules are divided
+MOST_DECIMALS: Final = 6  # of a bare figure in inches, a micro-inch: more of them say nothing to a person
 
 WRITTEN: Final = """mm, cm, in, " or thou, such as "6 mm", "1/64 in" or "25 1/2 in\""""
 
@@ -66,6 +70,38 @@ def parse_length_mm(value: int | float | str, unit: Unit) -> float:
     if abs(exact_mm) > LONGEST_MM:
         raise LengthError(f"the length {shown(value)} is too large", f"at most {LONGEST_MM // 1000} m")
     return float(exact_mm)
+
+
+def write_length(length_mm: float, unit: Unit) -> str:
+    """Give a length as TOML that reads back as the same float, in a file whose bare numbers are in ``unit``.
+
+    In inches: a fraction that a rule has, else few decimals, else mm.  Raises LengthError where none of
+    them gives the same float.
+
+    >>> write_length(647.7, "mm"), write_length(647.7, "in"), write_length(0.5842, "in"), write_length(6.5, "in")
+    ('647.7', '"25 1/2 in"', '0.023', '"6.5 mm"')
+    """
+    shortest_mm = repr(float(length_mm)).removesuffix(".0")
+    if unit == "mm":
+        return shortest_mm
+    texts = (_inch_fraction(length_mm), *_inch_decimals(length_mm), f"{Decimal(shortest_mm):f} mm")
+    for text in texts:
+        quoted = not text[-1].isdigit()
+        if len(text) <= LONGEST_TEXT and parse_length_mm(text if quoted else float(text), "in") == length_mm:
+            return f'"{text}"' if quoted else text
+    raise LengthError(f"{shortest_mm} mm cannot be written in a file of inches", hint="write the file in mm")
+
+
+def _inch_fraction(length_mm: float) -> str:
+    parts = round(length_mm / float(MM_PER_UNIT["in"]) * FINEST_FRACTION)
+    whole, rest = divmod(Fraction(abs(parts), FINEST_FRACTION), 1)
+    sign = "-" if parts < 0 else ""
+    return f"{sign}{whole}" if rest == 0 else f"{sign}{f'{whole} ' if whole else ''}{rest} in"
+
+
+def _inch_decimals(length_mm: float) -> Iterator[str]:
+    for decimals in range(1, MOST_DECIMALS + 1):
+        yield f"{length_mm / float(MM_PER_UNIT['in']):.{decimals}f}"
 
 
 def shown(value: object) -> str:

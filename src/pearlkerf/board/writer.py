@@ -1,0 +1,175 @@
+"""From a board to a board file: every key with its meaning beside it, every length so that it reads back the same."""
+
+import json
+import math
+import re
+import textwrap
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from pearlkerf.board.model import Board, FaceDots, FretSlots, SideDots
+from pearlkerf.board.tables import BoardFileTable
+from pearlkerf.files.lengths import Unit, write_length
+from pearlkerf.files.toml_keys import Key, tables_of
+from pearlkerf.machine.holding import Holding
+
+COMMENT_COLUMN: Final = 34
+WIDEST: Final = 110  # characters of a line; what goes beyond it is broken, a comment then stands above its key
+TABLES: Final = tables_of(BoardFileTable)
+
+Written = Mapping[str, str | None]  # values as they stand in the file, by key; None where a key is left out
+
+
+def write_board(board: Board, unit: Unit) -> str:
+    """Give a board file whose bare numbers are in ``unit``; reading it gives the same board, to the last bit.
+
+    Keys that would say nothing (no double dots, no spacing of their own) are left out.  In a file of
+    inches a length that is a fraction of an inch is written as one, and one that no short figure in
+    inches gives is written in mm.  Raises LengthError for a length that a file of inches cannot hold.
+    """
+    writer = _Writer(unit)
+    parts = [
+        table_lines("", {"title": quoted(board.title), "unit": f'"{unit}"'}),
+        table_lines("scale", {"length": writer.length(board.scale.length_mm), "frets": str(board.scale.frets)}),
+        table_lines("board", writer.board(board)),
+        *([] if board.blank is None else [table_lines("blank", writer.blank(board))]),
+        *([] if board.binding is None else [table_lines("binding", writer.binding(board))]),
+        *([] if board.fret_slots is None else [table_lines("fret_slots", writer.fret_slots(board.fret_slots))]),
+        *([] if board.face_dots is None else [table_lines("face_dots", writer.face_dots(board.face_dots))]),
+        *([] if board.side_dots is None else [table_lines("side_dots", writer.side_dots(board.side_dots))]),
+        *(table_lines("holding", writer.holding(each)) for each in board.holding),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def table_lines(table: str, written: Written, more: Mapping[str, str] | None = None) -> list[str]:
+    """Give the lines of a table, its header and each key that has a value, with its meaning and what ``more`` adds."""
+    lines = [] if not table else ["[[holding]]"] if table == "holding" else [f"[{table}]"]
+    for name, value in written.items():
+        if value is not None:
+            lines += _key_lines(TABLES[table][name], value, (more or {}).get(name, ""))
+    return lines
+
+
+def quoted(text: str) -> str:
+    """Give text as TOML holds it; what no file can hold (half of a surrogate pair) becomes "?"."""
+    held = re.sub(r"[\ud800-\udfff]", "?", text)
+    return json.dumps(held, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _key_lines(key: Key, value: str, more: str) -> list[str]:
+    comment = f"{key.meaning}{more}"
+    beside = f"{f'{key.name} = {value}':<{COMMENT_COLUMN - 1}} # {comment}"
+    if len(beside) <= WIDEST:
+        return [beside]
+    above = textwrap.wrap(comment, WIDEST - len("# "), break_long_words=False, break_on_hyphens=False)
+    return [*(f"# {line}" for line in above), *_broken(f"{key.name} = {value}")]
+
+
+def _broken(line: str) -> list[str]:
+    """Break a list of figures or lengths that is too wide for one line, between two of them."""
+    if len(line) <= WIDEST or not line.endswith("]"):
+        return [line]
+    name, _, value = line.partition(" = ")
+    rows = [" "]
+    for item in value[1:-1].split(", "):
+        if len(rows[-1]) + len(item) + 2 > WIDEST:
+            rows.append(" ")
+        rows[-1] += f" {item},"
+    return [f"{name} = [", *rows, "]"]
+
+
+class _Writer:
+    """Writes the tables of a board in one unit."""
+
+    def __init__(self, unit: Unit) -> None:
+        self._unit = unit
+
+    def length(self, length_mm: float) -> str:
+        return write_length(length_mm, self._unit)
+
+    def some(self, length_mm: float | None) -> str | None:
+        return None if length_mm is None else self.length(length_mm)
+
+    def lengths(self, lengths_mm: Sequence[float]) -> str | None:
+        return f"[{', '.join(map(self.length, lengths_mm))}]" if lengths_mm else None
+
+    def radius(self, radius_mm: float) -> str:
+        return '"flat"' if math.isinf(radius_mm) else self.length(radius_mm)
+
+    def board(self, board: Board) -> Written:
+        nut, end = self.radius(board.radius.nut_mm), self.radius(board.radius.end_mm)
+        return {
+            "wood": quoted(board.wood) if board.wood else None,
+            "hand": f'"{board.hand}"',
+            "length": self.length(board.length_mm),
+            "nut_width": self.length(board.nut_width_mm),
+            "end_width": self.length(board.end_width_mm),
+            "thickness": self.length(board.thickness_mm),
+            "radius": nut if board.radius.nut_mm == board.radius.end_mm else f"{{ nut = {nut}, end = {end} }}",
+            "state": f'"{board.state}"',
+            "crown_allowance": self.length(board.crown_allowance_mm),
+        }
+
+    def blank(self, board: Board) -> Written:
+        blank = board.blank
+        assert blank is not None
+        return {
+            "width": self.length(blank.width_mm),
+            "beyond_nut": self.length(blank.beyond_nut_mm),
+            "beyond_end": self.length(blank.beyond_end_mm),
+            "trim": f'"{blank.trim}"',
+            "trim_depth": self.length(blank.trim_depth_mm),
+            "trim_width": self.some(blank.trim_width_mm),
+        }
+
+    def binding(self, board: Board) -> Written:
+        assert board.binding is not None
+        return {"thickness": self.length(board.binding.thickness_mm), "put_on": f'"{board.binding.put_on}"'}
+
+    def fret_slots(self, slots: FretSlots) -> Written:
+        return {
+            "width": self.length(slots.width_mm),
+            "depth": self.length(slots.depth_mm),
+            "floor": f'"{slots.floor}"',
+            "ends": f'"{slots.ends}"',
+            "margin": self.length(slots.margin_mm),
+            "state": f'"{slots.state}"',
+            "fit": self.length(slots.fit_mm),
+            "measured": self.lengths(slots.measured_mm),
+        }
+
+    def face_dots(self, dots: FaceDots) -> Written:
+        pair = (dots.thinnest_mm, dots.thickest_mm)
+        return {
+            "frets": str(list(dots.frets)),
+            "double": str(list(dots.double)) if dots.double else None,
+            "diameter": self.length(dots.diameter_mm),
+            "thickness": self.length(pair[0]) if pair[0] == pair[1] else self.lengths(pair),
+            "proud": self.length(dots.proud_mm),
+            "fit": self.length(dots.fit_mm),
+            "shell_left": self.length(dots.shell_left_mm),
+            "spacing": self.some(dots.spacing_mm),
+        }
+
+    def side_dots(self, dots: SideDots) -> Written:
+        return {
+            "frets": str(list(dots.frets)),
+            "double": str(list(dots.double)) if dots.double else None,
+            "diameter": self.length(dots.diameter_mm),
+            "depth": self.length(dots.depth_mm),
+            "height": '"auto"' if dots.height_mm is None else self.length(dots.height_mm),
+            "spacing": self.some(dots.spacing_mm),
+            "margin": self.length(dots.margin_mm),
+            "fit": self.length(dots.fit_mm),
+        }
+
+    def holding(self, holding: Holding) -> Written:
+        return {
+            "name": quoted(holding.name),
+            "setup": f'"{holding.setup}"',
+            "position": None if holding.position is None else str(holding.position),
+            "x": self.lengths(holding.x_mm),
+            "y": self.lengths(holding.y_mm),
+            f"above_{holding.above}": self.length(holding.height_mm),
+        }
