@@ -16,19 +16,19 @@ from pearlkerf.setups.coupons import (
     MOST_STEPS,
     Coupon,
     Steps,
-    Trial,
     lay_out_coupon,
 )
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM, notch_code
+from pearlkerf.setups.samples import Trial
 from pearlkerf.setups.scrap import Scrap
 
 CLEAR_MM = 4.0  # what the README promises
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)
 BIT = Cutter(5, "brad point", 2.0, 2, 8.0, point_length_mm=0.5)
 SIZES = tuple(6.0 + step for step in Steps().values_mm())
-POCKETS = Trial("face dots", 6.0, 1.5, False, POCKET_MILL, SIZES)
-SIDE_HOLES = Trial("side dots", 2.0, 3.0, False, SIDE_MILL, tuple(size - 4.0 for size in SIZES))
-THROUGH = Trial("frets", 0.58, 2.2, True, THIN_MILL, tuple(size - 5.42 for size in SIZES))
+POCKETS = Trial(Hole, "face dots", 6.0, 1.5, False, POCKET_MILL, SIZES)
+SIDE_HOLES = Trial(Hole, "side dots", 2.0, 3.0, False, SIDE_MILL, tuple(size - 4.0 for size in SIZES))
+THROUGH = Trial(Slot, "frets", 0.58, 2.2, True, THIN_MILL, tuple(size - 5.42 for size in SIZES))
 STOPPED = replace(THROUGH, through=False)
 ONE_SLOT = replace(THROUGH, cutter=SLOT_MILL, sizes_mm=(0.58,))
 ONE_BIT = replace(SIDE_HOLES, cutter=BIT, sizes_mm=(2.0,))

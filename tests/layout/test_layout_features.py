@@ -26,6 +26,7 @@ def test_a_slot_lies_between_its_ends() -> None:
 def test_a_hole_lies_about_its_centre() -> None:
     assert (HOLE.kind, HOLE.identity) == ("hole", Identity("face dots", 3, "face dot 3"))
     assert (HOLE.ends, HOLE.anchor) == (((90.0, 12.0), (90.0, 12.0)), (90.0, 12.0))
+    assert HOLE.distance_mm((93.0, 16.0)) == 5.0 and HOLE.line.x_mm(50.0) == 90.0
     assert (HOLE.width_mm, HOLE.beyond_ends_mm, HOLE.floor_at_crown_mm) == (6.05, 3.025, -1.6)
 
 
@@ -39,6 +40,14 @@ def test_a_point_lies_off_a_slots_line_as_far_as_trigonometry_says(point: tuple[
     steep = math.atan2(40.0, 30.0)
     expected = abs((point[0] - 115.0) * math.sin(steep) - point[1] * math.cos(steep))
     assert SLANTED.distance_mm(point) == pytest.approx(expected, abs=1e-9)
+
+
+def test_a_line_beside_another_lies_square_to_it_toward_the_bridge() -> None:
+    beside = SLANTED.line.beside(2.5)
+    assert beside.along == pytest.approx(SLANTED.line.along, abs=1e-12)
+    assert beside.start == pytest.approx((102.0, -21.5), abs=1e-12)
+    assert SLANTED.line.beyond_mm(beside.end) == pytest.approx(2.5, abs=1e-12)
+    assert beside.beyond_mm((115.0, 0.0)) == pytest.approx(-2.5, abs=1e-12)
 
 
 def test_a_slot_along_x_crosses_no_y() -> None:

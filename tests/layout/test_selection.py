@@ -1,12 +1,16 @@
 """Parts of a job: names as people say them, what is left out, what is told."""
 
+from dataclasses import replace
+
 import pytest
 
 from makers import a_layout, a_machine
 from pearlkerf.board.model import FaceDots, Scale
 from pearlkerf.errors import Refusal
+from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.names import in_ranges
+from pearlkerf.layout.surfaces import Floor
 from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 
@@ -134,6 +138,17 @@ def test_pockets_beside_open_slots_are_told() -> None:
         told = [each.found for each in choose_part(layout, orders, Choice("", ("face dots",))).warnings]
         assert any(f"face dot {fret} is cut beside a slot that may be open" in each for each in told) is warned
     assert [problem for problem in part("frets").warnings if problem.key == "--only"] == []
+
+
+@pytest.mark.parametrize(("x", "told"), [(90.0, False), (85.5, True), (74.5, True), (70.0, False)])
+def test_a_pocket_beside_a_slanted_slot_counts_the_way_to_its_line(x: float, told: bool) -> None:
+    """The slot passes (80, 0) at atan2(60, 40): a pocket at (x, 0) lies 0.83205 |x - 80| from it, less 2.3 mm."""
+    slot = Slot("frets", 1, "fret 1", (100.0, -30.0), (60.0, 30.0), 0.6, Floor(-2.0), through=True)
+    pocket = Hole("face dots", 1, "face dot 1", (x, 0.0), 4.0, -1.5, -1.5, -1.5)
+    whole = a_layout()
+    layout = replace(whole, setups=(replace(whole.setups[0], features=(pocket, slot)),))
+    part_of = choose_part(layout, [(pocket, slot)], Choice("", ("face dots",)))
+    assert any("it may chip" in problem.found for problem in part_of.warnings) is told
 
 
 def test_everything_is_the_layout_itself() -> None:

@@ -82,6 +82,25 @@ def test_slots_come_after_holes_and_in_ascending_x():
     assert order == [("face dots", 1), ("face dots", 3), ("face dots", 2), ("frets", 1), ("frets", 2), ("frets", 3)]
 
 
+def test_slanted_slots_are_ordered_by_where_they_lie_along_the_board():
+    """Lines that fan out: on the centre line the first lies at X 40, the second at 43; their low ends stand the other
+    way round."""
+    first = Slot("frets", 1, "fret 1", (50.0, -20.0), (30.0, 20.0), 0.6, Floor(-2.0), True)
+    second = Slot("frets", 2, "fret 2", (42.0, -20.0), (44.0, 20.0), 0.6, Floor(-2.0), True)
+    operations = [Operation(second, "full width"), hole(200.0, 0.0), hole(5.0, 0.0, 2), Operation(first, "full width")]
+    order = in_order(operations)
+    assert [each.feature.name for each in order] == ["face dot 1", "face dot 2", "fret 1", "fret 2"]
+
+
+def test_grooves_along_x_are_ordered_by_where_they_begin():
+    grooves = [
+        Slot("marks", number, f"groove {number}", (x, y), (x + 30.0, y), 3.0, Floor(-2.0), through=False)
+        for number, (x, y) in enumerate([(8.0, 30.0), (4.0, 60.0), (8.0, 10.0)])
+    ]
+    order = in_order([Operation(groove, "full width") for groove in grooves])
+    assert [each.feature.number for each in order] == [1, 2, 0]
+
+
 def test_the_way_is_what_the_axes_travel_in_x_and_y():
     setup = a_layout().setups[0]
     workplan = plan(setup, a_machine())

@@ -4,6 +4,9 @@ Every kind has ``group``, ``number``, ``name`` and ``cutter`` (the number of the
 None: whichever serves), and answers the same questions, so that nobody asks for its kind:
 
     kind                   what it is, in a word
+    after_pockets          whether it is cut after all that is not: a pocket's wall would chip beside it
+    through                whether it runs out of the wood at its ends
+    approach               on which side of it, in X and in Y, the cutter comes to it: -1 from below, 1 from above
     identity               group, number and name, by which it is known
     ends                   low and high extreme point of its centre line
     anchor                 its middle
@@ -12,10 +15,12 @@ None: whichever serves), and answers the same questions, so that nobody asks for
     floor_at_crown_mm      height of its floor on the crown line
     depth_below_top_mm     how deep it is, below the raw top right above it
     depth_in_flat_mm       how deep it is in a flat piece of wood that stands for the board
+    distance_mm            how far a point lies from its centre line
     in_words               what a maker calls it, with its size
     resized                the same in another width
 """
 
+import math
 from dataclasses import dataclass, replace
 from typing import ClassVar, NamedTuple
 
@@ -46,6 +51,8 @@ class Slot:
     """
 
     kind: ClassVar[str] = "slot"
+    after_pockets: ClassVar[bool] = True
+    approach: ClassVar[Point] = (-1.0, -1.0)
 
     group: str
     number: int
@@ -119,11 +126,11 @@ class Hole:
     """A round hole with a flat floor at ``floor_mm``.
 
     Any floor between ``deepest_mm`` and ``shallowest_mm`` (both negative, deepest the lower) serves.
-    ``approach`` says on which side of the hole, in X and in Y, the cutter comes to it: -1 from below,
-    1 from above.
     """
 
     kind: ClassVar[str] = "hole"
+    after_pockets: ClassVar[bool] = False
+    through: ClassVar[bool] = False
 
     group: str
     number: int
@@ -150,6 +157,15 @@ class Hole:
     def anchor(self) -> Point:
         """Give its centre."""
         return self.centre
+
+    @property
+    def line(self) -> Line:
+        """Give its centre as a line without length."""
+        return Line(self.centre, self.centre)
+
+    def distance_mm(self, point: Point) -> float:
+        """Give how far a point lies from its centre."""
+        return math.dist(self.centre, point)
 
     @property
     def width_mm(self) -> float:

@@ -1,6 +1,7 @@
 """Which cutter takes a feature, and by which strategy."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
+from typing import Final
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Feature, Hole, Slot
@@ -31,9 +32,7 @@ def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Choice 
     """Give the cutter and strategy for a feature, or the problem that none serves, or not the one that must."""
     depth = feature.depth_below_top_mm(setup.stock)
     able = tuple(cutter for cutter in cutters if feature.cutter in (None, cutter.number))
-    if isinstance(feature, Slot):
-        return _choose_for_slot(feature, depth, setup, able)
-    return _choose_for_hole(feature, depth, setup, able)
+    return CHOOSING[type(feature)](feature, depth, setup, able)
 
 
 def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:
@@ -107,3 +106,10 @@ def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cu
         hint=f'add a [[cutter]] of kind "end mill" to the profile, diameter {wanted:.3f} or less, '
         f"reach {depth_mm:.2f} or more",
     )
+
+
+# how each kind of feature comes by its cutter
+CHOOSING: Final[Mapping[type[Feature], Callable[..., Choice | Problem]]] = {
+    Slot: _choose_for_slot,
+    Hole: _choose_for_hole,
+}

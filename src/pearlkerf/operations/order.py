@@ -18,7 +18,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Feature
+from pearlkerf.layout.lines import Point
 from pearlkerf.operations.model import Operation
 from pearlkerf.operations.tolerances import APPROACH_MM, ROUNDING_MM
 
@@ -34,17 +35,18 @@ MOST_KICKS = 1000
 
 def in_order(operations: Sequence[Operation]) -> tuple[Operation, ...]:
     """Give what one cutter cuts in the order to cut it."""
-    holes = sorted((each for each in operations if isinstance(each.feature, Hole)), key=_place)
-    slots = sorted((each for each in operations if isinstance(each.feature, Slot)), key=_place)
-    places = np.array([_place(each) for each in holes]).reshape(-1, 2)
-    sides = np.array([each.feature.approach for each in holes if isinstance(each.feature, Hole)]).reshape(-1, 2)
-    goal = _place(slots[0]) if slots else None
-    return (*(holes[index] for index in shortest_way(air_mm(places, sides), to_goal_mm(places, goal))), *slots)
+    along = sorted(operations, key=lambda each: _along(each.feature))
+    free = [each for each in along if not each.feature.after_pockets]
+    after = [each for each in along if each.feature.after_pockets]
+    places = np.array([each.feature.ends[0] for each in free]).reshape(-1, 2)
+    sides = np.array([each.feature.approach for each in free]).reshape(-1, 2)
+    goal = after[0].feature.ends[0] if after else None
+    return (*(free[index] for index in shortest_way(air_mm(places, sides), to_goal_mm(places, goal))), *after)
 
 
-def _place(operation: Operation) -> tuple[float, float]:
-    feature = operation.feature
-    return feature.start if isinstance(feature, Slot) else feature.centre
+def _along(feature: Feature) -> Point:
+    """Give where a feature lies along the board: where its line crosses the centre line, and where it begins."""
+    return feature.line.x_mm(), feature.ends[0][1]
 
 
 def air_mm(places: Floats, sides: Floats | float = -1.0) -> Floats:

@@ -1,5 +1,6 @@
 """From a setup to a workplan: cutters chosen, figures looked up, operations put in order."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
@@ -58,19 +59,24 @@ def order_of(workplan: Workplan) -> tuple[Feature, ...]:
 def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Operation]) -> Stage:
     ordered = in_order(operations)
     figures = cutting_figures(machine, cutter, setup.wood)
-    sawn = [operation.feature for operation in ordered if operation.strategy == "sawn"]
-    notes = saw_notes([slot for slot in sawn if isinstance(slot, Slot)], setup, cutter) if sawn else ()
+    sawn = _sawn(ordered)
+    notes = saw_notes(sawn, setup, cutter) if sawn else ()
     return Stage(cutter, figures, ordered, notes, why(ordered, cutter, setup, machine))
 
 
 def _sawing_blocked(stage: Stage, setup: Setup) -> list[Problem]:
-    sawn = [each.feature for each in stage.operations if each.strategy == "sawn" and isinstance(each.feature, Slot)]
+    sawn = _sawn(stage.operations)
     return list(in_the_way(sawn, setup, stage.cutter)) if sawn else []
 
 
+def _sawn(operations: Sequence[Operation]) -> list[Slot]:
+    """Give what a saw cuts; it cuts nothing but slots."""
+    return [each.feature for each in operations if each.strategy == "sawn" and isinstance(each.feature, Slot)]
+
+
 def _stage_order(stage: Stage) -> tuple[bool, float, int]:
-    cuts_slots = any(isinstance(operation.feature, Slot) for operation in stage.operations)
-    return cuts_slots, -stage.cutter.diameter_mm, stage.cutter.number
+    after_pockets = any(operation.feature.after_pockets for operation in stage.operations)
+    return after_pockets, -stage.cutter.diameter_mm, stage.cutter.number
 
 
 def _one_each(problems: list[Problem]) -> list[Problem]:
@@ -144,7 +150,7 @@ def _width_to_expect(stage: Stage) -> list[Problem]:
     full = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
     slots = [feature for feature in full if GROUPS[feature.group].holds_wire]
     width = (stage.cutter.kerf_mm or stage.cutter.diameter_mm) + stage.cutter.runout_mm
-    if not slots or not isinstance(slots[0], Slot) or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
+    if not slots or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
         return []
     of = "diameter" if stage.cutter.kerf_mm is None else "kerf"
     return [

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Slot
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, TRIED, trying
 from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.sizes import size_asked_mm
@@ -13,7 +13,8 @@ from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
-from pearlkerf.setups.coupons import Steps, Trial
+from pearlkerf.setups.coupons import Steps
+from pearlkerf.setups.samples import Trial
 
 # strategies in which a cutter makes its own width and no other
 OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")
@@ -64,10 +65,11 @@ def _trial(
             f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, leaves no room for {strategy} in them"
         )
     trial = Trial(
+        kind=type(features[0]),
         group=group,
         nominal_mm=nominal,
         depth_mm=max(feature.depth_in_flat_mm(setup.stock) for feature in features),
-        through=isinstance(features[0], Slot) and features[0].through,
+        through=features[0].through,
         cutter=cutter,
         sizes_mm=tuple(sizes),
     )

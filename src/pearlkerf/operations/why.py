@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.woods import leads_astray, say_wood
@@ -33,20 +33,20 @@ def why(operations: Sequence[Operation], cutter: Cutter, setup: Setup, machine: 
 def _sentence(operation: Operation, cutter: Cutter, setup: Setup, machine: Machine) -> str:
     feature, strategy = operation.feature, operation.strategy
     reason = WHY[strategy]
-    if strategy == "bore" and isinstance(feature, Hole) and leads_astray(setup.wood):
+    if strategy == "bore" and leads_astray(setup.wood):
         drill = _spared(feature, setup, machine)
         if drill is not None:
             instead = f"a helix inside the wall, rather than down with cutter {drill.number}, a {drill.kind}"
             reason = f"{instead}: {say_wood(setup.wood)}"
-    if strategy == "full width" and isinstance(feature, Slot):
+    if strategy == "full width":
         saws = [each for each in machine.cutters if each.kind == "saw" and each.kerf_mm is not None]
         reason += ", and no saw can cut these" if saws else ""
     return f"cutter {cutter.number} takes {feature.group}: {reason}"
 
 
-def _spared(hole: Hole, setup: Setup, machine: Machine) -> Cutter | None:
-    """Give the drill of a hole's diameter that would reach its floor and is not used."""
-    depth = hole.depth_below_top_mm(setup.stock)
+def _spared(feature: Feature, setup: Setup, machine: Machine) -> Cutter | None:
+    """Give the drill of a bore's diameter that would reach its floor and is not used."""
+    depth = feature.depth_below_top_mm(setup.stock)
     return next((each for each in machine.cutters if each.kind in POINTED
-                 and abs(each.diameter_mm - hole.diameter_mm) <= HOLE_CUTTER_MATCH_MM + ROUNDING_MM
+                 and abs(each.diameter_mm - feature.width_mm) <= HOLE_CUTTER_MATCH_MM + ROUNDING_MM
                  and each.reach_mm >= depth + each.point_length_mm), None)  # fmt: skip

@@ -7,14 +7,11 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Hole, Slot
-from pearlkerf.layout.groups import trying
 from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout, Setup
-from pearlkerf.layout.surfaces import Floor, Stock
-from pearlkerf.machine.model import Cutter
-from pearlkerf.setups.notches import NOTCH_APART_MM, Notches
+from pearlkerf.layout.surfaces import Stock
+from pearlkerf.setups.samples import Place, Sample, Trial, room, sample
 from pearlkerf.setups.scrap import (
     EDGE_MM,
     Part,
@@ -27,8 +24,6 @@ from pearlkerf.setups.scrap import (
 )
 
 NAME: Final = "coupon"
-# a stopped slot of this length takes a piece of fretwire that fingers can hold (common practice, no source)
-STOPPED_SLOT_MM: Final = 15.0
 # where nobody says what scrap there is: a strip of this width, its length in steps of 5 mm
 USUAL_WIDTH_MM: Final = 42.0
 USUAL_STEP_MM: Final = 5.0
@@ -74,33 +69,6 @@ def _bad_steps(steps: Steps, found: str, hint: str) -> Problem:
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
-    """What is tried of one group of features, as the board's own are cut: depth, cutter, sizes ascending, mm."""
-
-    group: str
-    nominal_mm: float  # the dot's diameter or the tang's width, to which the board's fit is added
-    depth_mm: float
-    through: bool
-    cutter: Cutter
-    sizes_mm: tuple[float, ...]
-
-    @property
-    def noun(self) -> str:
-        """What one of them is called on a coupon."""
-        return trying(self.group).noun
-
-
-@dataclass(frozen=True, slots=True)
-class Sample:
-    """One pocket, slot or hole of a coupon: its number, its size, and the fit that this size would be."""
-
-    feature: Feature
-    size_mm: float
-    fit_mm: float
-    notches: tuple[Feature, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Coupon:
     """A coupon on its scrap."""
 
@@ -120,7 +88,7 @@ def lay_out_coupon(layout: Layout, trials: Sequence[Trial], steps: Steps, scrap:
         raise Refusal([Problem(found="there is nothing to try on a coupon: the board has no dots, and no slots to cut",
                                allowed="at least one of them",
                                hint="add face_dots, side_dots or fret_slots to the board")])  # fmt: skip
-    parts = [_part(trial) for trial in trials for _ in trial.sizes_mm]
+    parts = [room(trial) for trial in trials for _ in trial.sizes_mm]
     deepest = max(trial.depth_mm for trial in trials)
     piece = scrap or _usual(parts, layout.board.thickness_mm, deepest)
     corners = set_out(parts, piece)
@@ -140,63 +108,19 @@ def _usual(parts: Sequence[Part], thickness_mm: float, deepest_mm: float) -> Scr
     return Scrap(length, width, max(thickness_mm, least_thickness_mm(deepest_mm)))
 
 
-def _numbered(trial: Trial) -> list[Notches]:
-    return [Notches(trial.cutter, number) for number in range(1, len(trial.sizes_mm) + 1)]
-
-
-def _part(trial: Trial) -> Part:
-    """Give the room of one sample: a hole above a row of notches, or a slot beside a column of them."""
-    widest = max(trial.sizes_mm)
-    numbered = _numbered(trial)
-    row, column = max(each.row_mm for each in numbered), max(each.column_mm for each in numbered)
-    if trial.group == "frets":
-        beside = NOTCH_APART_MM + trial.cutter.diameter_mm if column else 0.0
-        return Part(widest + beside, column if trial.through else max(STOPPED_SLOT_MM, column), across=trial.through)
-    below = NOTCH_APART_MM + max(max(each.lengths_mm, default=0.0) for each in numbered) if row else 0.0
-    return Part(max(widest, row), widest + below)
-
-
 def _samples(trials: Sequence[Trial], corners: Sequence[Point], scrap: Scrap) -> Iterator[Sample]:
-    count = 0
-    for trial in trials:
-        for number, size in enumerate(trial.sizes_mm, 1):
-            yield _sample(trial, (number, count + 1), size, corners[count], scrap)
-            count += 1
-
-
-def _sample(trial: Trial, numbers: tuple[int, int], size: float, corner: Point, scrap: Scrap) -> Sample:
-    (number, mark), part, widest = numbers, _part(trial), max(trial.sizes_mm)
-    name, notches = f"{trial.noun} {number}, {size:.3f} mm", Notches(trial.cutter, number)
-    x, y = corner
-    if trial.group == "frets":
-        low, high = (
-            (0.0, scrap.width_mm) if trial.through else (y + part.height_mm - STOPPED_SLOT_MM, y + part.height_mm)
-        )
-        middle = x + widest / 2
-        feature: Feature = Slot(
-            group="frets", number=number, name=name, start=(middle, low), end=(middle, high), width_mm=size,
-            floor=Floor(-trial.depth_mm), through=trial.through, cutter=trial.cutter.number,
-        )  # fmt: skip
-        places = notches.in_column((x + widest + NOTCH_APART_MM, y))
-    else:
-        feature = Hole(
-            group=trial.group, number=number, name=name, diameter_mm=size,
-            centre=(x + part.width_mm / 2, y + part.height_mm - widest / 2), floor_mm=-trial.depth_mm,
-            shallowest_mm=-trial.depth_mm, deepest_mm=-trial.depth_mm, cutter=trial.cutter.number,
-        )  # fmt: skip
-        top = y + part.height_mm - widest - NOTCH_APART_MM
-        places = notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
-    cut = tuple(notches.cut_at(places, f"notch of {trial.noun} {number}", mark))
-    return Sample(feature, size, size - trial.nominal_mm, cut)
+    numbered = [(trial, number) for trial in trials for number in range(1, len(trial.sizes_mm) + 1)]
+    for mark, ((trial, number), corner) in enumerate(zip(numbered, corners, strict=True), 1):
+        yield sample(trial, Place(number, corner, scrap), mark)
 
 
 def _setup(layout: Layout, samples: Sequence[Sample], steps: Steps, scrap: Scrap) -> Setup:
-    through = any(isinstance(sample.feature, Slot) and sample.feature.through for sample in samples)
+    through = any(each.feature.through for each in samples)
     return Setup(
         name=NAME,
         wood=layout.board.wood,
         stock=stock_of(scrap),
-        features=(*(sample.feature for sample in samples), *(each for sample in samples for each in sample.notches)),
+        features=(*(each.feature for each in samples), *(notch for each in samples for notch in each.notches)),
         lying=(
             *lying_of(scrap),
             "hold it at its ends only, slots run out over both long edges"

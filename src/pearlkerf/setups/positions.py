@@ -50,10 +50,10 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
         nut = ZeroMark("at the nut corner of the edge", (0.0, 0.0))
         return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name} where it opens in the edge",
                                 (slot.start[0] / cosine, 0.0), slot.name) for slot in opened))  # fmt: skip
-    numbers = {id(feature): number for number, feature in enumerate(setup.features)}
+    numbers = {feature.identity: number for number, feature in enumerate(setup.features)}
     nut = ZeroMark("at the nut end of the finished board", (0.0, 0.0))
-    return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name}", (slot.start[0], 0.0), slot.name,
-                            numbers.get(id(slot))) for slot in layout.slots))  # fmt: skip
+    return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name}", (slot.line.x_mm(), 0.0), slot.name,
+                            numbers.get(slot.identity)) for slot in layout.slots))  # fmt: skip
 
 
 def on_carrier(setup: Setup, reaches: Sequence[Reach], travel_mm: float, carrier: Carrier) -> tuple[Setup, ...]:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, NAMED
 from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.names import in_ranges, nearest_word
@@ -156,11 +156,11 @@ def _nearest(name: str, of_group: Sequence[Key], missing: Sequence[int], there: 
 def _chips(setups: Sequence[Setup], choice: Choice) -> Iterator[Problem]:
     """Warn of pockets beside slots that are open already."""
     for setup in setups:
-        slots = [each for each in setup.cut_before if isinstance(each, Slot)]
+        opened = [each for each in setup.cut_before if each.after_pockets]
         near = [
-            hole
-            for hole in setup.features
-            if isinstance(hole, Hole) and any(_between_mm(hole, slot) < MAY_CHIP_MM for slot in slots)
+            each
+            for each in setup.features
+            if not each.after_pockets and any(_between_mm(each, slot) < MAY_CHIP_MM for slot in opened)
         ]
         if near:
             yield Problem(
@@ -171,5 +171,5 @@ def _chips(setups: Sequence[Setup], choice: Choice) -> Iterator[Problem]:
             )
 
 
-def _between_mm(hole: Hole, slot: Slot) -> float:
-    return abs(hole.centre[0] - slot.start[0]) - (hole.diameter_mm + slot.width_mm) / 2
+def _between_mm(pocket: Feature, slot: Feature) -> float:
+    return slot.distance_mm(pocket.anchor) - (pocket.width_mm + slot.width_mm) / 2

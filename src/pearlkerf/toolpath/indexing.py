@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Hole
+from pearlkerf.layout.features import Identity
 from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.machine.carriers import longest_pitch_mm
 from pearlkerf.machine.model import Machine
@@ -73,20 +73,18 @@ def _span_mm(reaches: Sequence[Reach]) -> float:
 
 def _roughly(setup: Setup) -> list[Reach]:
     """Give reaches that are surely not too small, without planning: most boards fit well within the travel."""
-    ends = [feature.centre if isinstance(feature, Hole) else feature.start for feature in setup.features]
-    ends += [feature.centre if isinstance(feature, Hole) else feature.end for feature in setup.features]
-    wide = max(each.diameter_mm if isinstance(each, Hole) else each.width_mm for each in setup.features)
-    room = wide + QUITE_ENOUGH_ROOM_MM
+    ends = [end for feature in setup.features for end in feature.ends]
+    room = max(feature.width_mm for feature in setup.features) + QUITE_ENOUGH_ROOM_MM
     return [(x - room, x + room) for x in setup.placement.to_machine(ends)[:, 0].tolist()]
 
 
 def _reaches(workplan: Workplan, toolpath: Toolpath) -> tuple[Reach, ...]:
     """Give the reach in X of every feature, in the setup's order, over all cuts that it needs."""
-    of_feature: dict[int, list[Reach]] = {}
+    of_feature: dict[Identity, list[Reach]] = {}
     for stage, path in zip(workplan.stages, toolpath.paths, strict=True):
         for operation, cut in zip(stage.operations, path.cuts, strict=True):
-            of_feature.setdefault(id(operation.feature), []).append(reach_x_mm(cut.moves))
-    spans = [of_feature[id(feature)] for feature in toolpath.setup.features]
+            of_feature.setdefault(operation.feature.identity, []).append(reach_x_mm(cut.moves))
+    spans = [of_feature[feature.identity] for feature in toolpath.setup.features]
     return tuple((min(low for low, _ in span), max(high for _, high in span)) for span in spans)
 
 

@@ -15,8 +15,9 @@ from pearlkerf.pictures.card.style import gap, heading, prose, small_heading, ta
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
-from pearlkerf.setups.coupons import Coupon, Sample, Trial
+from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
+from pearlkerf.setups.samples import Sample, Trial
 
 COUNTING: Final = (
     "Each has its number cut by the same cutter, below a hole, to the right of a slot: a long notch counts three, a "
