@@ -14,7 +14,8 @@ import pytest
 from makers import a_layout, a_machine
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.page.page import DryRun, ProgramRun, draw_page, dry_run_of
+from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
+from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.reading.reader import read_program
 

@@ -199,7 +199,8 @@ def draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict) -> bytes:
 
 def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tuple[Finding, ...]]:
     """Draw the dry-run page of any program, with what keeps it from being read; no board is held against it."""
-    from pearlkerf.pictures.page.page import DryRun, ProgramRun, draw_page
+    from pearlkerf.pictures.page.model import DryRun, ProgramRun
+    from pearlkerf.pictures.page.page import draw_page
     from pearlkerf.reading.header import read_headers
 
     reading: Reading | None = None
@@ -222,7 +223,8 @@ def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
 
 
 def _draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict, times: Sequence[MachineTime | None]) -> bytes:
-    from pearlkerf.pictures.page.page import draw_page, dry_run_of
+    from pearlkerf.pictures.page.model import dry_run_of
+    from pearlkerf.pictures.page.page import draw_page
 
     seconds = [time.motions_s if time else None for time in times]
     run = dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters), seconds)

@@ -11,7 +11,8 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from pages import BROWSER_ARGS, CHROMIUM, a_run, long_run, needs_chromium, write_page
-from pearlkerf.pictures.page.page import DryRun, draw_page
+from pearlkerf.pictures.page.model import DryRun
+from pearlkerf.pictures.page.page import draw_page
 
 RUNS = {"usual board": a_run, "120 000 moves": lambda: long_run(120_000, 0.05)}
 

@@ -23,7 +23,7 @@ from pages import (
     with_title,
     write_page,
 )
-from pearlkerf.pictures.page.page import DryRun
+from pearlkerf.pictures.page.model import DryRun
 
 pytestmark = [pytest.mark.browser, needs_chromium]
 # what the browser says of its own drawing without a graphics card

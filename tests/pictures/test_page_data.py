@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from pages import HOSTILE, a_failing_run, a_run, data_of, long_run, run_alone, with_title
 from pearlkerf.pictures.page.cuts import find_cuts
 from pearlkerf.pictures.page.data import motions_s, starts_s
-from pearlkerf.pictures.page.page import DryRun, ProgramRun, draw_page
+from pearlkerf.pictures.page.model import DryRun, ProgramRun
+from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.pictures.page.text import FOLDED, fold
 from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
 from pearlkerf.reading.reader import read_program
@@ -148,17 +149,19 @@ def test_hostile_title_and_file_names_add_no_element() -> None:
 
 
 def test_data_holds_no_character_that_could_end_its_element() -> None:
-    html = draw_page(with_title(a_run(), HOSTILE))
-    raw = re.search(r'<script type="application/json" id="run">(.*)</script>\n<script>', html, re.DOTALL)
+    first, *others = a_run().programs
+    named = replace(first, program=replace(first.program, file=HOSTILE))
+    html = draw_page(replace(a_run(), programs=(named, *others)))
+    raw = re.search(r'<script type="application/json" id="run">(.*)</script>\n<script type="module">', html, re.DOTALL)
     assert raw is not None
     assert not set("<>&") & set(raw.group(1))
-    assert data_of(html)["title"] == HOSTILE
+    assert data_of(html)["programs"][0]["file"] == HOSTILE
 
 
 def test_policy_names_the_only_script_and_the_only_style_by_their_hashes() -> None:
     html = draw_page(a_run())
     policy = re.search(r'Content-Security-Policy" content="([^"]*)"', html)
-    scripts = re.findall(r"<script>(.*?)</script>", html, re.DOTALL)
+    scripts = re.findall(r'<script type="module">(.*?)</script>', html, re.DOTALL)
     styles = re.findall(r"<style>(.*?)</style>", html, re.DOTALL)
     assert policy is not None
     assert len(scripts) == len(styles) == 1

@@ -2,6 +2,9 @@
 
 import csv
 import io
+import os
+import subprocess
+import sys
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
 from pathlib import Path
@@ -146,6 +149,23 @@ def test_the_drawing_crosses_every_dot_in_its_middle() -> None:
         for k, line in enumerate(lines):
             middle = np.mean([line.start, line.end], axis=0)
             assert middle == pytest.approx(np.array(circles[k // 2].centre), abs=SAME_MM)
+
+
+def test_dxf_does_not_depend_on_the_order_of_a_set() -> None:
+    """Two runs of the interpreter whose sets of words run differently write the same file."""
+    program = (
+        "import hashlib; from makers import a_layout; from pearlkerf.pictures.paper.paper import layout_dxf; "
+        "print(hashlib.sha256(layout_dxf(a_layout())).hexdigest())"
+    )
+    told = {
+        subprocess.run(
+            [sys.executable, "-c", program],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)},
+            capture_output=True, text=True, check=True,
+        ).stdout
+        for seed in ("1", "4")
+    }  # fmt: skip
+    assert len(told) == 1
 
 
 @pytest.mark.parametrize("write", [layout_svg, layout_dxf, layout_csv])

@@ -41,8 +41,6 @@ def page_data(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
             setups.append(program.setup)
     files = [program.program.file for program in run.programs]
     data = {
-        "title": run.title,
-        "held": run.held == "held against a board",
         "setups": [_setup(setup) for setup in setups],
         "cutters": [_cutter(cutter) for cutter in run.cutters],
         "findings": [_finding(finding, files) for finding in run.findings],
@@ -160,7 +158,6 @@ def _setup(setup: Setup) -> dict[str, Any]:
     """Give a setup in the machine's axes; the crown keeps the board's, with the way it lies."""
     crown, lies = setup.stock.crown, setup.placement
     return {
-        "name": setup.name,
         "wood": setup.wood,
         "outline": lies.to_machine(setup.stock.outline).round(4).tolist(),
         "thickness": setup.stock.thickness_mm,
@@ -168,7 +165,6 @@ def _setup(setup: Setup) -> dict[str, Any]:
         if crown is None or math.isinf(crown.nut_radius_mm)
         else [crown.nut_radius_mm, crown.end_radius_mm, crown.length_mm],
         "placement": [lies.angle_deg, lies.x_mm, lies.y_mm],
-        "low": setup.low_side,
         "features": [_feature(each, setup) for each in setup.features],
     }
 
@@ -176,7 +172,6 @@ def _setup(setup: Setup) -> dict[str, Any]:
 def _feature(feature: Slot | Hole, setup: Setup) -> dict[str, Any]:
     low, high = (feature.start, feature.end) if isinstance(feature, Slot) else (feature.centre, feature.centre)
     return {
-        "name": feature.name,
         "group": feature.group,
         "number": feature.number,
         "from": setup.placement.to_machine(low).round(4).tolist(),
@@ -199,5 +194,4 @@ def _finding(finding: Finding, files: list[str]) -> dict[str, Any]:
     return {
         "program": files.index(finding.file) if finding.file in files else -1,
         "line": finding.line,
-        "feature": finding.feature,
     }

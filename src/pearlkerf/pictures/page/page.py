@@ -10,41 +10,20 @@ from html import escape
 from importlib.resources import files
 from typing import Final
 
-from pearlkerf.pictures.page import parts as parts
+from pearlkerf.pictures.page import parts
 from pearlkerf.pictures.page.cuts import find_cuts
 from pearlkerf.pictures.page.data import page_data
-from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
+from pearlkerf.pictures.page.model import DryRun
+from pearlkerf.pictures.page.modules import joined, modules_from
 
-__all__ = ["DryRun", "ProgramRun", "draw_page", "dry_run_of"]
-
-# one scope, in this order: each file uses what stands before it
-SCRIPTS: Final = (
-    "unpack.js",
-    "track.js",
-    "blade.js",
-    "wood.js",
-    "grain.js",
-    "camera.js",
-    "relief.js",
-    "lines.js",
-    "section.js",
-    "marks.js",
-    "picture.js",
-    "listing.js",
-    "timeline.js",
-    "readout.js",
-    "strip.js",
-    "hands.js",
-    "viewer.js",
-    "opening.js",
-)
+ENTRY: Final = "opening.js"  # the script that opens the page; all others are imported from it
 STYLE: Final = "viewer.css"
 
 
 def draw_page(run: DryRun) -> str:
     """Draw the dry-run page of a job: one HTML document."""
-    style = _asset(STYLE)
-    script = '"use strict";\n(() => {\n' + "\n".join(_asset(name) for name in SCRIPTS) + "\n})();\n"
+    style = asset(STYLE)
+    script = joined(modules_from(ENTRY, asset))
     cuts = tuple(find_cuts(program) for program in run.programs)
     title = escape(run.title)
     machine = f", {escape(run.machine)}" if run.machine else ""
@@ -66,7 +45,7 @@ def draw_page(run: DryRun) -> str:
 </header>
 <main>
 {parts.findings(run)}
-{_asset("bench.html")}
+{asset("bench.html")}
 <div class="sheets">
 {parts.proof(run)}
 {parts.cautions()}
@@ -76,7 +55,7 @@ def draw_page(run: DryRun) -> str:
 </div>
 </main>
 <script type="application/json" id="run">{page_data(run, cuts)}</script>
-<script>{script}</script>
+<script type="module">{script}</script>
 </body>
 </html>
 """
@@ -92,5 +71,6 @@ def _hash(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode('ascii')}'"
 
 
-def _asset(name: str) -> str:
+def asset(name: str) -> str:
+    """Give the text of a script, the style sheet, or the bench's own elements."""
     return files("pearlkerf.pictures.page").joinpath("assets", name).read_text(encoding="utf-8")

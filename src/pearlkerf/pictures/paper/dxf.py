@@ -25,6 +25,7 @@ def write_dxf(drawing: Drawing) -> bytes:
         space = document.modelspace()
         for thing in drawing.things:
             _add(space, thing)
+        _name_classes(document)
         stream = io.StringIO()
         document.write(stream)
         return document.encode(stream.getvalue())
@@ -40,6 +41,12 @@ def _add_layers(document: "Document") -> None:
             pattern = [dash if i % 2 == 0 else -dash for i, dash in enumerate(pen.dashes_mm)]
             document.linetypes.add(layer, [sum(pen.dashes_mm), *pattern])
             entry.dxf.linetype = layer
+
+
+def _name_classes(document: "Document") -> None:
+    """Name the classes of what is in the document in alphabetical order; writing alone takes them in a set's order."""
+    for name in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(name)
 
 
 def _add(space: "Modelspace", thing: Thing) -> None:

@@ -1,18 +1,22 @@
 // A saw's blade: a disc upright across the board, as thick as its kerf along X; its tip is its lowest point.
 
+import { stepsDown } from "./heights.js";
+
+export const ALONG_X_MM = 1e-6; // a piece that goes no farther across runs along X
+
 // The lowest height of the blade (radius r) at y, along a straight piece of its tip; Infinity where it does
 // not pass.  Along the piece the discs sweep a capsule: its straight lower side, or the disc at an end.
 const bladeLowest = (r, [ay, az], [by, bz], y) => {
   const [dy, dz] = [by - ay, bz - az];
   const length = Math.hypot(dy, dz);
   let share = dz < 0 ? 1 : 0;
-  if (Math.abs(dy) > 1e-6) share = Math.min(1, Math.max(0, (y - ay - (r * Math.sign(dy) * dz) / length) / dy));
+  if (Math.abs(dy) > ALONG_X_MM) share = Math.min(1, Math.max(0, (y - ay - (r * Math.sign(dy) * dz) / length) / dy));
   const off = y - ay - dy * share;
   return Math.abs(off) <= r ? az + dz * share + r - Math.sqrt(r * r - off * off) : Infinity;
 };
 
 // One straight piece of a saw in a wood's map of heights.
-const sawStraight = (wood, [ax, ay, az, bx, by, bz], cutter) => {
+export const sawStraight = (wood, [ax, ay, az, bx, by, bz], cutter) => {
   const { x0, y0, cell, nx, ny, heights } = wood;
   const [r, half] = [cutter.diameter / 2, cutter.kerf / 2];
   const rowFrom = Math.max(0, Math.ceil((Math.min(ay, by) - r - y0) / cell - 0.5));
@@ -30,11 +34,11 @@ const sawStraight = (wood, [ax, ay, az, bx, by, bz], cutter) => {
       touched = true;
     }
   }
-  if (touched) wood.touch(columnFrom, rowFrom, columnTo, rowTo);
+  if (touched) wood.watchers.touch(columnFrom, rowFrom, columnTo, rowTo);
 };
 
 // The blade's two rims, in whatever view.
-const traceBlade = (ctx, camera, [x, y, z], cutter) => {
+export const traceBlade = (ctx, camera, [x, y, z], cutter) => {
   const r = cutter.diameter / 2;
   for (const side of [-cutter.kerf / 2, cutter.kerf / 2]) {
     for (let step = 0; step <= 72; step += 1) {

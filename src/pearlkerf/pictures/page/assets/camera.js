@@ -1,14 +1,14 @@
 // Where the picture is seen from.  Plan, edge and end look straight along an axis; turning looks from
 // anywhere, with perspective.  All four give the same thing: a way from millimetres to pixels.
 
-const VIEWS = {
+export const VIEWS = {
   plan: "Straight down on the board, its nut at the left, the operator at the bottom.",
   edge: "A section along the board, through the cutter, seen from the operator.",
   end: "A section across the board, through the cutter, seen from the bridge end; the operator is at the left.",
   turning: "From anywhere: drag, or use the arrow keys, to turn the board.",
 };
 
-class Camera {
+export class Camera {
   constructor() {
     this.kind = "turning";
     this.target = [0, 0, 0];
@@ -55,20 +55,6 @@ class Camera {
       this.width / 2 + k * (px * right[0] + py * right[1] + pz * right[2]),
       this.height / 2 - k * (px * up[0] + py * up[1] + pz * up[2]),
     ];
-  }
-
-  // The point of the plane through the target (the wood's top, when turning) under a pixel.
-  unproject(sx, sy) {
-    const [u, v] = [sx - this.width / 2, this.height / 2 - sy];
-    const { right, up, away, target } = this;
-    if (!this.perspective) {
-      return target.map((value, axis) => value + (u * right[axis] + v * up[axis]) / this.scale);
-    }
-    const ray = target.map((_, axis) => this.focal * away[axis] + u * right[axis] + v * up[axis]);
-    const eye = target.map((value, axis) => value - this.distance * away[axis]);
-    if (ray[2] >= -1e-6) return null;
-    const k = -eye[2] / ray[2];
-    return [eye[0] + k * ray[0], eye[1] + k * ray[1], 0];
   }
 
   // Sets target and scale so that a box is seen whole.

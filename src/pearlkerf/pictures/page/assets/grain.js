@@ -1,5 +1,7 @@
 // What the wood looks like from above: grain, fresh cuts, light from the far left, shadows in what is deep.
 
+import { AIR, STEP_MM, Watchers, takeChanged } from "./heights.js";
+
 const WOODS = [
   ["ebony", [58, 48, 44]],
   ["african blackwood", [52, 43, 42]],
@@ -22,7 +24,9 @@ const WOODS = [
   ["oak", [188, 148, 100]],
 ];
 const ANY_WOOD = [132, 94, 64];
-const FRESH = [236, 208, 164]; // what a new cut lightens toward
+export const FRESH = [236, 208, 164]; // what a new cut lightens toward
+const SHADOW_REACH = [1, 2, 3, 5, 8, 13]; // cells, at which walls are looked for
+const SHADOW_CELLS = 14;
 
 const woodColour = (name) => (WOODS.find(([key]) => name.toLowerCase().includes(key)) || ["", ANY_WOOD])[1];
 
@@ -42,11 +46,11 @@ const smooth = (x, y) => {
   return low * (1 - q) + high * q;
 };
 
-class WoodBitmap {
+export class WoodBitmap {
   constructor(wood) {
     this.wood = wood;
-    this.changed = wood.watch();
-    this.watchers = [];
+    this.changed = wood.watchers.watch();
+    this.watchers = new Watchers(wood.nx, wood.ny);
     this.canvas = document.createElement("canvas");
     this.canvas.width = wood.nx;
     this.canvas.height = wood.ny;
@@ -78,12 +82,6 @@ class WoodBitmap {
     return grain;
   }
 
-  watch() {
-    const changed = { x0: 0, y0: 0, x1: this.wood.nx - 1, y1: this.wood.ny - 1 };
-    this.watchers.push(changed);
-    return changed;
-  }
-
   // Paints what changed since the last time; rows of the canvas run downward, those of the wood upward.
   refresh() {
     const area = takeChanged(this.changed);
@@ -95,12 +93,7 @@ class WoodBitmap {
     const pixels = new Uint32Array(image.data.buffer);
     for (let row = y0; row <= y1; row += 1) this.paintRow(row, x0, x1, pixels, (y1 - row) * image.width);
     this.context.putImageData(image, x0, ny - 1 - y1);
-    for (const changed of this.watchers) {
-      changed.x0 = Math.min(changed.x0, x0);
-      changed.y0 = Math.min(changed.y0, y0);
-      changed.x1 = Math.max(changed.x1, x1);
-      changed.y1 = Math.max(changed.y1, y1);
-    }
+    this.watchers.touch(x0, y0, x1, y1);
   }
 
   paintRow(row, x0, x1, pixels, to) {
@@ -149,6 +142,3 @@ class WoodBitmap {
     return height - left > 60 ? 0.84 : 1;
   }
 }
-
-const SHADOW_REACH = [1, 2, 3, 5, 8, 13];
-const SHADOW_CELLS = 14;

@@ -1,8 +1,12 @@
 // The keyboard: single keys run the page, arrow keys on the picture turn or move it.
 
+import { VIEWS } from "./camera.js";
+import { find } from "./elements.js";
+import { SHOWN } from "./picture.js";
+
 const TURN_STEP = 14; // pixels of dragging that one arrow key stands for
 
-class Keys {
+export class Keys {
   constructor(viewer) {
     this.viewer = viewer;
     document.addEventListener("keydown", (event) => this.onKey(event));
@@ -57,7 +61,7 @@ class Keys {
 }
 
 // Mouse and touch on the picture: one hand turns or moves, two come closer, a tap goes to what lies there.
-class Hands {
+export class Hands {
   constructor(box, viewer) {
     Object.assign(this, { box, viewer });
     this.down = new Map();

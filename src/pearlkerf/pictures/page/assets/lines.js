@@ -3,12 +3,14 @@
 // What is done is drawn once and only added to while the view stands still; a new view draws all anew.
 // Pieces that fall outside the picture, or together on less than a pixel, are passed over.
 
+import { RAPID } from "./track.js";
+
 const AT_ONCE = 1200; // pieces to a stroke: long paths cost more than their length
-const CASED = 15000; // up to so many pieces a dark casing is drawn under the lines
+export const CASED = 15000; // up to so many pieces a dark casing is drawn under the lines
 const LEAST_PIXELS = 0.6;
 const LEAST_PIXELS_OF_MANY = 1.5;
 
-class Lines {
+export class Lines {
   constructor(canvas) {
     this.canvas = canvas;
     this.context = canvas.getContext("2d");
@@ -99,7 +101,7 @@ class Lines {
 }
 
 // Projection without a new array for every point: sets x and y of the function itself, false behind the eye.
-const projector = (camera) => {
+export const projector = (camera) => {
   const { right, up, away, target, scale, focal, distance, perspective } = camera;
   const [cx, cy] = [camera.width / 2, camera.height / 2];
   const [tx, ty, tz] = target;

@@ -1,8 +1,10 @@
 // The program's text beside the picture.  Only the lines in sight exist in the page.
 
+import { RAPID } from "./track.js";
+
 const SPARE_ROWS = 12;
 
-class Listing {
+export class Listing {
   constructor(box, spacer, choose) {
     Object.assign(this, { box, spacer, choose });
     this.rows = new Map();

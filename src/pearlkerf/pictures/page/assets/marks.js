@@ -1,6 +1,10 @@
 // The marks over the picture: numbers of frets and dots, zero, and the cutter where it stands.
 
-class Marks {
+import { traceBlade } from "./blade.js";
+import { numberedAlong, numberedSide } from "./features.js";
+import { aboveTip } from "./wood.js";
+
+export class Marks {
   constructor(canvas, picture) {
     this.picture = picture;
     this.context = canvas.getContext("2d");
@@ -25,16 +29,15 @@ class Marks {
     const current = now.track.cuts[now.track.cut_of[now.row]];
     const taken = {};
     wood.setup.features.forEach((feature, number) => {
-      if (feature.group === "marks") return;
-      const frets = feature.group === "frets";
-      const x = (feature.from[0] + feature.to[0]) / 2;
+      const side = numberedSide(feature);
+      if (!side) return;
+      const x = numberedAlong(feature, side);
       const [low, high] = wood.sidesAt(x);
-      const at = camera.project(x, frets ? low : high, 0);
-      const beyond = camera.project(x, frets ? low - 1 : high + 1, 0);
+      const at = camera.project(x, side === "low" ? low : high, 0);
+      const beyond = camera.project(x, side === "low" ? low - 1 : high + 1, 0);
       if (!at || !beyond) return;
       const length = Math.hypot(beyond[0] - at[0], beyond[1] - at[1]) || 1;
       const place = [at[0] + (13 * (beyond[0] - at[0])) / length, at[1] + (13 * (beyond[1] - at[1])) / length];
-      const side = frets ? "low" : "high";
       const before = taken[side];
       if (before && Math.hypot(place[0] - before[0], place[1] - before[1]) < 17) return;
       taken[side] = place;

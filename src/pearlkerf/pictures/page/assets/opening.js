@@ -1,5 +1,10 @@
 // Opens the page: unpacks the run, and shows the finished board or the first thing that is wrong.
 
+import { find } from "./elements.js";
+import { Track } from "./track.js";
+import { unpackMotions, unpackText } from "./unpack.js";
+import { Viewer } from "./viewer.js";
+
 const emptyTrack = (program, lines) =>
   new Track({ ...program, begin: [null, null, null], known: [0, 0, 0], events: [], sections: [] }, { count: 0, starts: [0], line: [], flags: [] }, lines);
 

@@ -5,13 +5,24 @@
 //   lines   the tip's path
 //   marks   the cutter, zero, and the numbers of frets and dots
 
+import { Camera } from "./camera.js";
+import { awayFrom, fromStretch } from "./features.js";
+import { WoodBitmap } from "./grain.js";
+import { takeChanged } from "./heights.js";
+import { CASED, Lines, projector } from "./lines.js";
+import { Marks } from "./marks.js";
+import { Relief } from "./relief.js";
+import { Section } from "./section.js";
+
 const RELIEF_SHARE = 0.35; // of the time while running that the relief may take
 const SLOW_MS = 70;
 const COARSEST = 3;
 const MARGIN = 26;
 const NEAR_PIXELS = 14;
 
-class Picture {
+export const SHOWN = ["cut", "all", "none"]; // the lines that can be shown
+
+export class Picture {
   constructor(box) {
     this.box = box;
     this.canvases = Object.fromEntries(["relief", "wood", "lines", "marks"].map((id) => [id, document.getElementById(id)]));
@@ -44,7 +55,7 @@ class Picture {
     this.wood = wood;
     if (!this.bitmaps.has(wood)) this.bitmaps.set(wood, new WoodBitmap(wood));
     this.bitmap = this.bitmaps.get(wood);
-    this.bitmap.forPlan = this.bitmap.forPlan || this.bitmap.watch();
+    this.bitmap.forPlan = this.bitmap.forPlan || this.bitmap.watchers.watch();
     if (this.relief) this.relief.take(wood, this.bitmap);
     this.cameras = {};
     this.stale = true;
@@ -219,7 +230,7 @@ class Picture {
     };
     for (const z of [0, wood.bottom]) line([...outline, outline[0]].map(([x, y]) => [x, y, z]));
     for (const [x, y] of outline) line([[x, y, 0], [x, y, wood.bottom]]);
-    for (const each of features) if (each.group === "frets") line([[...each.from, 0], [...each.to, 0]]);
+    for (const { from, to } of features) line([[...from, 0], [...to, 0]]);
   }
 
   drawRelief(now, stale) {
@@ -262,7 +273,7 @@ class Picture {
   drawLines(now, stale) {
     const span = this.span(now);
     const { first } = now.track.pieces;
-    const done = first[now.row] + Math.floor(now.part * (first[now.row + 1] - first[now.row]) + 1e-9);
+    const done = first[now.row] + now.track.piecesDone(now.row, now.part);
     const last = this.drawn;
     const kept = !stale && last && last.track === now.track && last.from === span[0] && last.to === span[1] && last.done <= done;
     if (!kept) {
@@ -296,22 +307,14 @@ class Picture {
   }
 
   featureUnder(sx, sy) {
-    const along = this.kind === "edge" || this.kind === "end";
     let best = NEAR_PIXELS;
     let found = -1;
     this.wood.setup.features.forEach((feature, number) => {
       const [a, b] = [feature.from, feature.to].map(([x, y]) => this.camera.project(x, y, 0));
-      if (!a || !b || (along && feature.group === "frets" && this.kind === "end")) return;
-      const away = fromStretch(sx, sy, ...a, ...b) - (feature.wide / 2) * this.camera.scale;
+      if (!a || !b || (this.kind === "end" && feature.group === "frets")) return;
+      const away = awayFrom(feature, [sx, sy], a, b, this.camera.scale);
       if (away < best) [best, found] = [away, number];
     });
     return found;
   }
 }
-
-const fromStretch = (px, py, ax, ay, bx, by) => {
-  const [dx, dy] = [bx - ax, by - ay];
-  const length2 = dx * dx + dy * dy;
-  const part = length2 > 0 ? Math.min(1, Math.max(0, ((px - ax) * dx + (py - ay) * dy) / length2)) : 0;
-  return Math.hypot(px - ax - part * dx, py - ay - part * dy);
-};

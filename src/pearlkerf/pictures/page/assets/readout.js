@@ -1,6 +1,10 @@
 // What the page says of the moment that it shows: in figures, in the listing, on the time line, and aloud.
 
-class Readout {
+import { find } from "./elements.js";
+import { clock } from "./timeline.js";
+import { RAPID } from "./track.js";
+
+export class Readout {
   constructor(viewer) {
     this.viewer = viewer;
   }

@@ -5,6 +5,9 @@
 // the cost goes with the pixels covered, not with the cells of the map.  That keeps it bearable
 // where a processor does the work of a graphics card.
 
+import { FRESH } from "./grain.js";
+import { AIR, STEP_MM, takeChanged } from "./heights.js";
+
 const RELIEF_VERTEX = `#version 300 es
 uniform vec3 right, up, away, target;
 uniform vec4 lens; // focal length and distance in pixels and mm, picture's width and height
@@ -34,7 +37,7 @@ float heightAt(vec2 at) {
   ivec2 size = textureSize(heights, 0);
   if (any(lessThan(cell, ivec2(0))) || any(greaterThanEqual(cell, size))) return -1e4;
   int found = texelFetch(heights, cell, 0).r;
-  return found == -32768 ? -1e4 : float(found) * 0.002;
+  return found == ${AIR} ? -1e4 : float(found) * ${STEP_MM};
 }
 
 void main() {
@@ -85,7 +88,7 @@ const BOX_FACES = [
   [2, 6, 7, 2, 7, 3],
 ];
 
-class Relief {
+export class Relief {
   // null where the browser has no WebGL2, or will not compile.
   static on(canvas) {
     const gl = canvas.getContext("webgl2", { alpha: true, antialias: false, depth: false, preserveDrawingBuffer: true });
@@ -142,7 +145,7 @@ class Relief {
       gl.uniform1i(this.at(name), unit);
       return texture;
     });
-    return { textures, heights: this.wood.watch(), colours: this.bitmap.watch(), filled: false };
+    return { textures, heights: this.wood.watchers.watch(), colours: this.bitmap.watchers.watch(), filled: false };
   }
 
   buildBox() {

@@ -1,6 +1,8 @@
 // A section: the wood cut through at the cutter, along the board (edge view) or across it (end view).
 
-class Section {
+import { FRESH } from "./grain.js";
+
+export class Section {
   constructor(picture) {
     this.picture = picture;
   }

@@ -1,11 +1,13 @@
 // The strip over the picture: always the whole board in plan, with its numbers; a click goes to a fret or a dot.
 
+import { awayFrom, numberedAlong, numberedSide } from "./features.js";
+
 const STRIP_TALL = 84; // pixels for the board at most, so that the picture below keeps its room
 const STRIP_SIDE = 14;
 const STRIP_NUMBERS = 34; // above and below the board
 const STRIP_APART = 16; // pixels between two numbers
 
-class Strip {
+export class Strip {
   constructor(canvas, viewer) {
     Object.assign(this, { canvas, viewer });
     this.context = canvas.getContext("2d");
@@ -44,15 +46,15 @@ class Strip {
     ctx.font = "11px system-ui, sans-serif";
     ctx.textAlign = "center";
     ctx.textBaseline = "middle";
-    const taken = { true: [], false: [] };
+    const taken = { low: [], high: [] };
     wood.setup.features.forEach((feature, number) => {
-      if (feature.group === "marks") return;
-      const frets = feature.group === "frets";
-      const x = left + ((feature.from[0] + feature.to[0]) / 2 - wood.x0) * scale;
-      if (taken[frets].some((other) => Math.abs(x - other) < STRIP_APART)) return;
-      taken[frets].push(x);
+      const side = numberedSide(feature);
+      if (!side) return;
+      const x = left + (numberedAlong(feature, side) - wood.x0) * scale;
+      if (taken[side].some((other) => Math.abs(x - other) < STRIP_APART)) return;
+      taken[side].push(x);
       ctx.fillStyle = current && current.feature === number ? ink.feed : ink["bench-ink"];
-      ctx.fillText(String(feature.number), x, frets ? height - 8 : 8);
+      ctx.fillText(String(feature.number), x, side === "low" ? height - 8 : 8);
     });
     if (Number.isNaN(now.tip[0] + now.tip[1]) || this.viewer.picture.onPaper) return;
     const at = [left + (now.tip[0] - wood.x0) * scale, middle - (now.tip[1] - y0) * scale];
@@ -72,7 +74,7 @@ class Strip {
     const y = y0 - (event.clientY - bounds.top - middle) / scale;
     let [best, found] = [14 / scale, -1];
     this.viewer.wood.setup.features.forEach((feature, number) => {
-      const away = fromStretch(x, y, ...feature.from, ...feature.to) - feature.wide / 2;
+      const away = awayFrom(feature, [x, y], feature.from, feature.to);
       if (away < best) [best, found] = [away, number];
     });
     if (found >= 0) this.viewer.goToFeature(found);

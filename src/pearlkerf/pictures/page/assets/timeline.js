@@ -1,6 +1,6 @@
 // The time line: one mark for each cut, as long as it takes, with its name where there is room.
 
-class TimeLine {
+export class TimeLine {
   constructor(canvas, slider) {
     Object.assign(this, { canvas, slider });
     this.context = canvas.getContext("2d");
@@ -50,7 +50,7 @@ class TimeLine {
   }
 }
 
-const clock = (seconds) => {
+export const clock = (seconds) => {
   const whole = Math.round(seconds);
   const two = (value) => String(value).padStart(2, "0");
   const [hours, minutes] = [Math.floor(whole / 3600), Math.floor(whole / 60) % 60];

@@ -1,10 +1,11 @@
 // A program's motion: where the tip is at any time, and the straight pieces that pictures are drawn from.
 
-const RAPID = 0;
+export const RAPID = 0;
 const ARC = 2;
 const CHORD_MM = 0.004; // how far a drawn chord may leave its arc: less than a pixel at any useful distance
+const WHOLE = 1e-9; // of a piece: what rounding may lack of a whole one
 
-class Track {
+export class Track {
   constructor(program, motions, lines) {
     Object.assign(this, motions);
     this.file = program.file;
@@ -33,11 +34,6 @@ class Track {
 
   spindle(row) {
     return this.flags[row] >> 2;
-  }
-
-  // Whether coordinate axis is known once a motion is done; -1 is before the first.
-  isKnown(axis, row) {
-    return row >= this.known[axis] || (this.begin !== undefined && this.begin[axis] !== null);
   }
 
   coordinate(axis, row) {
@@ -123,6 +119,12 @@ class Track {
     }
     first[this.count] = owner.length;
     return { first, ends: Float32Array.from(ends), owner: Uint32Array.from(owner), count: owner.length };
+  }
+
+  // How many pieces of a motion are done once a part of it, 0 to 1, is.
+  piecesDone(row, part) {
+    const { first } = this.pieces;
+    return Math.floor(part * (first[row + 1] - first[row]) + WHOLE);
   }
 
   chords(row) {

@@ -1,6 +1,4 @@
-// Undoes page_data.py: base 64, deflate, byte planes, folded differences.
-
-const find = (id) => document.getElementById(id);
+// Undoes data.py: base 64, deflate, byte planes, folded differences.
 
 const inflate = async (base64) => {
   const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
@@ -35,7 +33,7 @@ class Columns {
 }
 
 // Motions of one program as columns; one row a motion, lengths in mm, times in s.
-const unpackMotions = async (program) => {
+export const unpackMotions = async (program) => {
   const columns = new Columns(await inflate(program.motions));
   const n = program.rows;
   const arcs = program.arcs;
@@ -56,8 +54,8 @@ const unpackMotions = async (program) => {
   return motions;
 };
 
-// The program's text; lines that page_text.py has folded get their figures back from the motions.
-const unpackText = async (program, motions) => {
+// The program's text; lines that text.py has folded get their figures back from the motions.
+export const unpackText = async (program, motions) => {
   const text = new TextDecoder().decode(await inflate(program.text));
   const lines = text.split(/\r\n|\n|\r/);
   if (lines.length > 1 && lines[lines.length - 1] === "") lines.pop();

@@ -1,12 +1,23 @@
 // The page as a whole: what is shown, what is running, and what hands and keys do.
 
+import { VIEWS } from "./camera.js";
+import { find } from "./elements.js";
+import { Hands, Keys } from "./hands.js";
+import { Listing } from "./listing.js";
+import { Picture } from "./picture.js";
+import { Readout } from "./readout.js";
+import { Strip } from "./strip.js";
+import { TimeLine } from "./timeline.js";
+import { RAPID } from "./track.js";
+import { makeWoods } from "./woods.js";
+
 const EDGE_CLOSE_MM = 90; // how much of a board a section or a slender strip shows at first
 const FINDING_CLOSE_MM = 60;
+const MOMENT_S = 1e-6; // times nearer to each other are the same
 const SLENDER = 20; // a strip so many times as long as it is wide is shown close up
 const CALM_MS = 400; // between pictures while running, where less motion is asked for
-const SHOWN = ["cut", "all", "none"];
 
-class Viewer {
+export class Viewer {
   constructor(run, tracks) {
     this.run = run;
     this.tracks = tracks;
@@ -75,7 +86,6 @@ class Viewer {
 
   showAt(time) {
     this.time = Math.min(this.track.total, Math.max(0, time));
-    this.wanted = true;
     if (!this.asked) {
       this.asked = true;
       requestAnimationFrame(() => this.frame());
@@ -119,7 +129,7 @@ class Viewer {
 
   start() {
     if (!this.track.count) return;
-    if (this.time >= this.track.total - 1e-6) this.time = 0;
+    if (this.time >= this.track.total - MOMENT_S) this.time = 0;
     this.running = true;
     this.lastAt = performance.now();
     find("run-button").textContent = "Hold";
@@ -161,7 +171,7 @@ class Viewer {
   }
 
   here() {
-    if (this.exact !== null && this.exact !== undefined && Math.abs(this.time - this.track.done(this.exact)) < 1e-9) {
+    if (this.exact !== null && this.exact !== undefined && Math.abs(this.time - this.track.done(this.exact)) < MOMENT_S) {
       return { row: this.exact, part: 1 };
     }
     return this.track.at(this.time);

@@ -4,47 +4,26 @@
 // down).  A flat cutter takes a cell down to the lowest height that its tip has anywhere within the
 // cutter's radius of the cell, which for a straight piece lies at one end of the stretch in reach.
 
-const STEP_MM = 0.002;
-const AIR = -32768;
+import { ALONG_X_MM, sawStraight } from "./blade.js";
+import { AIR, STEP_MM, Watchers, stepsDown } from "./heights.js";
+
 const MOST_CELLS = 1.5e6;
 const MOST_ACROSS = 4096; // the widest texture that every WebGL2 has to offer is smaller, most offer this
 const FINEST_MM = 0.06;
 const SNAPSHOTS = 8;
-const BARE_MARGIN_MM = 8; // wood drawn around a program that is shown without a board
-const BARE_THICKNESS_MM = 6;
 
-const stepsDown = (mm) => Math.max(AIR + 1, Math.min(32767, Math.round(mm / STEP_MM)));
-
-// What a wood is when no board is given: a plain block under everything that cuts.
-const blockUnder = (track) => {
-  const low = [Infinity, Infinity, 0];
-  const high = [-Infinity, -Infinity];
-  const { ends, owner, count } = track.pieces;
-  for (let piece = 0; piece < count; piece += 1) {
-    if (track.kind(owner[piece]) === RAPID) continue;
-    for (const at of [6 * piece, 6 * piece + 3]) {
-      low[0] = Math.min(low[0], ends[at]);
-      low[1] = Math.min(low[1], ends[at + 1]);
-      low[2] = Math.min(low[2], ends[at + 2]);
-      high[0] = Math.max(high[0], ends[at]);
-      high[1] = Math.max(high[1], ends[at + 1]);
-    }
-  }
-  if (!Number.isFinite(low[0])) [low[0], low[1], high[0], high[1]] = [0, 0, 100, 60];
-  const [x0, y0, x1, y1] = [low[0] - BARE_MARGIN_MM, low[1] - BARE_MARGIN_MM, high[0] + BARE_MARGIN_MM, high[1] + BARE_MARGIN_MM];
-  return {
-    name: "",
-    wood: "",
-    outline: [[x0, y0], [x1, y0], [x1, y1], [x0, y1]],
-    thickness: Math.max(BARE_THICKNESS_MM, 2 - low[2]),
-    crown: null,
-    placement: [0, 0, 0],
-    low: "operator's side",
-    features: [],
-  };
+// Where an outline crosses a line at a place of one axis (0: at an x, 1: at a y), along the other, ascending.
+const crossings = (outline, axis, place) => {
+  const found = [];
+  outline.forEach((a, index) => {
+    const b = outline[(index + 1) % outline.length];
+    if (a[axis] > place === b[axis] > place) return;
+    found.push(a[1 - axis] + ((place - a[axis]) / (b[axis] - a[axis])) * (b[1 - axis] - a[1 - axis]));
+  });
+  return found.sort((a, b) => a - b);
 };
 
-class Wood {
+export class Wood {
   constructor(setup) {
     this.setup = setup;
     const xs = setup.outline.map((corner) => corner[0]);
@@ -59,24 +38,18 @@ class Wood {
     this.raw = this.rawTop();
     this.heights = this.raw.slice();
     this.bottom = -setup.thickness;
-    this.watchers = [];
+    this.watchers = new Watchers(this.nx, this.ny);
   }
 
   // Heights before any cut: the crowned or flat top inside the outline, air outside.
   rawTop() {
     const top = new Int16Array(this.nx * this.ny).fill(AIR);
-    const outline = this.setup.outline;
     for (let row = 0; row < this.ny; row += 1) {
       const y = this.y0 + (row + 0.5) * this.cell;
-      const crossings = [];
-      outline.forEach(([ax, ay], index) => {
-        const [bx, by] = outline[(index + 1) % outline.length];
-        if (ay > y !== by > y) crossings.push(ax + ((y - ay) / (by - ay)) * (bx - ax));
-      });
-      crossings.sort((a, b) => a - b);
-      for (let pair = 0; pair + 1 < crossings.length; pair += 2) {
-        const from = Math.max(0, Math.ceil((crossings[pair] - this.x0) / this.cell - 0.5));
-        const to = Math.min(this.nx - 1, Math.floor((crossings[pair + 1] - this.x0) / this.cell - 0.5));
+      const sides = crossings(this.setup.outline, 1, y);
+      for (let pair = 0; pair + 1 < sides.length; pair += 2) {
+        const from = Math.max(0, Math.ceil((sides[pair] - this.x0) / this.cell - 0.5));
+        const to = Math.min(this.nx - 1, Math.floor((sides[pair + 1] - this.x0) / this.cell - 0.5));
         for (let column = from; column <= to; column += 1) {
           top[row * this.nx + column] = stepsDown(this.rawHeight(this.x0 + (column + 0.5) * this.cell, y));
         }
@@ -114,14 +87,14 @@ class Wood {
     this.snapshots = [{ done: 0, heights: this.raw }];
     this.done = 0;
     this.part = 0;
-    this.touch(0, 0, this.nx - 1, this.ny - 1);
+    this.watchers.touchAll();
   }
 
   // Cuts, or uncuts, to a place in a track: all pieces before it whole, and its own up to ``tip``.
   cutTo(track, row, part, tip) {
     const target = this.offsets[this.tracks.indexOf(track)] + track.pieces.first[row];
     const own = track.pieces.first[row + 1] - track.pieces.first[row];
-    const whole = target + (part >= 1 ? own : Math.min(own, Math.floor(part * own + 1e-9)));
+    const whole = target + track.piecesDone(row, part);
     if (whole < this.done || (whole === this.done && part < this.part)) this.goBack(whole);
     this.cutPieces(whole);
     this.part = part;
@@ -133,7 +106,7 @@ class Wood {
     this.heights.set(best.heights);
     this.done = best.done;
     this.part = 0;
-    this.touch(0, 0, this.nx - 1, this.ny - 1);
+    this.watchers.touchAll();
   }
 
   cutPieces(target) {
@@ -181,7 +154,7 @@ class Wood {
     const rowTo = Math.min(ny - 1, Math.floor((Math.max(ay, by) + r - y0) / cell - 0.5));
     const left = Math.min(ax, bx) - r;
     const right = Math.max(ax, bx) + r;
-    const steep = Math.abs(dy) > 1e-6 ? (r * Math.sqrt(length2)) / Math.abs(dy) : Infinity;
+    const steep = Math.abs(dy) > ALONG_X_MM ? (r * Math.sqrt(length2)) / Math.abs(dy) : Infinity;
     const flat = cutter.kind === "end mill";
     let touchedFrom = nx;
     let touchedTo = -1;
@@ -223,23 +196,7 @@ class Wood {
         }
       }
     }
-    if (touchedTo >= touchedFrom) this.touch(touchedFrom, rowFrom, touchedTo, rowTo);
-  }
-
-  // Whoever draws the wood keeps a rectangle of cells that changed since it last looked.
-  watch() {
-    const changed = { x0: 0, y0: 0, x1: this.nx - 1, y1: this.ny - 1 };
-    this.watchers.push(changed);
-    return changed;
-  }
-
-  touch(x0, y0, x1, y1) {
-    for (const changed of this.watchers) {
-      changed.x0 = Math.min(changed.x0, x0);
-      changed.y0 = Math.min(changed.y0, y0);
-      changed.x1 = Math.max(changed.x1, x1);
-      changed.y1 = Math.max(changed.y1, y1);
-    }
+    if (touchedTo >= touchedFrom) this.watchers.touch(touchedFrom, rowFrom, touchedTo, rowTo);
   }
 
   // Surface height in mm at a place, as it is now; null in the air.
@@ -253,13 +210,8 @@ class Wood {
 
   // Lowest and highest y of the outline at an x; the whole of it where x lies beyond the wood.
   sidesAt(x) {
-    const crossings = [];
-    const { outline } = this.setup;
-    outline.forEach(([ax, ay], index) => {
-      const [bx, by] = outline[(index + 1) % outline.length];
-      if (ax > x !== bx > x) crossings.push(ay + ((x - ax) / (bx - ax)) * (by - ay));
-    });
-    return crossings.length ? [Math.min(...crossings), Math.max(...crossings)] : [this.y0, this.y0 + this.tall];
+    const sides = crossings(this.setup.outline, 0, x);
+    return sides.length ? [sides[0], sides[sides.length - 1]] : [this.y0, this.y0 + this.tall];
   }
 
   heightIn(heights, x, y) {
@@ -272,36 +224,10 @@ class Wood {
 }
 
 // How far a cutter's surface stands above its tip, at a distance from its axis.
-const aboveTip = (cutter, off) => {
+export const aboveTip = (cutter, off) => {
   const r = cutter.diameter / 2;
   if (cutter.kind === "ball") return r - Math.sqrt(Math.max(0, r * r - off * off));
   if (cutter.kind === "twist drill") return (cutter.point * off) / r;
   if (cutter.kind === "brad point") return Math.min(cutter.point, (cutter.point * off) / (0.2 * r)); // a slim spur
   return 0;
-};
-
-const takeChanged = (changed) => {
-  if (changed.x1 < changed.x0) return null;
-  const taken = { ...changed };
-  changed.x0 = changed.y0 = Infinity;
-  changed.x1 = changed.y1 = -Infinity;
-  return taken;
-};
-
-// One wood for each setup, cut by all its programs in order; a program without a setup has a block of its own.
-const makeWoods = (run, tracks, cutterOf) => {
-  const woods = new Map();
-  run.setups.forEach((setup, number) => {
-    const wood = new Wood(setup);
-    const own = tracks.filter((track) => track.setup === number && track.count);
-    wood.takeTracks(own, cutterOf);
-    own.forEach((track) => woods.set(track, wood));
-  });
-  for (const track of tracks) {
-    if (woods.has(track)) continue;
-    const wood = new Wood(track.setup >= 0 ? run.setups[track.setup] : blockUnder(track));
-    wood.takeTracks([track], cutterOf);
-    woods.set(track, wood);
-  }
-  return woods;
 };

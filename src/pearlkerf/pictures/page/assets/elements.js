@@ -1,0 +1,3 @@
+// The page's own elements.
+
+export const find = (id) => document.getElementById(id);
