@@ -68,7 +68,7 @@ def test_read_program(benchmark, style, count):
     benchmark.group = f"reading, {style}"
     text = "\n".join(program(count, style)).encode("ascii")
     reading = benchmark(read_program, text)
-    assert reading.lines == count and len(reading.motions.kind) > count - 20
+    assert reading.lines == count and len(reading.motions.kind) > count * (15 / 16 if style == "mixed" else 1) - 20
     if benchmark.enabled:
         benchmark.extra_info["lines_a_second"] = round(count / benchmark.stats.stats.min)
 

@@ -50,7 +50,7 @@ class Controller:
     @property
     def moved(self) -> bool:
         """Whether anything has moved."""
-        return len(self.recording.kind) > 0
+        return self.recording.count > 0
 
     def event(self, kind: str, line: int, value: float = 0.0, text: str = "") -> None:
         """Record an event before the next motion."""

@@ -26,10 +26,6 @@ BIT: Final = {letter: 1 << place for place, letter in enumerate(LETTERS)}
 # a comment that says nothing to the machine; what stands for it is no ASCII, so that no text has it
 _NOTE: Final = re.compile(rb"\((?![ \t]*[mM][ \t]*[sS][ \t]*[gG][ \t]*,)([ -'*-~\t]*)\)")
 _NOTED: Final = b"\xff"
-# a line that moves nothing and sets no mode of motion: a dwell, the spindle, coolant, a stop that is no end
-_QUIET: Final = re.compile(
-    rb"[ \t]*(?:N\d{1,5}[ \t]*)?(?:(?:G0?4|M0?[01345789]|M48|M49|M60|[SP]\d+\.?\d*)(?![\d.])[ \t]*)+", re.IGNORECASE
-)
 # classes of bytes: a digit is its value
 _POINT, _MINUS, _STOP, _END, _ALIEN, _FIRST_LETTER = 10, 11, 12, 13, 14, 16
 # digits that a figure may have, so that they and a point fit in eight bytes
@@ -78,7 +74,6 @@ class Page:
     figures: dict[str, Figures]
     notes: Lines  # lines with a comment that says nothing to the machine, one entry each comment
     remarks: list[str]  # these comments
-    quiet: list[tuple[int, str]]  # the lines that move nothing, for the slow way, which may come in between
 
     @property
     def last(self) -> int:
@@ -97,7 +92,7 @@ class Page:
         return lines[low:high], values[low:high]
 
 
-NO_PAGE: Final = Page(0, np.empty(0, np.uint8), np.empty(0, np.int32), {}, np.empty(0, np.int32), [], [])
+NO_PAGE: Final = Page(0, np.empty(0, np.uint8), np.empty(0, np.int32), {}, np.empty(0, np.int32), [])
 
 
 def read_page(text: bytes, starts: NDArray[np.int64], first: int, last: int) -> Page:
@@ -114,23 +109,7 @@ def read_page(text: bytes, starts: NDArray[np.int64], first: int, last: int) -> 
     digits = bytes(8) + bytes([_END]) + body.translate(_CLASS, BLANKS.encode("ascii"))
     letters, odd, figures = _Marks(np.frombuffer(digits, dtype=np.uint8)).read(len(lengths))
     odd[lengths > LONGEST_LINE] = True
-    quiet = []
-    for line in np.flatnonzero(odd).tolist():
-        own = text[starts[first + line] : starts[first + line + 1] - 1]
-        if len(own) <= LONGEST_LINE and _QUIET.fullmatch(own):
-            quiet.append((line, own.decode("ascii")))
-    if quiet:
-        silent = np.zeros(len(odd), dtype=bool)
-        silent[[line for line, _ in quiet]] = True
-        odd[silent], letters[silent] = False, 0
-        figures = {letter: _but(silent, of) for letter, of in figures.items()}
-    return Page(first, letters, np.flatnonzero(odd).astype(np.int32), figures, notes, remarks, quiet)
-
-
-def _but(silent: NDArray[np.bool_], figures: Figures) -> Figures:
-    """Leave out the figures of some lines."""
-    kept = ~silent[figures[0]]
-    return figures[0][kept], figures[1][kept]
+    return Page(first, letters, np.flatnonzero(odd).astype(np.int32), figures, notes, remarks)
 
 
 class _Marks:

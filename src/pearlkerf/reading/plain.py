@@ -5,7 +5,6 @@ of plain lines ends before the first line about which anything is doubtful: that
 short to be worth it, are left to the slow way.
 """
 
-from bisect import bisect_left
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -14,11 +13,8 @@ from numpy.typing import NDArray
 from pearlkerf.reading.arcs import LEAST_CHORD_MM, radius_tolerance_mm
 from pearlkerf.reading.controller import ZERO, Controller
 from pearlkerf.reading.figures import BIT, NO_PAGE, Page, read_page
-from pearlkerf.reading.interpreter import execute
-from pearlkerf.reading.modes import sort_words
 from pearlkerf.reading.motions import ARC
 from pearlkerf.reading.recording import ROUNDING_MM
-from pearlkerf.reading.words import read_line
 
 Columns = tuple[NDArray[np.float64], ...]
 Comments = list[tuple[int, str]]
@@ -26,7 +22,7 @@ Comments = list[tuple[int, str]]
 # bytes of a page: few enough to stay in a core's own memory
 PAGE_BYTES: Final = 1 << 18
 # a run of fewer lines is read quicker one by one
-SHORTEST_RUN: Final = 16
+SHORTEST_RUN: Final = 8
 # motions as the interpreter counts them, at their places here: none or another, G0, G1, G2, G3
 _MOTIONS: Final = (-1, 0, 10, 20, 30)
 _X, _Y, _Z, _I, _J, _G = (BIT[letter] for letter in "XYZIJG")
@@ -106,7 +102,6 @@ def _record(page: Page, lines: tuple[int, int], controller: Controller, comments
     if not arcs.clear.all():
         doubtful = rows.line[arcs.row[arcs.clear.argmin()]]
         return _record(page, (begun, begun + int(doubtful)), controller, comments)
-    _obey_quiet(page, lines, rows, controller)
     _put(page, lines, (rows, arcs), controller)
     low, high = page.notes.searchsorted(lines)
     numbers = (page.notes[low:high] + (page.first + 1)).tolist()
@@ -156,16 +151,6 @@ def _arcs(page: Page, lines: tuple[int, int], rows: _Rows, controller: Controlle
     chord = np.hypot(ends[0] - starts[0], ends[1] - starts[1])
     clear = (radius > LEAST_CHORD_MM + ROUNDING_MM) & (mismatch <= radius_tolerance_mm(controller) - ROUNDING_MM)
     return _Arcs(row, (*centres, starts[2]), clear & ((chord == 0.0) | (chord >= LEAST_CHORD_MM + ROUNDING_MM)))
-
-
-def _obey_quiet(page: Page, lines: tuple[int, int], rows: _Rows, controller: Controller) -> None:
-    """Carry out, word by word, the lines among them that move nothing, each between its motions."""
-    low, high = (bisect_left(page.quiet, (line,)) for line in lines)
-    for line, raw in page.quiet[low:high]:
-        controller.recording.ahead = int(rows.line.searchsorted(line - lines[0]))
-        number = page.first + line + 1
-        execute(sort_words(read_line(raw, number).words, number), controller, number)
-    controller.recording.ahead = 0
 
 
 def _put(page: Page, lines: tuple[int, int], made: tuple[_Rows, _Arcs], controller: Controller) -> None:

@@ -32,12 +32,11 @@ class Recording:
             "cutter": [(0, -1)], "cycle": [(0, 0)],
         }  # fmt: skip
         self.events: list[Event] = []
-        self.ahead = 0  # so many motions more will be recorded before what is said now
 
     @property
     def count(self) -> int:
-        """Give how many motions there are before what is said now."""
-        return len(self.kind) + self.ahead
+        """Give how many motions there are."""
+        return len(self.kind)
 
     def put(self, kind: int, end: Position, line: int) -> None:
         """Record a motion to ``end``."""
@@ -56,18 +55,18 @@ class Recording:
 
     def arc(self, plane: int, centre: Position, clockwise: bool) -> None:
         """Say that the next motion to be recorded is this arc."""
-        self.arcs.extend((len(self.kind), plane, *centre, clockwise))
+        self.arcs.extend((self.count, plane, *centre, clockwise))
 
     def arcs_in_plan(
         self, indexes: NDArray[np.intp], centres: tuple[NDArray[np.float64], ...], clockwise: NDArray[np.bool_]
     ) -> None:
         """Say which of the motions to be recorded next are arcs of the plane XY."""
-        rows = (indexes + len(self.kind), np.full(len(indexes), 17), *centres, clockwise)
+        rows = (indexes + self.count, np.full(len(indexes), 17), *centres, clockwise)
         self.arcs.frombytes(np.column_stack(rows).astype(np.float64).tobytes())
 
     def jump(self, position: Position) -> None:
         """Say that the axes now stand here, though no motion led here."""
-        self.jumps.append((len(self.kind), position))
+        self.jumps.append((self.count, position))
 
     def change(self, what: str, value: float) -> None:
         """Set what is in force for all motions from here on."""
@@ -75,7 +74,7 @@ class Recording:
 
     def change_many(self, what: str, before: NDArray[np.intp], values: NDArray[np.float64]) -> None:
         """Set what is in force from some of the motions to be recorded next on: (n,) each."""
-        places = (before + len(self.kind)).tolist()
+        places = (before + self.count).tolist()
         self.changes[what].extend(zip(places, values.tolist(), strict=True))
 
     def in_force(self, what: str) -> float:
@@ -84,7 +83,7 @@ class Recording:
 
     def motions(self) -> Motions:
         """Give all motions as read-only arrays."""
-        count = len(self.kind)
+        count = self.count
         end = np.column_stack([np.array(axis) for axis in (self.x, self.y, self.z)])
         start = np.empty((count, 3))
         start[1:] = end[:-1]
