@@ -17,7 +17,8 @@ from pearlkerf.job import Job, make_programs, plan_job, prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout, Placement
 from pearlkerf.machine.model import Cutter, Machine, Travel
-from pearlkerf.reading.motions import ARC, Verdict
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ARC
 from pearlkerf.reading.reader import read_program
 from random_boards import boards, rounded, sound_boards, wide_boards
 from random_machines import machines

@@ -14,8 +14,9 @@ from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.program.write import Program, parts_of, write_programs
 from pearlkerf.proof.identity import Assumed
 from pearlkerf.proof.prove import prove
+from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.duration import MachineTime, machine_time
-from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableProgram, Verdict
+from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier
 from pearlkerf.setups.holding import with_holding

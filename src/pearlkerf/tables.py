@@ -15,8 +15,8 @@ from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Stage
 from pearlkerf.operations.widths import true_widths
+from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.duration import MachineTime
-from pearlkerf.reading.motions import Verdict
 
 Row = Sequence[str]
 # how far below the raw face a dot must lie for the maker to wonder: what two decimals show

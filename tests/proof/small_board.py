@@ -12,7 +12,8 @@ from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.proof.prove import Assumed, prove
-from pearlkerf.reading.motions import ProgramText, Verdict
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ProgramText
 
 RADIUS = 254.0
 HALF_WIDTH = 20.0

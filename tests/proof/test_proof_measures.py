@@ -11,7 +11,7 @@ from pearlkerf.layout.model import Setup
 from pearlkerf.operations.trials import trials
 from pearlkerf.proof.measures import measure
 from pearlkerf.proof.tolerances import SIZE_MM
-from pearlkerf.reading.motions import Verdict
+from pearlkerf.proof.verdict import Verdict
 from pearlkerf.setups.coupons import Steps, lay_out_coupon, on_scrap
 
 MACHINE = a_machine()

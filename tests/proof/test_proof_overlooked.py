@@ -13,7 +13,8 @@ from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.prove import prove
-from pearlkerf.reading.motions import ProgramText, Verdict
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ProgramText
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

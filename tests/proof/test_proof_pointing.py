@@ -11,7 +11,8 @@ from pearlkerf.machine.model import Spindle
 from pearlkerf.proof import prove as proof
 from pearlkerf.proof.identity import Assumed
 from pearlkerf.proof.prove import prove
-from pearlkerf.reading.motions import ProgramText, Verdict
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ProgramText
 
 JOB = with_pointing(plan_job(a_layout(side_dots=None), a_machine()))
 TEXTS = {program.file: program.text for program in make_programs(JOB, "test")}

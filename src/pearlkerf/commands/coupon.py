@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pearlkerf.layout.model import Layout
     from pearlkerf.machine.model import Machine
     from pearlkerf.proof.measures import Measure
-    from pearlkerf.reading.motions import Verdict
+    from pearlkerf.proof.verdict import Verdict
     from pearlkerf.setups.calibration import Calibration
     from pearlkerf.setups.coupons import Coupon
 

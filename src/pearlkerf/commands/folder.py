@@ -9,7 +9,7 @@ from pearlkerf.commands.talk import NO_FILE, NOT_PROVED, Steps, say, tell_verdic
 
 if TYPE_CHECKING:
     from pearlkerf.program.write import Program
-    from pearlkerf.reading.motions import Verdict
+    from pearlkerf.proof.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,8 @@ from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, 
 if TYPE_CHECKING:
     from pearlkerf.layout.model import Layout
     from pearlkerf.machine.model import Machine
-    from pearlkerf.reading.motions import ProgramText, Verdict
+    from pearlkerf.proof.verdict import Verdict
+    from pearlkerf.reading.motions import ProgramText
 
 
 @click.command()

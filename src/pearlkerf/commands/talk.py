@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from pearlkerf.errors import Problem
-    from pearlkerf.reading.motions import Verdict
+    from pearlkerf.proof.verdict import Verdict
 
 REFUSED, USAGE, NOT_PROVED, NO_FILE, INTERRUPTED = 1, 2, 3, 4, 130
 # work that lasts longer than this says what it does

@@ -15,7 +15,7 @@ from pearlkerf.proof.prove import prepare
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
 from pearlkerf.proof.tolerances import CUT_MM, SIZE_MM
-from pearlkerf.reading.motions import Proved
+from pearlkerf.proof.verdict import Proved
 
 Floats = NDArray[np.float64]
 # directions in which a hole is measured across, and places along a slot

@@ -30,8 +30,9 @@ from pearlkerf.proof.runs import Run, Section, per_motion
 from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes import lay_features
 from pearlkerf.proof.tolerances import CUT_MM
+from pearlkerf.proof.verdict import Proved, Verdict
 from pearlkerf.proof.wood import Wood
-from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Proved, Reading, UnreadableProgram, Verdict
+from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
 
 __all__ = ["Assumed", "Completeness", "SetupUnknown", "prove"]

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
-from pearlkerf.reading.motions import Finding, ProgramText, Reading, Verdict
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import Finding, ProgramText, Reading
 
 Held = Literal["held against a board", "shown alone"]
 
