@@ -8,6 +8,8 @@ from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.set_up import set_up
 
 INCH = 25.4
 SLOT_MILL = Cutter(1, "end mill", 0.58, 2, 4.5)
@@ -37,6 +39,11 @@ def a_board(**changes: Any) -> Board:
 def a_layout(**changes: Any) -> Layout:
     """Give the layout of a steel-string board, with changes."""
     return lay_out(a_board(**changes))
+
+
+def clamped(**changes: Any) -> Clampings:
+    """Give the setups of a steel-string board, with changes."""
+    return set_up(a_layout(**changes))
 
 
 def a_machine(*cutters: Cutter, **dialect: Any) -> Machine:

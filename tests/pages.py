@@ -11,13 +11,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.job import make_programs, plan_job, prove_programs
-from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Clampings
 
 HOSTILE = "</script><img src=x onerror=\"document.title='taken'\"> & 'quoted' <b>bold</b>"
 # a browser without a graphics card, that asks nothing of the network on its own account
@@ -36,23 +36,23 @@ needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on thi
 @cache
 def a_run(title: str = "Harbour steel-string, first of two") -> DryRun:
     """Give a proved job of three programs."""
-    return _run(a_layout(), title, {})
+    return _run(clamped(), title, {})
 
 
 @cache
 def a_failing_run() -> DryRun:
     """Give the job with one stroke of fret 7 a millimetre too deep."""
-    return _run(a_layout(), "Harbour steel-string, gone wrong", {"2-face-cutter-1.nc": _dig_in_fret_7})
+    return _run(clamped(), "Harbour steel-string, gone wrong", {"2-face-cutter-1.nc": _dig_in_fret_7})
 
 
-def _run(layout: Layout, title: str, damage: dict[str, Any]) -> DryRun:
+def _run(setting: Clampings, title: str, damage: dict[str, Any]) -> DryRun:
     machine = a_machine()
-    job = plan_job(layout, machine)
+    job = plan_job(setting, machine)
     texts = {program.file: program.text for program in make_programs(job, "Pearlkerf")}
     for file, spoil in damage.items():
         texts[file] = spoil(texts[file])
     verdict = prove_programs(job, texts)
-    return dry_run_of(title, verdict, layout.setups, (machine.title, machine.cutters))
+    return dry_run_of(title, verdict, setting.setups, (machine.title, machine.cutters))
 
 
 def _dig_in_fret_7(text: bytes) -> bytes:
@@ -72,16 +72,16 @@ def run_alone(text: str, title: str = "shown alone") -> DryRun:
 
 def long_run(motions: int, wobble_mm: float = 0.0) -> DryRun:
     """Give one program of so many motions in the slots of a board; a wobble makes every figure its own."""
-    layout, machine = a_layout(), a_machine()
-    text = _long_text(layout, motions, wobble_mm)
+    setting, machine = clamped(), a_machine()
+    text = _long_text(setting, motions, wobble_mm)
     program = ProgramText("long.nc", text)
-    run = ProgramRun(program, read_program(text, program.file), layout.setups[0], (1,))
+    run = ProgramRun(program, read_program(text, program.file), setting.setups[0], (1,))
     return DryRun("long", (run,), machine.title, machine.cutters)
 
 
-def _long_text(layout: Layout, motions: int, wobble_mm: float) -> bytes:
+def _long_text(setting: Clampings, motions: int, wobble_mm: float) -> bytes:
     chance = np.random.default_rng(1)
-    slots = [feature for feature in layout.setups[0].features if feature.group == "frets"]
+    slots = [feature for feature in setting.setups[0].features if feature.group == "frets"]
     each = motions // len(slots)
     out = ["G21", "G17 G90 G94 G54", "(setup=face cutter=1 cuts=frets 1-20)", "G0 Z8.0", "S24000 M3"]
     for slot in slots:

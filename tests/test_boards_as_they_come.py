@@ -14,6 +14,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.setups.set_up import set_up
 
 PLACES = tuple(632 * (1 - 2 ** (-n / 12)) + (-0.1, 0.05, 0.12)[n % 3] for n in range(1, 21))
 SLOTS = a_board().fret_slots
@@ -33,7 +34,7 @@ BOARDS = {
 @pytest.mark.parametrize("name", BOARDS)
 def test_they_are_proved_or_refused_with_a_hint(name: str, profile: str) -> None:
     try:
-        job = plan_job(lay_out(a_board(**BOARDS[name])), read_machine(profile))
+        job = plan_job(set_up(lay_out(a_board(**BOARDS[name]))), read_machine(profile))
     except Refusal as refused:
         assert all(problem.hint for problem in refused.problems)
         assert profile not in ("benchtop-arcs", "compact-chords")

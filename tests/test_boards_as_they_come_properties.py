@@ -15,6 +15,7 @@ from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Machine
+from pearlkerf.setups.set_up import set_up
 from random_boards import rounded, sound_boards
 from random_machines import machines
 from same_way import assert_same_way
@@ -69,13 +70,14 @@ def jobs(draw: st.DrawFn) -> tuple[Board, Machine]:
 def test_a_board_as_it_comes_is_refused_with_a_way_out_or_its_programs_prove(drawn: tuple[Board, Machine]) -> None:
     board, machine = drawn
     try:
-        job = plan_job(lay_out(board), machine)
+        setups = set_up(lay_out(board))
+        job = plan_job(setups, machine)
         texts = {program.file: program.text for program in make_programs(job, "test")}
     except Refusal as refusal:
         for problem in refusal.problems:
             assert problem.key and problem.found and problem.hint, str(problem)
         return
-    stays_inside(board, [feature for setup in job.layout.setups[:1] for feature in setup.features])
+    stays_inside(board, [feature for setup in job.clampings.setups[:1] for feature in setup.features])
     verdict = prove_programs(job, texts)
     assert verdict.findings == (), [str(finding) for finding in verdict.findings]
     assert_same_way(job, texts)

@@ -28,16 +28,16 @@ def test_a_piece_is_refused_with_a_way_out_or_proved_and_of_the_stated_sizes(
     job: tuple, scrap: Scrap | None, kind: Kind
 ) -> None:
     board, machine, _ = job
-    layout = laid(board)
+    clampings = laid(board)
     try:
-        piece, left_out = lay_out_piece(layout, machine, Wish(kind, scrap))
-        made, _, verdict = cut(on_scrap(layout, piece.setup, "piece"), machine)
+        piece, left_out = lay_out_piece(clampings, machine, Wish(kind, scrap))
+        made, _, verdict = cut(on_scrap(clampings.layout, piece.setup, "piece"), machine)
     except Refusal as refusal:
         assert refusal.problems and all(problem.found and problem.hint for problem in refusal.problems)
         return
     assert all(problem.hint for problem in left_out)
     assert verdict.proved, [str(finding) for finding in verdict.findings[:3]]
-    measures = measure(verdict.programs, made.layout.setups[0], machine)
+    measures = measure(verdict.programs, made.clampings.setups[0], machine)
     assert [each.name for each in measures] == [feature.name for feature in piece.setup.features]
     worst = max(measures, key=lambda each: each.off_mm)
     assert worst.off_mm <= WITHIN_MM, worst

@@ -18,6 +18,7 @@ from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.setups.set_up import set_up
 from sampled_motion import Path as Way
 from sampled_motion import calliper, opened, sample
 
@@ -33,7 +34,7 @@ def ways_of(board: Board, machine: Machine) -> tuple[Layout, dict[str, list[tupl
     """Give the layout, and each setup's motions with the radius of their cutter."""
     layout = lay_out(board)
     found: dict[str, list[tuple[float, Way]]] = {"face": [], "edge": []}
-    for program in make_programs(plan_job(layout, machine), "test"):
+    for program in make_programs(plan_job(set_up(layout), machine), "test"):
         text = program.text.decode()
         setup = "edge" if "(setup=edge" in text else "face"
         for number, way in sample(text).items():

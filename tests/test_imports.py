@@ -17,13 +17,13 @@ MAY_IMPORT: dict[str, set[str]] = {
     "files": {"errors"},
     "machine": BASE,
     "board": BASE | {"machine.holding"},
-    "layout": BASE | {"board", "machine", "setups.board_setups"},
+    "layout": BASE | {"board", "machine"},
     "setups": BASE | {"board", "machine", "layout"},
     "operations": LAYOUT,
     "toolpath": LAYOUT | {"operations"},
     "program": LAYOUT | {"operations", "toolpath"},
     "reading": {"errors", "machine", "layout.groups"},
-    "proof": {"errors", "machine", "reading"}
+    "proof": {"errors", "machine", "reading", "setups.model"}
     | {f"layout.{module}" for module in ("model", "features", "groups", "lines", "surfaces")},
     "pictures": {"errors", "board", "machine", "layout", "setups", "reading", "proof"},
     "job": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},
@@ -166,6 +166,8 @@ def a_module(root: Path, name: str, text: str) -> Path:
         ("proof/bad.py", "from pearlkerf.toolpath.moves import Feed"),
         ("reading/bad.py", "from pearlkerf.proof.prove import prove"),
         ("proof/bad.py", "from pearlkerf.layout.lay_out import lay_out"),
+        ("proof/bad.py", "from pearlkerf.setups.set_up import set_up"),
+        ("layout/bad.py", "from pearlkerf.setups.model import Setup"),
         ("proof/bad.py", "def f():\n    from pearlkerf import program"),
         ("proof/rules/bad.py", "from ...program import write"),
         ("toolpath/bad.py", "import pearlkerf.reading.motions"),
@@ -187,7 +189,7 @@ def test_a_wrong_import_is_found(tmp_path: Path, name: str, line: str) -> None:
 @pytest.mark.parametrize(
     ("name", "line"),
     [
-        ("proof/good.py", "from pearlkerf.layout.model import Setup"),
+        ("proof/good.py", "from pearlkerf.setups.model import Setup"),
         ("proof/good.py", "from pearlkerf.layout import model"),
         ("pictures/good.py", "def draw():\n    import reportlab.pdfgen"),
         ("cli.py", "from pearlkerf.commands.talk import say"),

@@ -12,6 +12,7 @@ from pearlkerf.cli import main
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names
+from pearlkerf.setups.set_up import set_up
 from words_of import goes
 
 ROOT = Path(__file__).parents[1]
@@ -48,8 +49,8 @@ def test_every_place_is_shown_and_nothing_turns(example: Path, angle: float, pro
     layout = lay_out(board)
     x, y = turned((board.length_mm, 0.0), angle)
     texts = job(tmp_path, example, profile, "--at", f"{x} mm,{y} mm", "--point-height", "1.5 mm")
-    assert len(texts) == len(layout.setups)
-    for setup in layout.setups:
+    assert len(texts) == len(set_up(layout).setups)
+    for setup in set_up(layout).setups:
         (text,) = (text for name, text in texts.items() if setup.name in name)
         moved = list(goes(text))
         stops = [go for go in moved if go.code == "M0" and go.z < 5.0]

@@ -18,6 +18,7 @@ from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Cutter, Spindle, Travel
+from pearlkerf.setups.set_up import set_up
 from random_boards import rounded, sound_boards, wide_boards
 from random_machines import dialects
 
@@ -54,7 +55,7 @@ def sawing(draw):
 def test_whatever_is_sawn_is_proved_and_as_deep_as_the_board_wants(given_):
     board, machine, saw = given_
     try:
-        job = plan_job(lay_out(board), machine)
+        job = plan_job(set_up(lay_out(board)), machine)
         programs = make_programs(job, "test")
     except Refusal as refused:
         assert all(problem.hint or problem.allowed for problem in refused.problems)

@@ -14,12 +14,13 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
 from pearlkerf.job import Job, make_programs, plan_carrier, plan_job, prove_programs, to_prove
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Layout
 from pearlkerf.machine.carriers import FEWEST_AT_ONCE, holes_at_once
 from pearlkerf.machine.model import Carrier, Cutter, Machine, Travel
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.model import Clampings
 from pearlkerf.setups.selection import Choice
+from pearlkerf.setups.set_up import set_up
 from random_boards import sound_boards
 
 EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
@@ -43,37 +44,37 @@ def proves(job: Job) -> list[ProgramText]:
     return [ProgramText(program.file, program.text) for program in programs]
 
 
-def features(layout: Layout) -> list[str]:
-    return sorted(repr(feature) for setup in layout.setups for feature in setup.features)
+def features(clampings: Clampings) -> list[str]:
+    return sorted(repr(feature) for setup in clampings.setups for feature in setup.features)
 
 
 @settings(max_examples=EXAMPLES or 12)
 @given(sound_boards(), short_machines(), st.data())
 def test_positions_and_parts_of_them_prove(board: Board, machine: Machine, data: st.DataObject) -> None:
     try:
-        layout = lay_out(board)
-        job = plan_job(layout, machine)
+        clampings = set_up(lay_out(board))
+        job = plan_job(clampings, machine)
     except Refusal as refusal:
         assert all(problem.hint for problem in refusal.problems)
         assert machine.carrier is None or not any("of travel in X" in problem.found for problem in refusal.problems)
         return
-    assert features(job.layout) == features(layout)
+    assert features(job.clampings) == features(clampings)
     proves(job)
-    names = [feature.name for setup in job.layout.setups for feature in setup.features]
-    part = plan_job(layout, machine, Choice(data.draw(st.sampled_from(names))))
-    assert set(features(part.layout)) <= set(features(layout))
+    names = [feature.name for setup in job.clampings.setups for feature in setup.features]
+    part = plan_job(clampings, machine, Choice(data.draw(st.sampled_from(names))))
+    assert set(features(part.clampings)) <= set(features(clampings))
     texts = proves(part)
-    assert prove(texts, to_prove(layout, machine).setups, machine).proved
+    assert prove(texts, to_prove(clampings, machine).setups, machine).proved
 
 
 @settings(max_examples=EXAMPLES or 6)
 @given(sound_boards(), short_machines())
 def test_the_carrier_of_a_board_proves(board: Board, machine: Machine) -> None:
     try:
-        job = plan_carrier(lay_out(board), machine)
+        job = plan_carrier(set_up(lay_out(board)), machine)
     except Refusal as refusal:
         assert machine.carrier is None or refusal.problems[0].key != "carrier.dowel"
         return
-    holes = [hole.number for setup in job.layout.setups for hole in setup.features]
+    holes = [hole.number for setup in job.clampings.setups for hole in setup.features]
     assert holes == list(range(1, len(holes) + 1))
     proves(job)

@@ -15,6 +15,7 @@ from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.reader import profile_names
+from pearlkerf.setups.set_up import set_up
 from words_of import Go, goes
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -63,7 +64,7 @@ def farthest_off_mm(texts: dict[str, bytes], layout: Layout, angle_deg: float) -
                 continue
             cuts = [go for go in run_of if go.code not in ("G0", "M0", "M3", "M5") and go.z < -0.01]
             found[feature.name] = _off_mm(cuts, feature, angle_deg)
-    assert len(found) == len(layout.setups[0].features)
+    assert len(found) == len(set_up(layout).setups[0].features)
     return found
 
 

@@ -16,6 +16,7 @@ from pearlkerf.job import Job, make_programs, plan_job, prove_programs, with_poi
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Machine
 from pearlkerf.setups.marks import FAR_END, Mark, turn_to_marks
+from pearlkerf.setups.set_up import set_up
 from random_boards import boards, rounded, sound_boards
 from random_machines import machines
 
@@ -46,7 +47,7 @@ def jobs(draw: st.DrawFn) -> tuple[Board, Machine, list[Mark], float]:
 
 
 def pointed(board: Board, machine: Machine, marks: list[Mark], height_mm: float) -> tuple[Job, dict[str, bytes]]:
-    job = with_pointing(plan_job(turn_to_marks(lay_out(board), marks), machine), height_mm)
+    job = with_pointing(plan_job(turn_to_marks(set_up(lay_out(board)), marks), machine), height_mm)
     return job, {program.file: program.text for program in make_programs(job, "test")}
 
 

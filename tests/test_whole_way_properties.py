@@ -15,11 +15,12 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
 from pearlkerf.job import Job, make_programs, plan_job, prove_programs
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Layout, Placement
 from pearlkerf.machine.model import Cutter, Machine, Travel
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ARC
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Clampings, Placement
+from pearlkerf.setups.set_up import set_up
 from random_boards import boards, rounded, sound_boards, wide_boards
 from random_machines import machines
 from same_way import assert_same_way
@@ -47,20 +48,20 @@ def jobs(draw: st.DrawFn) -> tuple[Board, Machine, Placement]:
     return board, draw(machines(board)), draw(square | square | skew)
 
 
-def turned(layout: Layout, placement: Placement) -> Layout:
-    return replace(layout, setups=tuple(replace(setup, placement=placement) for setup in layout.setups))
+def turned(clampings: Clampings, placement: Placement) -> Clampings:
+    return replace(clampings, setups=tuple(replace(setup, placement=placement) for setup in clampings.setups))
 
 
-def cut(layout: Layout, machine: Machine) -> tuple[Job, dict[str, bytes], Verdict]:
+def cut(clampings: Clampings, machine: Machine) -> tuple[Job, dict[str, bytes], Verdict]:
     """The whole way after the layout, but for the pictures."""
-    job = plan_job(layout, machine)
+    job = plan_job(clampings, machine)
     texts = {program.file: program.text for program in make_programs(job, "test")}
     return job, texts, prove_programs(job, texts)
 
 
-def laid(board: Board) -> Layout:
+def laid(board: Board) -> Clampings:
     try:
-        return lay_out(board)
+        return set_up(lay_out(board))
     except Refusal:
         return assume(False)
 
@@ -70,7 +71,7 @@ def laid(board: Board) -> Layout:
 def test_a_board_is_refused_with_a_way_out_or_its_programs_prove(drawn) -> None:
     board, machine, placement = drawn
     try:
-        job, texts, verdict = cut(turned(lay_out(board), placement), machine)
+        job, texts, verdict = cut(turned(set_up(lay_out(board)), placement), machine)
     except Refusal as refusal:
         assert refusal.problems
         for problem in refusal.problems:
@@ -84,10 +85,10 @@ def test_a_board_is_refused_with_a_way_out_or_its_programs_prove(drawn) -> None:
 @often(10)
 @given(sound_boards())
 def test_inches_and_millimetres_cut_alike(board) -> None:
-    layout, ends = laid(board), []
+    clampings, ends = laid(board), []
     for unit, decimals in (("mm", 3), ("in", 4)):
         machine = replace(SHOP, dialect=replace(SHOP.dialect, unit=unit, decimals=decimals))
-        _, texts, verdict = cut(layout, machine)
+        _, texts, verdict = cut(clampings, machine)
         assert verdict.findings == ()
         ends.append([read_program(text).motions.end for text in texts.values()])
     for mm, inch in zip(*ends, strict=True):
@@ -113,8 +114,8 @@ def farthest(some: np.ndarray, others: np.ndarray) -> tuple[float, ...]:
 def test_the_left_handed_board_is_cut_as_the_mirror_of_the_right_handed_one(board) -> None:
     centres = []
     for hand in ("right", "left"):
-        layout = laid(replace(board, hand=hand))
-        _, texts, verdict = cut(layout, SHOP)
+        clampings = laid(replace(board, hand=hand))
+        _, texts, verdict = cut(clampings, SHOP)
         assert verdict.findings == ()
         motions = [read_program(text).motions for text in texts.values()]
         assert all((each.sweep[each.kind == ARC] > 0).all() for each in motions)  # climb, whatever the hand

@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 
 from pearlkerf.errors import Refusal
 from pearlkerf.job import Job
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
 from pearlkerf.program.write import write_programs
 from pearlkerf.reading.duration import MachineTime, machine_time
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.trace import trace
 
 

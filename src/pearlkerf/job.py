@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.saving import digest
-from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
@@ -20,6 +19,7 @@ from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableP
 from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier
 from pearlkerf.setups.holding import with_holding
+from pearlkerf.setups.model import Clampings
 from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.toolpath.holding import in_the_way_of, nut_meets_wood
 from pearlkerf.toolpath.indexing import in_positions
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 class Job:
     """A board on a machine: how it is cut, and the programs that cut it."""
 
-    layout: Layout
+    clampings: Clampings
     machine: Machine
     workplans: tuple[Workplan, ...]
     toolpaths: tuple[Toolpath, ...]
@@ -54,21 +54,21 @@ class Job:
     @property
     def warnings(self) -> tuple[Problem, ...]:
         """What the maker should be told, of the board and of the way that it is cut, each once."""
-        told = [*self.layout.warnings, *(warning for each in self.workplans for warning in each.warnings)]
+        told = [*self.clampings.warnings, *(warning for each in self.workplans for warning in each.warnings)]
         return tuple(dict.fromkeys(told))
 
 
-def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> Job:
-    """Plan all setups of a layout, in positions where the travel is too short, or the chosen part of them.
+def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING) -> Job:
+    """Plan all setups of a board, in positions where the travel is too short, or the chosen part of them.
 
     Raises Refusal with every problem of every setup.
     """
-    layout = with_holding(in_positions(layout, machine), machine)
+    clampings = with_holding(in_positions(clampings, machine), machine)
     if choice != EVERYTHING:
-        layout = choose_part(layout, [order_of(plan(setup, machine)) for setup in layout.setups], choice)
+        clampings = choose_part(clampings, [order_of(plan(setup, machine)) for setup in clampings.setups], choice)
     problems: list[Problem] = []
     workplans: list[Workplan] = []
-    for setup in layout.setups:
+    for setup in clampings.setups:
         try:
             workplans.append(plan(setup, machine))
         except Refusal as refusal:
@@ -79,7 +79,7 @@ def plan_job(layout: Layout, machine: Machine, choice: Choice = EVERYTHING) -> J
         problems += [*shank_meets_wood(toolpath), *nut_meets_wood(toolpath), *in_the_way_of(toolpath)]
     if problems:
         raise Refusal(dict.fromkeys(problems))
-    return Job(layout, machine, tuple(workplans), toolpaths)
+    return Job(clampings, machine, tuple(workplans), toolpaths)
 
 
 def with_pointing(job: Job, height_mm: float | None = None) -> Job:
@@ -98,27 +98,27 @@ def with_pointing(job: Job, height_mm: float | None = None) -> Job:
     return replace(job, toolpaths=tuple(toolpath for pair in paired for toolpath in pair))
 
 
-def plan_carrier(layout: Layout, machine: Machine) -> Job:
+def plan_carrier(clampings: Clampings, machine: Machine) -> Job:
     """Plan the carrier on which a board is cut in positions; raises Refusal where there is none to be made."""
     try:
-        return plan_job(with_carrier(layout, in_positions(layout, machine), machine), machine)
+        return plan_job(with_carrier(clampings, in_positions(clampings, machine), machine), machine)
     except Refusal as refusal:  # what is wrong with one position is wrong with all
         raise Refusal({problem.key: problem for problem in reversed(refusal.problems)}.values()) from None
 
 
-def to_prove(layout: Layout, machine: Machine) -> Layout:
-    """Give the layout whose setups any program of a board may be for: in positions, with those of their carrier."""
-    placed = in_positions(layout, machine)
-    steps = most_steps(layout.setups, placed.setups, machine)
+def to_prove(clampings: Clampings, machine: Machine) -> Clampings:
+    """Give the clampings whose setups any program of a board may be for: in positions, with those of their carrier."""
+    placed = in_positions(clampings, machine)
+    steps = most_steps(clampings.setups, placed.setups, machine)
     if steps is None or machine.carrier is None:
         return placed
-    carriers = carrier_setups(layout.setups, steps, machine.carrier, machine.travel.x_mm)
+    carriers = carrier_setups(clampings.setups, steps, machine.carrier, machine.travel.x_mm)
     return replace(placed, setups=(*placed.setups, *carriers))
 
 
 def make_programs(job: Job, maker: str) -> tuple[Program, ...]:
     """Write the programs of a job; raises Refusal where the profile cannot express them."""
-    return write_programs(job.toolpaths, job.layout.board.title, maker)
+    return write_programs(job.toolpaths, job.clampings.layout.board.title, maker)
 
 
 def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
@@ -158,8 +158,8 @@ def draw(job: Job, verdict: Verdict) -> dict[str, bytes]:
     from pearlkerf.pictures.card.rows import fill_card
 
     times = _times(verdict, job.machine)
-    page = _draw_dry_run(job.layout, job.machine, verdict, times)
-    card = draw_card(fill_card(job.layout, job.machine.title, _program_rows(job, verdict, times)))
+    page = _draw_dry_run(job.clampings, job.machine, verdict, times)
+    card = draw_card(fill_card(job.clampings, job.machine.title, _program_rows(job, verdict, times)))
     return {"dry-run.html": page, "job-card.pdf": card}
 
 
@@ -167,7 +167,7 @@ def measure_piece(job: Job, verdict: Verdict) -> "tuple[Measure, ...]":
     """Measure every pocket, hole, slot and notch of a job on scrap in what was read back of its programs."""
     from pearlkerf.proof.measures import measure
 
-    return measure(verdict.programs, job.layout.setups[0], job.machine)
+    return measure(verdict.programs, job.clampings.setups[0], job.machine)
 
 
 def draw_piece(
@@ -183,19 +183,20 @@ def draw_piece(
     from pearlkerf.setups.coupons import Coupon
 
     times = _times(verdict, job.machine)
-    setups = tuple(SetupRow(each.name, spoken(each), stock_size(each), each) for each in job.layout.setups)
+    setups = tuple(SetupRow(each.name, spoken(each), stock_size(each), each) for each in job.clampings.setups)
     rows = tuple(replace(row, cuts=cuts_of(piece, row)) for row in _program_rows(job, verdict, times))
-    card = Card(job.layout.board.title, job.machine.title, job.layout, setups, rows, CardRows((), (), (), ()))
+    layout = job.clampings.layout
+    card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()))
     scrap_card = ScrapCard(card, tuple(of[0]), tuple(problem.found for problem in of[1]))
-    page = _draw_dry_run(job.layout, job.machine, verdict, times)
+    page = _draw_dry_run(job.clampings, job.machine, verdict, times)
     if isinstance(piece, Coupon):
         return {"dry-run.html": page, "coupon-card.pdf": draw_coupon_card(piece, scrap_card)}
     return {"dry-run.html": page, "calibration-card.pdf": draw_calibration_card(piece, scrap_card)}
 
 
-def draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict) -> bytes:
+def draw_dry_run(clampings: Clampings, machine: Machine, verdict: Verdict) -> bytes:
     """Draw the dry-run page of programs that were held against a board, proved or not."""
-    return _draw_dry_run(layout, machine, verdict, _times(verdict, machine))
+    return _draw_dry_run(clampings, machine, verdict, _times(verdict, machine))
 
 
 def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tuple[Finding, ...]]:
@@ -223,12 +224,15 @@ def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
     return [machine_time(each.reading, machine) if each.reading else None for each in verdict.programs]
 
 
-def _draw_dry_run(layout: Layout, machine: Machine, verdict: Verdict, times: Sequence[MachineTime | None]) -> bytes:
+def _draw_dry_run(
+    clampings: Clampings, machine: Machine, verdict: Verdict, times: Sequence[MachineTime | None]
+) -> bytes:
     from pearlkerf.pictures.page.model import dry_run_of
     from pearlkerf.pictures.page.page import draw_page
 
     seconds = [time.motions_s if time else None for time in times]
-    run = dry_run_of(layout.board.title, verdict, layout.setups, (machine.title, machine.cutters), seconds)
+    title = clampings.layout.board.title
+    run = dry_run_of(title, verdict, clampings.setups, (machine.title, machine.cutters), seconds)
     return draw_page(run).encode("utf-8")
 
 

@@ -18,7 +18,6 @@ from pearlkerf.board.reader import read_board
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.layout.model import Setup
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.reader import read_machine
@@ -26,6 +25,8 @@ from pearlkerf.proof.identity import identify
 from pearlkerf.proof.prove import hold, prepare, prove
 from pearlkerf.reading.motions import LINE, ProgramText, Reading
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Setup
+from pearlkerf.setups.set_up import set_up
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LONG_BOARDS = (
@@ -120,8 +121,8 @@ def test_proof_of_a_whole_board_beside_its_making(benchmark, example):
     benchmark.group = "proof beside making"
     board = read_board(EXAMPLES / f"{example}.toml").board
     assert board is not None
-    layout, on = lay_out(board), read_machine("compact-chords")
-    job = plan_job(layout, on)
+    clampings, on = set_up(lay_out(board)), read_machine("compact-chords")
+    job = plan_job(clampings, on)
     texts = {program.file: program.text for program in make_programs(job, "a benchmark")}
     lines = sum(text.count(b"\n") for text in texts.values())
     assert lines > 10_000
@@ -130,7 +131,7 @@ def test_proof_of_a_whole_board_beside_its_making(benchmark, example):
         return
     makes, proves = math.inf, math.inf
     for _ in range(5):
-        makes = min(makes, seconds(lambda: make_programs(plan_job(layout, on), "a benchmark")))
+        makes = min(makes, seconds(lambda: make_programs(plan_job(clampings, on), "a benchmark")))
         proves = min(proves, seconds(lambda: prove_programs(job, texts)))
     benchmark.extra_info["part_of_making"] = round(proves / makes, 2)
     print(f"\n{example}, {lines} lines: made in {makes:.3f} s, proved in {proves:.3f} s, {proves / makes:.2f} of it")

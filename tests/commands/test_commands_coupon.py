@@ -16,6 +16,7 @@ from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.set_up import set_up
 from sampled_motion import calliper, opened, sample
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -37,7 +38,7 @@ def programs_of(folder: Path) -> list[Path]:
 def a_coupon(board: Path, profile: str) -> Coupon:
     read = read_board(board).board
     assert read is not None
-    piece, _ = lay_out_piece(lay_out(read), read_machine(profile), Wish("fits"))
+    piece, _ = lay_out_piece(set_up(lay_out(read)), read_machine(profile), Wish("fits"))
     assert isinstance(piece, Coupon)
     return piece
 

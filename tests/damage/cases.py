@@ -10,6 +10,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.setups.set_up import set_up
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -22,14 +23,14 @@ def names() -> list[tuple[str, str]]:
 @cache
 def cases(example: str, profile: str) -> tuple[Case, ...]:
     """The setups of an example on a machine; none where the machine is too small."""
-    layout, machine = lay_out(read_board(EXAMPLES / f"{example}.toml").board), read_machine(profile)
+    board, machine = read_board(EXAMPLES / f"{example}.toml").board, read_machine(profile)
     try:
-        job = plan_job(layout, machine)
+        job = plan_job(set_up(lay_out(board)), machine)
         programs = make_programs(job, "Pearlkerf")
     except Refusal:
         return ()
     return tuple(
         Case(f"{example}, {profile}, {setup.name}", setup, machine,
              [(program.file, program.text) for program in programs if f"-{setup.name}-" in program.file])
-        for setup in job.layout.setups
+        for setup in job.clampings.setups
     )  # fmt: skip

@@ -19,8 +19,8 @@ from plain_words import Unreadable
 from trial import THICK_CHIP, Trial
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
+from pearlkerf.setups.model import Setup
 
 
 @dataclass(frozen=True)

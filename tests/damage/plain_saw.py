@@ -12,7 +12,7 @@ import numpy as np
 from plain_wood import MATCH, Strokes, in_outline
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Setup
+from pearlkerf.setups.model import Setup
 
 STEP = 0.2  # mm between places where the blade is set down: between two its edge lies 0.0002 mm lower
 ALONG = 0.4  # mm between points across the wood

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Setup
+from pearlkerf.setups.model import Setup
 
 ARC_STEP = math.radians(5.0)  # chords of arcs: within 0.002 mm for every bore of these boards
 MATCH = 0.02  # a cutter so near to a slot's width counts as equal to it

@@ -4,9 +4,9 @@ import numpy as np
 from oracle import Case
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.setups.model import Setup
 
 OUTLINE = np.array([[0.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])
 DOT = Hole("face dots", 3, "face dot 3", (10.0, 5.0), 6.0, -1.5, -1.45, -1.55)

@@ -10,8 +10,8 @@ from plain_wood import Strokes
 from test_damage_proof import SAWN
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
+from pearlkerf.setups.model import Setup
 
 FACE = cases(*SAWN)[0]
 PROGRAM = next(n for n, strokes in enumerate(FACE.strokes) if (strokes.saw >= 0).any())

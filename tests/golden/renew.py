@@ -9,6 +9,7 @@ from pearlkerf.board.reader import read_board
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.setups.set_up import set_up
 
 FOLDER = Path(__file__).parent
 MAKER = "Pearlkerf, golden"
@@ -19,7 +20,8 @@ def golden_programs(machine: str) -> dict[str, bytes]:
     board = read_board(FOLDER / "short-board.toml").board
     assert board is not None
     return {
-        program.file: program.text for program in make_programs(plan_job(lay_out(board), read_machine(machine)), MAKER)
+        program.file: program.text
+        for program in make_programs(plan_job(set_up(lay_out(board)), read_machine(machine)), MAKER)
     }
 
 

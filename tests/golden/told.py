@@ -26,10 +26,10 @@ from test_proof_holding import LONG, bench, box  # noqa: E402
 from test_proof_pointing import GOOD, JOB  # noqa: E402
 from test_proof_saw import SAW, sawn  # noqa: E402
 
-from pearlkerf.layout.model import Setup  # noqa: E402
 from pearlkerf.machine.model import Machine  # noqa: E402
 from pearlkerf.proof.prove import Completeness, SetupUnknown, prove  # noqa: E402
 from pearlkerf.reading.motions import ProgramText  # noqa: E402
+from pearlkerf.setups.model import Setup  # noqa: E402
 
 SEEDS = 60
 BORE, SLOT = program(bore()), program(slot(), cutter=1, cuts="frets 1")

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_carrier, prove_programs
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.carriers import holes_at_once
 from pearlkerf.machine.model import Carrier, Machine, Travel
 from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.indexing import in_positions
 
 PITCH = 25.0
@@ -21,7 +21,7 @@ def shop(travel: float = 200.0, **carrier: float) -> Machine:
 
 
 def setups(steps: int, travel: float = 200.0) -> tuple[Setup, ...]:
-    return carrier_setups(a_layout().setups, steps, Carrier(PITCH), travel)
+    return carrier_setups(clamped().setups, steps, Carrier(PITCH), travel)
 
 
 @pytest.mark.parametrize("steps", [0, 1, 3, 9, 30])
@@ -67,33 +67,33 @@ def test_how_many_holes_fit_counts_their_walls_and_the_approach() -> None:
 @pytest.mark.parametrize("pitch", [20.0, 45.0, 90.0])
 def test_a_carrier_proves_and_serves_every_position_of_its_board(pitch: float) -> None:
     machine = replace(shop(), carrier=Carrier(pitch))
-    job = plan_carrier(a_layout(), machine)
+    job = plan_carrier(clamped(), machine)
     programs = make_programs(job, "test")
     verdict = prove_programs(job, {program.file: program.text for program in programs})
     assert verdict.proved, verdict.findings
-    holes = sum(len(setup.features) for setup in job.layout.setups)
-    for setup in in_positions(a_layout(), machine).setups:
+    holes = sum(len(setup.features) for setup in job.clampings.setups)
+    for setup in in_positions(clamped(), machine).setups:
         words = setup.lying[0].partition("holes ")[2].split()
         assert 1 <= int(words[0]) < int(words[2]) <= holes
 
 
 def test_the_programs_drill_through_the_strip_and_into_the_bed() -> None:
-    job = plan_carrier(a_layout(), shop(thickness_mm=4.0, into_bed_mm=7.0))
-    floors = [hole.floor_mm for setup in job.layout.setups for hole in setup.features]
+    job = plan_carrier(clamped(), shop(thickness_mm=4.0, into_bed_mm=7.0))
+    floors = [hole.floor_mm for setup in job.clampings.setups for hole in setup.features]
     assert sorted(set(floors)) == [-11.0, -4.5] and floors.count(-11.0) == 2
 
 
 def test_a_cutter_that_does_not_reach_the_bed_is_told_by_the_carriers_key() -> None:
     with pytest.raises(Refusal) as refused:
-        plan_carrier(a_layout(), shop(thickness_mm=12.0))
+        plan_carrier(clamped(), shop(thickness_mm=12.0))
     (problem,) = refused.value.problems
     assert problem.key == "carrier.dowel" and "reach 17.00 or more" in problem.hint
 
 
 def test_no_carrier_without_its_table_or_without_need() -> None:
-    layout = a_layout()
+    setting = clamped()
     for machine, words in ((replace(shop(), carrier=None), "has no carrier"), (shop(450.0), "no setup of this board")):
         with pytest.raises(Refusal, match=words) as refused:
-            with_carrier(layout, in_positions(layout, machine), machine)
+            with_carrier(setting, in_positions(setting, machine), machine)
         assert refused.value.problems[0].key == "carrier"
-    assert most_steps(layout.setups, layout.setups, shop()) is None
+    assert most_steps(setting.setups, setting.setups, shop()) is None

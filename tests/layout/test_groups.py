@@ -11,6 +11,7 @@ from pearlkerf.board.model import Binding, Blank, Board
 from pearlkerf.layout.groups import ANY_FLOORS, GROUPS, NAMED, TRIED, trying
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
+from pearlkerf.setups.set_up import set_up
 
 SOURCE = Path(__file__).parents[2] / "src" / "pearlkerf"
 
@@ -45,7 +46,7 @@ def test_a_tried_group_has_a_size_and_a_fit_in_the_board_file() -> None:
     ids=["plain", "left", "trimmed"],
 )
 def test_every_feature_of_a_board_is_of_a_group_and_has_an_identity(board: Board) -> None:
-    for setup in lay_out(board).setups:
+    for setup in set_up(lay_out(board)).setups:
         assert len({feature.identity for feature in setup.features}) == len(setup.features)
         assert {GROUPS[feature.group].setup for feature in setup.features} == {setup.kind}
         for feature in setup.features:

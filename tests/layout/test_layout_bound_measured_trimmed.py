@@ -10,6 +10,7 @@ from makers import a_board, a_layout
 from pearlkerf.board.model import Binding, Blank, FretSlots
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.features import Slot
+from pearlkerf.setups.set_up import set_up
 
 THICK = 1.6
 COUNT = a_board().scale.frets
@@ -29,7 +30,11 @@ def core(board, x):
 
 
 def slots(layout):
-    return [feature for feature in layout.setups[0].features if isinstance(feature, Slot) and feature.group == "frets"]
+    return [
+        feature
+        for feature in set_up(layout).setups[0].features
+        if isinstance(feature, Slot) and feature.group == "frets"
+    ]
 
 
 def refusals(**changes):
@@ -40,7 +45,7 @@ def refusals(**changes):
 
 def test_slots_run_through_the_core_of_a_binding_still_to_come():
     layout = a_layout(binding=Binding(THICK, "after"))
-    board, wood = layout.board, layout.setups[0].stock.outline
+    board, wood = layout.board, set_up(layout).setups[0].stock.outline
     for slot in slots(layout):
         assert slot.through
         assert slot.end[1] == pytest.approx(core(board, slot.end[0]), abs=1e-9)
@@ -56,14 +61,16 @@ def test_slots_stop_inside_a_binding_that_is_on():
     for slot in slots(layout):
         assert not slot.through
         assert slot.end[1] == pytest.approx(core(layout.board, slot.end[0]) - 0.4, abs=1e-9)
-    assert layout.setups[0].stock.outline[:, 1].max() == pytest.approx(half_width(layout.board, layout.board.length_mm))
+    assert set_up(layout).setups[0].stock.outline[:, 1].max() == pytest.approx(
+        half_width(layout.board, layout.board.length_mm)
+    )
 
 
 def test_side_dots_count_from_the_outer_edge():
     bound, bare = a_layout(binding=Binding(THICK, "after")), a_layout()
     assert [dot.centre for dot in bound.side_dots] == [dot.centre for dot in bare.side_dots]
     assert [dot.floor_mm for dot in bound.side_dots] == [dot.floor_mm for dot in bare.side_dots]
-    assert np.allclose(bound.setups[1].stock.outline, bare.setups[1].stock.outline)
+    assert np.allclose(set_up(bound).setups[1].stock.outline, set_up(bare).setups[1].stock.outline)
 
 
 @pytest.mark.parametrize(
@@ -124,7 +131,7 @@ def test_measured_places_of_slots_still_to_cut_are_refused():
 @pytest.mark.parametrize(("trim", "ends"), [("nut", [1]), ("end", [2]), ("both", [1, 2]), ("none", [])])
 def test_a_trims_wall_is_the_boards_end(trim, ends):
     layout = a_layout(blank=Blank(66.0, 8.0, 7.0, trim, 1.2, 0.8))
-    cuts = [feature for feature in layout.setups[0].features if feature.group == "trims"]
+    cuts = [feature for feature in set_up(layout).setups[0].features if feature.group == "trims"]
     assert [cut.number for cut in cuts] == ends == [cut.number for cut in layout.trims]
     for cut in cuts:
         wall = cut.start[0] + 0.4 if cut.number == 1 else cut.start[0] - 0.4

@@ -11,6 +11,7 @@ import pytest
 from makers import INCH, a_board, a_layout
 from pearlkerf.board.model import Blank, FaceDots, FretSlots, Radius, SideDots
 from pearlkerf.layout.lay_out import lay_out
+from pearlkerf.setups.set_up import set_up
 
 OUTSIDE = tomllib.loads((Path(__file__).parents[1] / "reference" / "frets.toml").read_text("utf-8"))
 ROUND = Radius(14 * INCH, 14 * INCH)
@@ -113,8 +114,8 @@ def test_a_flat_and_a_radiused_blank_end_with_the_same_finished_depths(allowance
         assert one.floor.z_mm(*one.end) + 0.2 == pytest.approx(other.floor.z_mm(*other.end) + allowance)
     for one, other in zip(flat.face_dots, radiused.face_dots, strict=True):
         assert one.floor_mm + 0.2 == pytest.approx(other.floor_mm + allowance)
-    assert radiused.setups[0].stock.crown == radiused.surface
-    assert flat.setups[0].stock.crown is None
+    assert set_up(radiused).setups[0].stock.crown == radiused.surface
+    assert set_up(flat).setups[0].stock.crown is None
 
 
 @pytest.mark.parametrize("edge", OUTSIDE["edge"], ids=lambda edge: f"R {edge['radius']}")

@@ -9,6 +9,7 @@ import pytest
 from makers import a_board, a_layout
 from pearlkerf.board.model import Blank, FretSlots, SideDots
 from pearlkerf.layout.lay_out import lay_out
+from pearlkerf.setups.set_up import set_up
 
 ANGLE = math.atan((56.5 - 44.45) / 2 / 448.0)
 
@@ -88,10 +89,10 @@ def test_the_left_hand_mirrors_the_right(state, ends):
         assert (one.name, one.floor_mm, one.diameter_mm) == (other.name, other.floor_mm, other.diameter_mm)
         assert one.centre == (other.centre[0], -other.centre[1])
     edges = [np.unique(np.round(setup.stock.outline * (1.0, y), 9), axis=0)
-             for setup, y in ((right.setups[1], 1.0), (left.setups[1], -1.0))]  # fmt: skip
+             for setup, y in ((set_up(right).setups[1], 1.0), (set_up(left).setups[1], -1.0))]  # fmt: skip
     assert edges[0] == pytest.approx(edges[1])
-    assert (right.setups[0].low_side, left.setups[0].low_side) == ("bass side", "treble side")
-    assert (right.setups[1].low_side, left.setups[1].low_side) == ("glue face", "playing face")
+    assert (set_up(right).setups[0].low_side, set_up(left).setups[0].low_side) == ("bass side", "treble side")
+    assert (set_up(right).setups[1].low_side, set_up(left).setups[1].low_side) == ("glue face", "playing face")
     assert {row.y_mm > 0 for row in left.side_dot_rows} == {True}
 
 
@@ -132,7 +133,7 @@ def test_shell_lies_below_the_raw_face_where_the_radius_comes_down():
 
 def test_arrays_are_read_only():
     layout = a_layout()
-    for array in (layout.outline, layout.frets_mm, *(setup.stock.outline for setup in layout.setups)):
+    for array in (layout.outline, layout.frets_mm, *(setup.stock.outline for setup in set_up(layout).setups)):
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 1.0
 

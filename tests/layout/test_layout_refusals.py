@@ -10,6 +10,7 @@ from makers import a_board
 from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.lay_out import lay_out
+from pearlkerf.setups.set_up import set_up
 
 MANDOLIN = a_board(scale=Scale(352.425, 24), length_mm=268.0, nut_width_mm=29.0, end_width_mm=42.0, thickness_mm=6.0,
                    fret_slots=None, side_dots=None, face_dots=FaceDots((5, 21), 6.0, 1.5, 1.5))  # fmt: skip
@@ -224,7 +225,10 @@ def test_slots_already_cut_are_kept_clear_of_and_not_judged():
     sawn = change(a_board(), "fret_slots", state="already cut", depth_mm=5.0)
     layout = lay_out(sawn)
     assert len(layout.slots) == 20
-    assert {feature.group for setup in layout.setups for feature in setup.features} == {"face dots", "side dots"}
+    assert {feature.group for setup in set_up(layout).setups for feature in setup.features} == {
+        "face dots",
+        "side dots",
+    }
     near = change(sawn, "side_dots", spacing_mm=15.6)
     assert [problem.key for problem in refused(near)] == ["side_dots.spacing"]
 

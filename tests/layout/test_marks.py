@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from makers import a_layout
+from makers import clamped
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.setups.marks import FAR_END, Mark, asked_of, turn_to_marks
 
@@ -24,30 +24,30 @@ def at(along_mm: float, angle_deg: float, beside_mm: float = 0.0) -> tuple[float
 
 def refused(*marks: Mark, **changes: Any) -> Problem:
     with pytest.raises(Refusal) as refusal:
-        turn_to_marks(a_layout(**changes), marks)
+        turn_to_marks(clamped(**changes), marks)
     return refusal.value.problems[0]
 
 
 @pytest.mark.parametrize("angle", [-3.0, -0.05, 0.0, 0.2, 1.7])
 def test_one_mark_turns_the_face_and_leaves_the_edge(angle: float) -> None:
-    layout = a_layout()
+    setting = clamped()
     for mark in (Mark(FAR_END, at(LENGTH_MM, angle)), Mark("fret 12", at(TWELFTH_MM, angle))):
-        face, edge = turn_to_marks(layout, [mark]).setups
+        face, edge = turn_to_marks(setting, [mark]).setups
         assert face.placement.angle_deg == pytest.approx(angle, abs=1e-9)
         assert (face.placement.x_mm, face.placement.y_mm) == (0.0, 0.0)
-        assert face.features == layout.setups[0].features
-        assert edge == layout.setups[1]
+        assert face.features == setting.setups[0].features
+        assert edge == setting.setups[1]
 
 
 def test_no_mark_changes_nothing() -> None:
-    layout = a_layout()
-    assert turn_to_marks(layout, ()) is layout
-    assert asked_of(layout, ()) == {}
+    setting = clamped()
+    assert turn_to_marks(setting, ()) is setting
+    assert asked_of(setting, ()) == {}
 
 
 def test_two_marks_give_the_angle_of_the_least_squares() -> None:
     near, far = Mark("fret 12", at(TWELFTH_MM, 0.2, 0.1)), Mark(FAR_END, at(LENGTH_MM, 0.2, -0.05))
-    found = turn_to_marks(a_layout(), [near, far]).setups[0].placement.angle_deg
+    found = turn_to_marks(clamped(), [near, far]).setups[0].placement.angle_deg
 
     def off(angle: float) -> float:
         places = ((TWELFTH_MM, near.measured), (LENGTH_MM, far.measured))
@@ -59,7 +59,7 @@ def test_two_marks_give_the_angle_of_the_least_squares() -> None:
 
 def test_a_distance_is_the_boards_own_within_half_a_millimetre() -> None:
     for off in (-0.49, 0.49):
-        turn_to_marks(a_layout(), [Mark(FAR_END, at(LENGTH_MM + off, 0.3))])
+        turn_to_marks(clamped(), [Mark(FAR_END, at(LENGTH_MM + off, 0.3))])
     for off in (-0.51, 0.51):
         assert "another board, or another scale" in refused(Mark(FAR_END, at(LENGTH_MM + off, 0.3))).found
 
@@ -87,7 +87,7 @@ def test_marks_that_disagree_are_refused_and_say_where_zero_would_lie() -> None:
     assert "do not agree" in problem.found
     assert "0.27 mm beside" in problem.found
     assert "at Y 0.90" in problem.hint
-    turn_to_marks(a_layout(), [Mark("fret 12", at(TWELFTH_MM, 0.4, 0.24)), Mark(FAR_END, at(LENGTH_MM, 0.4))])
+    turn_to_marks(clamped(), [Mark("fret 12", at(TWELFTH_MM, 0.4, 0.24)), Mark(FAR_END, at(LENGTH_MM, 0.4))])
     refused(Mark("fret 12", at(TWELFTH_MM, 0.4, 0.26)), Mark(FAR_END, at(LENGTH_MM, 0.4)))
 
 
@@ -116,7 +116,7 @@ def test_a_board_whose_face_is_not_cut_has_no_marks() -> None:
 
 def test_doubtful_marks_are_warned_of() -> None:
     def warnings(mark: Mark) -> str:
-        return " ".join(problem.found for problem in turn_to_marks(a_layout(), [mark]).warnings)
+        return " ".join(problem.found for problem in turn_to_marks(clamped(), [mark]).warnings)
 
     assert "lies near the nut" in warnings(Mark("fret 1", at(SCALE_MM * (1 - 2 ** (-1 / 12)), 0.1)))
     assert "lies near" not in warnings(Mark("fret 12", at(TWELFTH_MM, 0.1)))
@@ -125,7 +125,7 @@ def test_doubtful_marks_are_warned_of() -> None:
 
 def test_the_head_says_how_the_board_lies_and_the_record_keeps_it() -> None:
     mark = Mark("fret 12", at(TWELFTH_MM, -0.3))
-    turned = turn_to_marks(a_layout(), [mark])
+    turned = turn_to_marks(clamped(), [mark])
     said = " ".join(turned.setups[0].lying)
     assert "turned 0.3000 degrees clockwise" in said
     assert "the slot of fret 12 was measured at X 315.996 Y -1.655" in said

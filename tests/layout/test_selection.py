@@ -4,27 +4,27 @@ from dataclasses import replace
 
 import pytest
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.board.model import FaceDots, Scale
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Layout
 from pearlkerf.layout.names import in_ranges
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.operations.plan import order_of, plan
+from pearlkerf.setups.model import Clampings
 from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 
 
-def part(*only: str, start: str = "") -> Layout:
-    layout = a_layout()
-    return choose_part(layout, [order_of(plan(setup, a_machine())) for setup in layout.setups], Choice(start, only))
+def part(*only: str, start: str = "") -> Clampings:
+    setting = clamped()
+    return choose_part(setting, [order_of(plan(setup, a_machine())) for setup in setting.setups], Choice(start, only))
 
 
-def names(layout: Layout) -> list[str]:
-    return [feature.name for setup in layout.setups for feature in setup.features]
+def names(setting: Clampings) -> list[str]:
+    return [feature.name for setup in setting.setups for feature in setup.features]
 
 
-ALL = names(a_layout())
+ALL = names(clamped())
 FRETS = [name for name in ALL if name.startswith("fret")]
 
 
@@ -62,9 +62,9 @@ def test_from_leaves_out_what_comes_before_in_the_order_of_cuts() -> None:
     face, edge = part(start="fret 11").setups
     assert [feature.name for feature in face.features] == [f"fret {n}" for n in range(11, 21)]
     assert {feature.name for feature in face.cut_before} == {*ALL[:8], *(f"fret {n}" for n in range(1, 11))}
-    assert edge.features == a_layout().setups[1].features
+    assert edge.features == clamped().setups[1].features
     assert [setup.name for setup in part(start="side dot 5").setups] == ["edge"]
-    assert len(part(start="face dot 3").setups[0].features) == len(a_layout().setups[0].features)
+    assert len(part(start="face dot 3").setups[0].features) == len(clamped().setups[0].features)
 
 
 def test_a_double_is_begun_again_with_its_first_hole() -> None:
@@ -80,7 +80,7 @@ def test_from_counts_within_only() -> None:
 
 def test_what_is_left_out_is_known_as_cut_and_said() -> None:
     (face,) = part("fret 7").setups
-    whole = a_layout().setups[0]
+    whole = clamped().setups[0]
     assert {*face.features, *face.cut_before} == set(whole.features)
     assert face.lying == ("only a part of the job, fret 7", *whole.lying)
     rest = part(start="fret 11").setups
@@ -133,9 +133,9 @@ def test_pockets_beside_open_slots_are_told() -> None:
     # leaves 2.73 mm less half a slot on either side, one in the space of fret 12 (17.85 mm wide) leaves 6.9 mm
     board = {"scale": Scale(600.0, 24), "length_mm": 460.0, "side_dots": None}
     for fret, warned in ((24, True), (12, False)):
-        layout = a_layout(**board, face_dots=FaceDots((fret,), 4.0, 1.5, 1.5))
-        orders = [order_of(plan(setup, a_machine())) for setup in layout.setups]
-        told = [each.found for each in choose_part(layout, orders, Choice("", ("face dots",))).warnings]
+        setting = clamped(**board, face_dots=FaceDots((fret,), 4.0, 1.5, 1.5))
+        orders = [order_of(plan(setup, a_machine())) for setup in setting.setups]
+        told = [each.found for each in choose_part(setting, orders, Choice("", ("face dots",))).warnings]
         assert any(f"face dot {fret} is cut beside a slot that may be open" in each for each in told) is warned
     assert [problem for problem in part("frets").warnings if problem.key == "--only"] == []
 
@@ -145,15 +145,15 @@ def test_a_pocket_beside_a_slanted_slot_counts_the_way_to_its_line(x: float, tol
     """The slot passes (80, 0) at atan2(60, 40): a pocket at (x, 0) lies 0.83205 |x - 80| from it, less 2.3 mm."""
     slot = Slot("frets", 1, "fret 1", (100.0, -30.0), (60.0, 30.0), 0.6, Floor(-2.0), through=True)
     pocket = Hole("face dots", 1, "face dot 1", (x, 0.0), 4.0, -1.5, -1.5, -1.5)
-    whole = a_layout()
-    layout = replace(whole, setups=(replace(whole.setups[0], features=(pocket, slot)),))
-    part_of = choose_part(layout, [(pocket, slot)], Choice("", ("face dots",)))
+    whole = clamped()
+    whole = replace(whole, setups=(replace(whole.setups[0], features=(pocket, slot)),))
+    part_of = choose_part(whole, [(pocket, slot)], Choice("", ("face dots",)))
     assert any("it may chip" in problem.found for problem in part_of.warnings) is told
 
 
 def test_everything_is_the_layout_itself() -> None:
-    layout = a_layout()
-    assert choose_part(layout, [], EVERYTHING) is layout
+    setting = clamped()
+    assert choose_part(setting, [], EVERYTHING) is setting
     assert Choice("fret 3", ("frets",)).asked == {"from": "fret 3", "only": ["frets"]}
     assert EVERYTHING.asked == {}
 

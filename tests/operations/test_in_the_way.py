@@ -5,15 +5,15 @@ from dataclasses import replace
 
 import pytest
 
-from makers import POCKET_MILL, SIDE_MILL, a_board, a_layout, a_machine
+from makers import POCKET_MILL, SIDE_MILL, a_board, a_machine, clamped
 from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Box
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.in_the_way import too_near_mm
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.model import Box
 
 SAW = Cutter(4, "saw", 63.0, 100, 9.0, 3000, 9000, plunges=False, kerf_mm=0.58, flange_mm=32.0, lowest_teeth="away")
 ROUTER = a_machine(POCKET_MILL, SIDE_MILL, SAW)
@@ -21,12 +21,12 @@ MACHINE = replace(ROUTER, motion=replace(ROUTER.motion, clearance_mm=20.0))
 FLAT = replace(a_board().radius, nut_mm=math.inf, end_mm=math.inf)
 
 
-def layout():
-    return a_layout(radius=FLAT, face_dots=None, side_dots=None)
+def setting():
+    return clamped(radius=FLAT, face_dots=None, side_dots=None)
 
 
 def held(box):
-    found = layout()
+    found = setting()
     return replace(found, setups=(replace(found.setups[0], holding=(box,)),))
 
 
@@ -36,7 +36,7 @@ def slot_of(found, number):
 
 def clamp(off, height, number=7, wide=10.0):
     """A clamp beside a slot, ``off`` the bass edge there, so high above the wood."""
-    slot = slot_of(layout(), number)
+    slot = slot_of(setting(), number)
     x, y = slot.start
     corners = ((x - wide, y - off - 30.0), (x + wide, y - off - 30.0), (x + wide, y - off), (x - wide, y - off))
     return Box("the clamp", corners, height, "holding.0")
@@ -44,7 +44,7 @@ def clamp(off, height, number=7, wide=10.0):
 
 def needed(number, height):
     """What design and handbook give: half the chord and 1 mm of run-out, and the blade's reach at that height."""
-    depth = -slot_of(layout(), number).floor.crown_z_mm
+    depth = -slot_of(setting(), number).floor.crown_z_mm
     reach = math.sqrt((depth + height) * (63.0 - depth - height)) if depth + height < 31.5 else 31.5
     return math.sqrt(depth * (63.0 - depth)) + 1.0 + reach
 
@@ -68,25 +68,25 @@ def test_a_clamp_that_stands_off_as_far_as_asked_is_proved_clear_and_one_nearer_
     clear, near = (held(clamp(far + off, height, wide=0.5)) for off in (0.01, -0.3))
     job = plan_job(clear, MACHINE)
     programs = [ProgramText(program.file, program.text) for program in make_programs(job, "test")]
-    assert prove(programs, job.layout.setups, MACHINE).proved
+    assert prove(programs, job.clampings.setups, MACHINE).proved
     verdict = prove(programs, near.setups, MACHINE)
     assert {finding.rule for finding in verdict.findings} == {5}
     assert "runs the saw's blade" in verdict.findings[0].message
 
 
 def test_a_clamp_between_two_slots_is_met_by_the_arbor_alone():
-    slot, after = slot_of(layout(), 1), slot_of(layout(), 2)
+    slot, after = slot_of(setting(), 1), slot_of(setting(), 2)
     x = (slot.start[0] + after.start[0]) / 2
     corners = ((x - 3, -5.0), (x + 3, -5.0), (x + 3, 5.0), (x - 3, 5.0))
     above = 31.5 - 16.0 - 2.2  # of the flange above the wood, the tip 2.2 mm deep
-    setup = layout().setups[0]
+    setup = setting().setups[0]
     assert too_near_mm(slot, setup, SAW, Box("a screw", corners, above - 0.01)) == 0.0
     assert too_near_mm(slot, setup, SAW, Box("a screw", corners, above + 0.1)) > 0.0
-    low, high = (replace(layout(), setups=(replace(setup, holding=(Box("a screw", corners, top, "holding.0"),)),))
+    low, high = (replace(setting(), setups=(replace(setup, holding=(Box("a screw", corners, top, "holding.0"),)),))
                  for top in (above - 0.01, above + 0.1))  # fmt: skip
     job = plan_job(low, MACHINE)
     programs = [ProgramText(program.file, program.text) for program in make_programs(job, "test")]
-    assert prove(programs, job.layout.setups, MACHINE).proved
+    assert prove(programs, job.clampings.setups, MACHINE).proved
     findings = prove(programs, high.setups, MACHINE).findings
     assert {finding.rule for finding in findings} == {5}
     assert "runs the saw's flange or arbor 0.100 mm into a screw" in findings[0].message

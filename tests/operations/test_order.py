@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.operations.model import Operation
@@ -102,7 +102,7 @@ def test_grooves_along_x_are_ordered_by_where_they_begin():
 
 
 def test_the_way_is_what_the_axes_travel_in_x_and_y():
-    setup = a_layout().setups[0]
+    setup = clamped().setups[0]
     workplan = plan(setup, a_machine())
     path = trace(workplan).paths[0]
     holes = np.array([operation.feature.centre for operation in workplan.stages[0].operations])

@@ -6,13 +6,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from makers import INCH, POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine
+from makers import INCH, POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_machine, clamped
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Placement
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.plan import plan
 from pearlkerf.operations.saws import clamps_mm, flange_above_mm, half_chord_mm, run_out_mm, tips_mm
+from pearlkerf.setups.model import Placement
 
 SAW = Cutter(
     4, "saw", 63.0, 100, 9.0, 3000, 9000, plunges=False, kerf_mm=0.58, flange_mm=32.0, lowest_teeth="away"
@@ -20,7 +20,7 @@ SAW = Cutter(
 
 
 def face(**changes):
-    return next(setup for setup in a_layout(**changes).setups if setup.name == "face")
+    return next(setup for setup in clamped(**changes).setups if setup.name == "face")
 
 
 def how(setup, *cutters):

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine
+from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine, clamped
 from pearlkerf.errors import Refusal
 from pearlkerf.job import plan_job
 from pearlkerf.machine.model import Cutter
@@ -12,6 +12,7 @@ from pearlkerf.operations.choose import choose
 from pearlkerf.operations.trials import calibration_cutter, trials
 from pearlkerf.operations.widths import true_widths
 from pearlkerf.setups.coupons import Steps
+from pearlkerf.setups.set_up import set_up
 
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)
 DOT_BIT = Cutter(5, "brad point", 6.0, 2, 12.0, point_length_mm=1.0)
@@ -19,13 +20,13 @@ STEPS = Steps()
 
 
 def tried(*cutters: Cutter, **board: object) -> tuple[dict[str, tuple[int, tuple[float, ...]]], str]:
-    found, left_out = trials(a_layout(**board), a_machine(*cutters), STEPS)
+    found, left_out = trials(clamped(**board), a_machine(*cutters), STEPS)
     sizes = {trial.group: (trial.cutter.number, tuple(round(size, 6) for size in trial.sizes_mm)) for trial in found}
     return sizes, " ".join(problem.found for problem in left_out)
 
 
 def test_a_feature_that_names_its_cutter_is_cut_by_that_one_or_not_at_all() -> None:
-    setup = a_layout().setups[0]
+    setup = clamped().setups[0]
     twin = replace(SLOT_MILL, number=7, diameter_mm=0.59)
     for feature in setup.features:
         by_width = choose(feature, setup, (SLOT_MILL, POCKET_MILL, twin))
@@ -71,7 +72,7 @@ def test_steps_count_from_the_dot_and_the_tang_whatever_the_fit_is_now() -> None
 
 def test_depths_are_those_of_the_board() -> None:
     layout = a_layout()
-    found, _ = trials(layout, a_machine(), STEPS)
+    found, _ = trials(set_up(layout), a_machine(), STEPS)
     depths = {trial.group: trial.depth_mm for trial in found}
     assert depths["face dots"] == pytest.approx(max(-hole.floor_mm for hole in layout.face_dots))
     assert depths["frets"] == pytest.approx(2.2)  # 2.0 mm below the finished face, 0.2 mm crown allowance
@@ -79,23 +80,23 @@ def test_depths_are_those_of_the_board() -> None:
 
 
 def test_a_calibration_piece_takes_the_boards_widest_mill_or_the_one_asked_for() -> None:
-    layout, wide = a_layout(), Cutter(8, "end mill", 6.35, 2, 20.0, plunges=False)
-    assert calibration_cutter(layout, a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL, wide), None) == POCKET_MILL
-    assert calibration_cutter(layout, a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL, wide), 8) == wide
-    assert calibration_cutter(layout, a_machine(SLOT_MILL, DOT_BIT), 5) == DOT_BIT
+    setting, wide = clamped(), Cutter(8, "end mill", 6.35, 2, 20.0, plunges=False)
+    assert calibration_cutter(setting, a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL, wide), None) == POCKET_MILL
+    assert calibration_cutter(setting, a_machine(SLOT_MILL, POCKET_MILL, SIDE_MILL, wide), 8) == wide
+    assert calibration_cutter(setting, a_machine(SLOT_MILL, DOT_BIT), 5) == DOT_BIT
     with pytest.raises(Refusal, match="cutter 6"):
-        calibration_cutter(layout, a_machine(SLOT_MILL, Cutter(6, "ball", 3.0, 2, 9.0)), 6)
+        calibration_cutter(setting, a_machine(SLOT_MILL, Cutter(6, "ball", 3.0, 2, 9.0)), 6)
 
 
 def test_true_widths_say_what_runout_adds_and_what_the_path_allows_for() -> None:
     """Diameter + runout (total indicator reading): 0.58 + 0.02 = 0.60 mm, derived; walls are laid by the diameter."""
     runs_out = [replace(cutter, runout_mm=0.02) for cutter in (SLOT_MILL, POCKET_MILL, SIDE_MILL)]
-    widths = true_widths(plan_job(a_layout(), a_machine(*runs_out)).workplans)
+    widths = true_widths(plan_job(clamped(), a_machine(*runs_out)).workplans)
     by_group = {width.group: width for width in widths}
     assert by_group["frets"].makes_mm == pytest.approx(0.60)
     assert by_group["face dots"].makes_mm == pytest.approx(6.02)
     assert "makes its own width (full width)" in str(by_group["frets"])
     assert "path runs 1.500 mm off the middle (bore), which allows for 3.000 mm" in str(by_group["face dots"])
     assert "fit less 0.020 mm" in str(by_group["face dots"])
-    true = true_widths(plan_job(a_layout(), a_machine()).workplans)
+    true = true_widths(plan_job(clamped(), a_machine()).workplans)
     assert all(width.makes_mm == pytest.approx(width.wanted_mm) and "than wanted" not in str(width) for width in true)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from makers import POCKET_MILL, SLOT_MILL, a_layout, a_machine
+from makers import POCKET_MILL, SLOT_MILL, a_machine, clamped
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
@@ -17,7 +17,7 @@ SMALL = Cutter(7, "end mill", 1.0, 2, 5.0)
 
 
 def how(wood, *cutters):
-    job = plan_job(a_layout(wood=wood, fret_slots=None), a_machine(POCKET_MILL, *cutters))
+    job = plan_job(clamped(wood=wood, fret_slots=None), a_machine(POCKET_MILL, *cutters))
     (edge,) = (plan for plan in job.workplans if plan.setup.name == "edge")
     return {(each.strategy, stage.cutter.number) for stage in edge.stages for each in stage.operations}, edge, job
 
@@ -54,12 +54,12 @@ def test_what_was_chosen_says_why():
 @pytest.mark.parametrize("cycles", [False, True])
 @pytest.mark.parametrize("bit", [BRAD, TWIST])
 def test_a_spotted_hole_begins_shallow_and_slow_and_is_proved(bit, cycles):
-    layout = a_layout(wood="wenge", fret_slots=None)
+    setting = clamped(wood="wenge", fret_slots=None)
     machine = a_machine(POCKET_MILL, bit, drilling_cycles=cycles)
-    job = plan_job(layout, machine)
+    job = plan_job(setting, machine)
     (path,) = (path for toolpath in job.toolpaths for path in toolpath.paths if path.cutter is bit)
     figures = cutting_figures(machine, bit, "wenge")
-    holes = [feature for feature in layout.setups[-1].features if isinstance(feature, Hole)]
+    holes = [feature for feature in setting.setups[-1].features if isinstance(feature, Hole)]
     for cut in path.cuts:
         spot, whole = (move for move in cut.moves if isinstance(move, Drill))
         assert 0.2 <= spot.top_mm - spot.bottom_mm <= bit.point_length_mm
@@ -74,7 +74,7 @@ def test_a_spotted_hole_begins_shallow_and_slow_and_is_proved(bit, cycles):
 def test_a_runout_of_two_chips_is_warned_of():
     def warned(runout):
         mill = replace(SLOT_MILL, runout_mm=runout)
-        job = plan_job(a_layout(), a_machine(mill, POCKET_MILL, SMALL))
+        job = plan_job(clamped(), a_machine(mill, POCKET_MILL, SMALL))
         return [problem for problem in job.warnings if "runs out" in problem.found]
 
     assert warned(0.005) == []

@@ -2,7 +2,7 @@
 
 from test_card_pdf import card_pages
 
-from makers import a_layout, a_machine
+from makers import a_layout, a_machine, clamped
 from pearlkerf.board.model import Binding, Blank, FretSlots
 from pearlkerf.layout.model import Layout
 from pearlkerf.operations.plan import plan
@@ -12,6 +12,7 @@ from pearlkerf.pictures.drawing import Line, Path, Text
 from pearlkerf.pictures.page.setup import setup_picture
 from pearlkerf.pictures.paper.template import draw_layout
 from pearlkerf.setups.positions import zero_marks
+from pearlkerf.setups.set_up import set_up
 
 PLACES = tuple(632.0 * (1 - 2 ** (-n / 12)) + 0.1 * (-1) ** n for n in range(1, 21))
 TRIMMED = Blank(66.0, 8.0, 7.0, "both", 1.2, 0.8)
@@ -52,41 +53,41 @@ def test_paper_shows_trims_beside_the_boards_ends() -> None:
 
 
 def test_the_card_says_how_to_measure_trims() -> None:
-    rows = [(row.how, row.figure) for row in card_rows(a_layout(blank=TRIMMED)).measures if "trim" in row.what]
+    rows = [(row.how, row.figure) for row in card_rows(clamped(blank=TRIMMED)).measures if "trim" in row.what]
     assert rows == [("from wall to wall, those toward the board", "448.00 mm"), ("depth on the centre line", "1.20 mm")]
     at_nut = Blank(66.0, 8.0, 0.0, "nut", 1.2, 0.8)
-    (length, _) = [row for row in card_rows(a_layout(blank=at_nut)).measures if "trim" in row.what]
+    (length, _) = [row for row in card_rows(clamped(blank=at_nut)).measures if "trim" in row.what]
     assert "other end" in length.how
     waste = Blank(66.0, 8.0, 7.0, "nut", 1.2, 0.8)  # the bridge end is nowhere yet
-    assert len([row for row in card_rows(a_layout(blank=waste)).measures if "trim" in row.what]) == 1
+    assert len([row for row in card_rows(clamped(blank=waste)).measures if "trim" in row.what]) == 1
 
 
 def test_the_card_says_to_nip_the_tangs_of_a_bound_board() -> None:
-    assert "Nip the tang back" in " ".join(card_pages(a_layout(binding=Binding(1.6, "after"))))
-    assert "Nip the tang back" not in " ".join(card_pages(a_layout()))
+    assert "Nip the tang back" in " ".join(card_pages(clamped(binding=Binding(1.6, "after"))))
+    assert "Nip the tang back" not in " ".join(card_pages(clamped()))
 
 
 def test_trims_are_named_in_the_pictures_not_numbered_as_frets() -> None:
     sawn = FretSlots(0.58, 2.0, state="already cut")
-    bare = a_layout(blank=TRIMMED, face_dots=None, fret_slots=sawn).setups[0]
+    bare = clamped(blank=TRIMMED, face_dots=None, fret_slots=sawn).setups[0]
     shown = [thing.text for thing in setup_drawing(bare).things if isinstance(thing, Text)]
     assert shown.count("trim") == 2
     assert not {"1", "2"} & set(shown)
     assert 'class="number"' not in setup_picture(bare)
-    assert 'class="number"' in setup_picture(a_layout(blank=TRIMMED, face_dots=None).setups[0])
+    assert 'class="number"' in setup_picture(clamped(blank=TRIMMED, face_dots=None).setups[0])
 
 
 def test_setups_say_what_the_edges_are_and_what_comes_first() -> None:
-    face, edge = (setup.lying for setup in a_layout(binding=Binding(1.6, "after")).setups)
+    face, edge = (setup.lying for setup in clamped(binding=Binding(1.6, "after")).setups)
     assert "the core is cut to its outline" in face
     # half a width square to the centre line loses 1.6 mm over the cosine of the edge's angle
     assert "the core inside it is 41.25 mm wide at the nut end and 53.30 mm at the bridge end" in face
     assert edge[0] == "glue the binding on and scrape it flush first, before this setup"
     stopped = FretSlots(0.58, 2.0, ends="stopped")
-    face, edge = (setup.lying for setup in a_layout(binding=Binding(1.6, "before"), fret_slots=stopped).setups)
+    face, edge = (setup.lying for setup in clamped(binding=Binding(1.6, "before"), fret_slots=stopped).setups)
     assert "the binding, 1.60 mm thick, is on both edges, the slots stop inside it" in face
     assert not any("glue the binding on" in sentence for sentence in edge)
-    blank = a_layout(binding=Binding(1.6, "after"), blank=TRIMMED).setups[1].lying
+    blank = clamped(binding=Binding(1.6, "after"), blank=TRIMMED).setups[1].lying
     assert [sentence.partition(" ")[0] for sentence in blank[:2]] == ["cut", "glue"]
 
 
@@ -94,11 +95,11 @@ def test_a_trims_width_is_nothing_to_try_fretwire_in() -> None:
     alone = a_layout(blank=Blank(66.0, 8.0, 7.0, "both", 1.2, 0.59),
                      fret_slots=FretSlots(0.58, 2.0, state="already cut"))  # fmt: skip
     for each, told in ((alone, False), (a_layout(fret_slots=FretSlots(0.59, 2.0)), True)):
-        warnings = plan(each.setups[0], a_machine()).warnings
+        warnings = plan(set_up(each).setups[0], a_machine()).warnings
         assert any("fretwire" in problem.hint for problem in warnings) is told, warnings
 
 
 def test_slots_that_end_in_a_binding_are_no_zero_on_the_edge() -> None:
     bound, bare = a_layout(binding=Binding(1.6, "after")), a_layout()
-    assert [mark.slot for mark in zero_marks(bound, bound.setups[1])] == [""]
-    assert len(zero_marks(bare, bare.setups[1])) == 21
+    assert [mark.slot for mark in zero_marks(bound, set_up(bound).setups[1])] == [""]
+    assert len(zero_marks(bare, set_up(bare).setups[1])) == 21

@@ -8,18 +8,19 @@ import pytest
 from pypdf import PdfReader
 from test_card_rows import PROGRAMS
 
-from makers import a_layout
-from pearlkerf.layout.model import Layout
+from makers import a_layout, clamped
 from pearlkerf.pictures.card.card import draw_card
 from pearlkerf.pictures.card.pictures import player_drawing, section_drawing, setup_drawing
 from pearlkerf.pictures.card.rows import fill_card
 from pearlkerf.pictures.drawing import Circle, Drawing, Text
 from pearlkerf.pictures.sheets import SHEET_MM, Sheet
+from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.set_up import set_up
 
 
-def card_pages(layout: Layout, sheet: Sheet = "A4") -> list[str]:
+def card_pages(clampings: Clampings, sheet: Sheet = "A4") -> list[str]:
     """Give the words of every page, runs of white space as one space."""
-    document = pdfium.PdfDocument(draw_card(fill_card(layout, "a router on a bench", PROGRAMS), sheet))
+    document = pdfium.PdfDocument(draw_card(fill_card(clampings, "a router on a bench", PROGRAMS), sheet))
     return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
 
 
@@ -30,9 +31,9 @@ def place_of(drawing: Drawing, text: str) -> tuple[float, float]:
 
 @pytest.mark.parametrize("sheet", ["A4", "Letter"])
 def test_every_page_has_its_number_and_its_size(sheet: Sheet) -> None:
-    data = draw_card(fill_card(a_layout(), "a router on a bench", PROGRAMS), sheet)
+    data = draw_card(fill_card(clamped(), "a router on a bench", PROGRAMS), sheet)
     reader = PdfReader(io.BytesIO(data))
-    pages = card_pages(a_layout(), sheet)
+    pages = card_pages(clamped(), sheet)
     for number, (page, words) in enumerate(zip(reader.pages, pages, strict=True), 1):
         assert f"job card, page {number} of {len(pages)}" in words
         width, height = (side / 25.4 * 72 for side in SHEET_MM[sheet])
@@ -40,7 +41,7 @@ def test_every_page_has_its_number_and_its_size(sheet: Sheet) -> None:
 
 
 def test_programs_stand_under_their_setup_in_the_order_to_run() -> None:
-    words = " ".join(card_pages(a_layout()))
+    words = " ".join(card_pages(clamped()))
     order = ["Face setup", "1. 1-face-cutter-1.nc", "2. 2-face-cutter-2.nc", "Edge setup", "3. 3-edge-cutter-2.nc"]
     places = [words.index(part) for part in order]
     assert places == sorted(places)
@@ -48,19 +49,19 @@ def test_programs_stand_under_their_setup_in_the_order_to_run() -> None:
 
 def test_every_figure_of_a_program_is_on_the_card() -> None:
     row = replace(PROGRAMS[0], speed_rpm=23456, feed_mm_min=321, plunge_feed_mm_min=87, deepest_mm=3.29, bite_mm=0.17)
-    document = pdfium.PdfDocument(draw_card(fill_card(a_layout(), "bench", (row,))))
+    document = pdfium.PdfDocument(draw_card(fill_card(clamped(), "bench", (row,))))
     words = " ".join(page.get_textpage().get_text_range() for page in document)
     for figure in ("23456", "321", "87", "3.29", "0.17", "0.58 mm", "end mill", "18 to 24 min"):
         assert figure in words
 
 
 def test_every_lying_sentence_and_every_measure_is_on_the_card() -> None:
-    layout = a_layout()
-    words = " ".join(card_pages(layout))
-    for setup in layout.setups:
+    setting = clamped()
+    words = " ".join(card_pages(setting))
+    for setup in setting.setups:
         for sentence in setup.lying:
             assert sentence[1:] in words
-    for row in fill_card(layout, "bench", PROGRAMS).rows.measures:
+    for row in fill_card(setting, "bench", PROGRAMS).rows.measures:
         assert row.figure in words
 
 
@@ -80,36 +81,36 @@ def test_every_lying_sentence_and_every_measure_is_on_the_card() -> None:
     ],
 )
 def test_boxes_notes_and_cautions_are_there(said: str) -> None:
-    assert said in " ".join(card_pages(a_layout()))
+    assert said in " ".join(card_pages(clamped()))
 
 
 def test_a_hostile_title_is_text_and_not_markup() -> None:
     title = "<b>Ł</b> &lt; <img src='x'/> \N{CJK UNIFIED IDEOGRAPH-6F22}"
-    words = card_pages(a_layout(title=title))[0]
+    words = card_pages(clamped(title=title))[0]
     assert "<b>Ł</b> &lt; <img src='x'/> \N{REPLACEMENT CHARACTER}" in words
 
 
 def test_a_dot_above_the_raw_face_is_told_as_above() -> None:
-    words = " ".join(card_pages(a_layout(state="radiused", crown_allowance_mm=0.1)))
+    words = " ".join(card_pages(clamped(state="radiused", crown_allowance_mm=0.1)))
     assert "0.10 mm above" in words
 
 
 def test_the_same_card_gives_the_same_bytes() -> None:
-    card = fill_card(a_layout(), "bench", PROGRAMS)
+    card = fill_card(clamped(), "bench", PROGRAMS)
     assert draw_card(card) == draw_card(card)
 
 
 def test_a_card_without_programs_or_dots_is_still_a_card() -> None:
-    layout = a_layout(face_dots=None, side_dots=None)
-    document = pdfium.PdfDocument(draw_card(fill_card(layout, "bench", ())))
+    setting = clamped(face_dots=None, side_dots=None)
+    document = pdfium.PdfDocument(draw_card(fill_card(setting, "bench", ())))
     assert "Cautions" in document[len(document) - 1].get_textpage().get_text_range()
 
 
 @pytest.mark.parametrize(("hand", "nut_is"), [("right", "left"), ("left", "right")])
 def test_the_player_sees_the_nut_at_the_side_of_the_fretting_hand(hand: str, nut_is: str) -> None:
     """A right-handed player frets with the left hand, so the nut lies to the left: common practice, no source."""
-    layout = a_layout(hand=hand)
-    drawing = player_drawing(layout)
+    setting = clamped(hand=hand)
+    drawing = player_drawing(setting.setups[1], setting.layout)
     nut, bridge = place_of(drawing, "nut")[0], place_of(drawing, "bridge")[0]
     assert (nut < bridge) == (nut_is == "left")
     assert place_of(drawing, "playing face")[1] > place_of(drawing, "glue face")[1]
@@ -119,8 +120,7 @@ def test_the_player_sees_the_nut_at_the_side_of_the_fretting_hand(hand: str, nut
 
 @pytest.mark.parametrize(("hand", "near"), [("right", "glue face"), ("left", "playing face")])
 def test_the_edge_setup_has_its_near_side_below(hand: str, near: str) -> None:
-    layout = a_layout(hand=hand)
-    drawing = setup_drawing(layout.setups[1])
+    drawing = setup_drawing(clamped(hand=hand).setups[1])
     far = {"glue face": "playing face", "playing face": "glue face"}[near]
     assert place_of(drawing, near)[1] < place_of(drawing, far)[1]
     assert place_of(drawing, "nut")[0] < place_of(drawing, "bridge")[0]
@@ -128,7 +128,7 @@ def test_the_edge_setup_has_its_near_side_below(hand: str, near: str) -> None:
 
 def test_the_setup_picture_shows_every_hole_in_scale() -> None:
     layout = a_layout()
-    drawing = setup_drawing(layout.setups[0])
+    drawing = setup_drawing(set_up(layout).setups[0])
     zero = next(thing for thing in drawing.things if isinstance(thing, Circle) and thing.radius_mm == 1.6)
     holes = [thing for thing in drawing.things if isinstance(thing, Circle) and thing is not zero]
     scale = (holes[-1].centre[0] - zero.centre[0]) / layout.face_dots[-1].centre[0]
@@ -145,19 +145,19 @@ def test_the_section_shows_the_dot_as_thick_as_it_is() -> None:
 def test_what_a_saw_asks_for_stands_by_its_program() -> None:
     note = "clamps stay off the edge by 29.5 mm"
     programs = (replace(PROGRAMS[0], cutter_kind="saw", cutter_diameter_mm=63.0, notes=(note,)), *PROGRAMS[1:])
-    document = pdfium.PdfDocument(draw_card(fill_card(a_layout(), "bench", programs)))
+    document = pdfium.PdfDocument(draw_card(fill_card(clamped(), "bench", programs)))
     words = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in document)
     assert "Clamps stay off the edge by 29.5 mm." in words
 
 
 @pytest.mark.parametrize(("wood", "said"), [("wenge", "Wenge dust"), ("old Ebony", "Ebony dust"), ("maple", "")])
 def test_a_wood_whose_dust_is_known_has_its_own_caution(wood: str, said: str) -> None:
-    words = " ".join(card_pages(a_layout(wood=wood)))
+    words = " ".join(card_pages(clamped(wood=wood)))
     assert said in words
     assert said or "Maple dust" not in words
 
 
 def test_celluloid_and_shell_have_their_cautions() -> None:
-    words = " ".join(card_pages(a_layout()))
+    words = " ".join(card_pages(clamped()))
     assert "burns fiercely with poisonous smoke" in words
     assert "Cut and sand shell wet" in words

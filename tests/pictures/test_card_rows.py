@@ -4,11 +4,11 @@ import math
 
 import pytest
 
-from makers import a_layout
+from makers import clamped
 from pearlkerf.board.model import FaceDots, FretSlots
-from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.card.model import ProgramRow
 from pearlkerf.pictures.card.rows import card_rows, fill_card
+from pearlkerf.setups.model import Clampings
 
 INCH = 25.4
 WRITTEN_MM = 0.005 + 1e-9  # figures are written to 0.01 mm
@@ -25,8 +25,8 @@ def sagitta_mm(radius_mm: float, half_mm: float) -> float:
     return radius_mm - math.sqrt(radius_mm**2 - half_mm**2)
 
 
-def figure(layout: Layout, what: str, how: str) -> list[float]:
-    rows = [row for row in card_rows(layout).measures if row.what == what and how in row.how]
+def figure(setting: Clampings, what: str, how: str) -> list[float]:
+    rows = [row for row in card_rows(setting).measures if row.what == what and how in row.how]
     assert len(rows) == 1
     words = rows[0].figure.replace("(", "").replace(")", "").replace(",", "").split()
     return [float(word) for word in words if word != "mm"]
@@ -34,7 +34,7 @@ def figure(layout: Layout, what: str, how: str) -> list[float]:
 
 def test_wire_is_cut_to_the_boards_width_and_an_overhang() -> None:
     """Width by the intercept theorem: 44.45 mm at the nut, 56.5 mm at 448 mm; half-way along the scale, 316 mm."""
-    wire = card_rows(a_layout()).wire
+    wire = card_rows(clamped()).wire
     assert [row.fret for row in wire] == list(range(1, 21))
     width = 44.45 + (56.5 - 44.45) * 316.0 / 448.0
     assert wire[11].width_mm == pytest.approx(width, abs=1e-9)
@@ -42,26 +42,26 @@ def test_wire_is_cut_to_the_boards_width_and_an_overhang() -> None:
 
 
 def test_the_wires_sum_is_what_is_needed() -> None:
-    rows = card_rows(a_layout())
+    rows = card_rows(clamped())
     (need,) = [row for row in rows.needs if row.what == "fretwire"]
     assert need.amount == f"{sum(row.cut_mm for row in rows.wire):.0f} mm"
     assert "0.58 mm wide" in need.detail
 
 
 def test_dots_are_counted_with_their_doubles() -> None:
-    needs = {row.what: row for row in card_rows(a_layout()).needs}
+    needs = {row.what: row for row in card_rows(clamped()).needs}
     assert (needs["face dots"].amount, needs["face dots"].detail) == ("8", "6.00 mm across, 1.50 mm thick")
     assert (needs["side dots"].amount, needs["side dots"].detail) == ("9", "2.00 mm rod, 5.0 mm each, 45 mm in all")
 
 
 def test_each_cutter_is_needed_once_and_a_thin_one_twice() -> None:
-    needs = {row.what: row.amount for row in card_rows(a_layout(), PROGRAMS).needs if row.what.startswith("cutter")}
+    needs = {row.what: row.amount for row in card_rows(clamped(), PROGRAMS).needs if row.what.startswith("cutter")}
     assert needs == {"cutter 1": "2", "cutter 2": "1"}
 
 
 def test_a_dot_stands_proud_of_the_finished_face_where_that_is_highest_under_it() -> None:
-    layout = a_layout()
-    for row, hole in zip(card_rows(layout).sunk, layout.face_dots, strict=True):
+    setting = clamped()
+    for row, hole in zip(card_rows(setting).sunk, setting.layout.face_dots, strict=True):
         nearest = max(0.0, abs(hole.centre[1]) - hole.diameter_mm / 2)
         highest = 0.2 + sagitta_mm(14 * INCH, nearest)
         assert row.below_mm == pytest.approx(highest - 0.2, abs=0.002)  # 0.2 mm proud; the disc's rim is a polygon
@@ -71,54 +71,56 @@ def test_a_dot_stands_proud_of_the_finished_face_where_that_is_highest_under_it(
 
 def test_dots_of_unequal_thickness_lie_between_two_figures() -> None:
     dots = FaceDots((5, 7), 6.0, 1.4, 1.6)
-    for row in card_rows(a_layout(face_dots=dots)).sunk:
+    for row in card_rows(clamped(face_dots=dots)).sunk:
         assert row.depth_mm - row.below_mm == pytest.approx(1.4)
         assert row.depth_mm - row.below_thickest_mm == pytest.approx(1.6)
 
 
 def test_on_a_radiused_blank_depths_count_from_the_raw_face_at_the_dot() -> None:
-    layout = a_layout(state="radiused")
-    row = next(row for row in card_rows(layout).sunk if row.name == layout.face_dots[-3].name)
-    hole = layout.face_dots[-3]
+    setting = clamped(state="radiused")
+    row = next(row for row in card_rows(setting).sunk if row.name == setting.layout.face_dots[-3].name)
+    hole = setting.layout.face_dots[-3]
     assert row.depth_mm == pytest.approx(-hole.floor_mm - sagitta_mm(14 * INCH, abs(hole.centre[1])), abs=1e-6)
     assert row.finished_below_mm == pytest.approx(0.2, abs=1e-6)
 
 
 def test_slots_are_measured_from_the_nut_end_to_their_near_wall() -> None:
     x = 632.0 / 2
-    assert figure(a_layout(), "fret 12", "near wall") == pytest.approx([x - 0.29, x], abs=WRITTEN_MM)
+    assert figure(clamped(), "fret 12", "near wall") == pytest.approx([x - 0.29, x], abs=WRITTEN_MM)
 
 
 def test_a_slots_depth_is_told_at_the_centre_line_and_at_its_ends() -> None:
     half = (44.45 + (56.5 - 44.45) * 316.0 / 448.0) / 2
     wanted = [0.2 + 2.0, 0.2 + 2.0 + sagitta_mm(14 * INCH, half)]
-    assert figure(a_layout(), "fret 12", "depth") == pytest.approx(wanted, abs=WRITTEN_MM)
+    assert figure(clamped(), "fret 12", "depth") == pytest.approx(wanted, abs=WRITTEN_MM)
 
 
 def test_slots_that_are_sawn_already_are_not_measured_for_depth() -> None:
-    layout = a_layout(fret_slots=FretSlots(0.58, 2.0, state="already cut"))
-    assert not [row for row in card_rows(layout).measures if row.what.startswith("fret") and "depth" in row.how]
-    assert card_rows(layout).wire
+    setting = clamped(fret_slots=FretSlots(0.58, 2.0, state="already cut"))
+    assert not [row for row in card_rows(setting).measures if row.what.startswith("fret") and "depth" in row.how]
+    assert card_rows(setting).wire
 
 
 def test_side_dots_are_measured_along_the_edge_and_from_the_glue_face() -> None:
     """Along the edge the board is longer than along its centre line by 1 / cos of the edge's angle."""
-    layout = a_layout()
+    setting = clamped()
     slant = math.atan2((56.5 - 44.45) / 2, 448.0)
     x = 632.0 * (1 - (2 ** (-2 / 12) + 2 ** (-3 / 12)) / 2)  # middle of the space between frets 2 and 3
-    assert figure(layout, "side dot 3", "along the edge") == pytest.approx([x / math.cos(slant)], abs=0.02)
-    assert figure(layout, "side dot 3", "glue face") == pytest.approx([layout.side_dots[0].centre[1]], abs=WRITTEN_MM)
+    assert figure(setting, "side dot 3", "along the edge") == pytest.approx([x / math.cos(slant)], abs=0.02)
+    assert figure(setting, "side dot 3", "glue face") == pytest.approx(
+        [setting.layout.side_dots[0].centre[1]], abs=WRITTEN_MM
+    )
 
 
 def test_a_board_with_nothing_on_it_needs_little() -> None:
-    layout = a_layout(fret_slots=None, face_dots=None, side_dots=None)
-    rows = card_rows(layout)
+    setting = clamped(fret_slots=None, face_dots=None, side_dots=None)
+    rows = card_rows(setting)
     assert (rows.wire, rows.sunk, rows.measures) == ((), (), ())
     assert [row.what for row in rows.needs] == ["piece of scrap"]
 
 
 def test_the_card_keeps_setups_and_programs_in_the_order_to_run() -> None:
-    card = fill_card(a_layout(), "a router on a bench", PROGRAMS)
+    card = fill_card(clamped(), "a router on a bench", PROGRAMS)
     assert [setup.name for setup in card.setups] == ["face", "edge"]
     assert card.programs == PROGRAMS
     assert card.setups[1].stock.endswith("(standing 56.5 mm tall)")

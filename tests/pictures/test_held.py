@@ -6,12 +6,12 @@ from xml.etree import ElementTree
 
 import pytest
 
-from makers import a_layout
-from pearlkerf.layout.model import Box, Placement, Setup
+from makers import clamped
 from pearlkerf.pictures.card.pictures import setup_drawing
 from pearlkerf.pictures.drawing import Path, Text
 from pearlkerf.pictures.held import held
 from pearlkerf.pictures.page.setup import players_view, setup_picture
+from pearlkerf.setups.model import Box, Placement, Setup
 
 
 def box(x: tuple[float, float], y: tuple[float, float], top: float, name: str = "clamp") -> Box:
@@ -19,7 +19,7 @@ def box(x: tuple[float, float], y: tuple[float, float], top: float, name: str = 
 
 
 def face(*boxes: Box, **changes: object) -> Setup:
-    setup = next(setup for setup in a_layout().setups if setup.name == "face")
+    setup = next(setup for setup in clamped().setups if setup.name == "face")
     return replace(setup, holding=boxes, **changes)  # type: ignore[arg-type]
 
 
@@ -86,7 +86,7 @@ def test_the_card_shows_the_same_boxes() -> None:
 
 
 def test_where_nothing_holds_no_box_is_drawn() -> None:
-    edge = next(setup for setup in a_layout().setups if setup.name == "edge")
+    edge = next(setup for setup in clamped().setups if setup.name == "edge")
     clamp = replace(edge, holding=(box((0, 40), (-20, 0), -1.0),))
     assert "box" not in setup_picture(face())
     assert not setup_drawing(face()).of("blank")

@@ -5,16 +5,16 @@ from xml.etree import ElementTree
 
 import pytest
 
-from makers import POCKET_MILL, a_layout, a_machine
-from pearlkerf.layout.model import Setup
+from makers import POCKET_MILL, a_layout, a_machine, clamped
 from pearlkerf.operations.trials import trials
 from pearlkerf.pictures.page.setup import players_view, setup_picture
 from pearlkerf.setups.calibration import lay_out_calibration
 from pearlkerf.setups.coupons import Steps, lay_out_coupon
+from pearlkerf.setups.model import Setup
 
 
 def a_setup(name: str, hand: str = "right") -> Setup:
-    return next(setup for setup in a_layout(hand=hand).setups if setup.name == name)
+    return next(setup for setup in clamped(hand=hand).setups if setup.name == name)
 
 
 def words(svg: str) -> dict[str, tuple[float, float]]:
@@ -77,7 +77,7 @@ def test_face_has_no_players_view() -> None:
 
 
 def test_scrap_is_labelled_where_its_parts_lie_and_has_no_nut_and_no_player() -> None:
-    tried, _ = trials(a_layout(), a_machine(), Steps())
+    tried, _ = trials(clamped(), a_machine(), Steps())
     coupon = lay_out_coupon(a_layout(), tried, Steps(), None)
     calibration = lay_out_calibration(a_layout(), POCKET_MILL, None)
     for setup, names in ((coupon.setup, "1234567"), (calibration.setup, "ABCDE12")):

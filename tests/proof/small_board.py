@@ -8,12 +8,12 @@ import math
 import numpy as np
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.proof.prove import Assumed, prove
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.model import Placement, Setup
 
 RADIUS = 254.0
 HALF_WIDTH = 20.0

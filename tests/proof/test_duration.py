@@ -9,7 +9,7 @@ from fine_integration import integrate
 from hypothesis import given
 from hypothesis import strategies as st
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.job import make_programs, plan_job
 from pearlkerf.machine.model import Motion
 from pearlkerf.reading.duration import JUNCTION_DEVIATION_MM, Planner, durations, machine_time
@@ -181,7 +181,7 @@ def test_hand_written_programs_against_the_fine_integration(text: str) -> None:
 
 
 def test_a_written_program_against_the_fine_integration() -> None:
-    job = plan_job(a_layout(), a_machine())
+    job = plan_job(clamped(), a_machine())
     for program in make_programs(job, "test"):
         motions = rows(read_program(program.text, program.file).motions, slice(2, 122))
         fine = integrate(motions, a_machine(), deviation_mm=JUNCTION_DEVIATION_MM, steps=300)

@@ -7,7 +7,6 @@ import pytest
 from small_board import CROWN, DOT, FRET, bore, face, machine, program, slot
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Placement
 from pearlkerf.layout.surfaces import Crown, Floor
 from pearlkerf.proof.cover import Discs, Ends, Lozenges, disc_gap, strip_gap
 from pearlkerf.proof.identity import identify
@@ -16,6 +15,7 @@ from pearlkerf.proof.prove import prepare
 from pearlkerf.proof.shapes import lay_features
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Placement
 
 TURNED = Placement(31.0, 7.0, -4.0)
 

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from small_board import CUTTERS, DOT, bore, broken, face, machine, program, slot, verdict
 
-from pearlkerf.layout.model import Box, Placement
 from pearlkerf.proof import prove
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Box, Placement
 
 GOOD = program(bore())
 SLOT = program(slot(), cutter=1, cuts="frets 1")

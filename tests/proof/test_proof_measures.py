@@ -7,12 +7,13 @@ import pytest
 from makers import a_layout, a_machine
 from pearlkerf.job import Job, make_programs, plan_job, prove_programs
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.model import Setup
 from pearlkerf.operations.trials import trials
 from pearlkerf.proof.measures import measure
 from pearlkerf.proof.tolerances import SIZE_MM
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.setups.coupons import Steps, lay_out_coupon, on_scrap
+from pearlkerf.setups.model import Setup
+from pearlkerf.setups.set_up import set_up
 
 MACHINE = a_machine()
 
@@ -20,7 +21,7 @@ MACHINE = a_machine()
 @pytest.fixture(scope="module")
 def proved() -> tuple[Job, Verdict]:
     layout = a_layout()
-    tried, _ = trials(layout, MACHINE, Steps())
+    tried, _ = trials(set_up(layout), MACHINE, Steps())
     coupon = lay_out_coupon(layout, tried, Steps(), None)
     job = plan_job(on_scrap(layout, coupon.setup, "fit coupon"), MACHINE)
     return job, prove_programs(job, {program.file: program.text for program in make_programs(job, "test")})
@@ -37,7 +38,7 @@ def wider(setup: Setup, by_mm: float) -> Setup:
 def test_every_feature_is_measured_once_and_as_stated(proved: tuple[Job, Verdict]) -> None:
     job, verdict = proved
     assert verdict.proved
-    setup = job.layout.setups[0]
+    setup = job.clampings.setups[0]
     measures = measure(verdict.programs, setup, MACHINE)
     assert [each.name for each in measures] == [feature.name for feature in setup.features]
     for each in measures:
@@ -48,7 +49,7 @@ def test_every_feature_is_measured_once_and_as_stated(proved: tuple[Job, Verdict
 @pytest.mark.parametrize("by_mm", [-0.012, 0.012])
 def test_a_size_that_is_not_what_is_stated_does_not_hold(proved: tuple[Job, Verdict], by_mm: float) -> None:
     job, verdict = proved
-    other = wider(job.layout.setups[0], by_mm)
+    other = wider(job.clampings.setups[0], by_mm)
     for each in measure(verdict.programs, other, MACHINE):
         assert not each.holds
         assert each.off_mm == pytest.approx(0.012, abs=0.003)
@@ -56,7 +57,7 @@ def test_a_size_that_is_not_what_is_stated_does_not_hold(proved: tuple[Job, Verd
 
 def test_what_is_not_cut_is_not_measured(proved: tuple[Job, Verdict]) -> None:
     job, verdict = proved
-    setup = job.layout.setups[0]
+    setup = job.clampings.setups[0]
     deeper = replace(setup, features=tuple(
         replace(each, floor_mm=each.floor_mm - 1.0) if isinstance(each, Hole) else each for each in setup.features
     ))  # fmt: skip

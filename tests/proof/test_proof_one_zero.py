@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from small_board import DOT, DRILLED, bore, broken, face, machine, pecks, program, verdict
 
-from pearlkerf.layout.model import Placement
+from pearlkerf.setups.model import Placement
 
 TRAVEL = (30.0, 60.0, 30.0)
 FIRST, SECOND = program(bore(), setup="face-1"), program(pecks((15.0, -8.0)), 3, "face dots 3", "face-2")

@@ -15,6 +15,7 @@ from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.prove import prove
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.set_up import set_up
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -23,13 +24,13 @@ def proved_with(profile: str, old: bytes, new: bytes, which: int = 0) -> Verdict
     """Prove an example's first program after occurrence ``which`` of some bytes is changed."""
     board = read_board(EXAMPLES / "lantern-classical.toml").board
     assert board is not None
-    layout, machine = lay_out(board), read_machine(profile)
-    program = make_programs(plan_job(layout, machine), "test")[0]
+    clampings, machine = set_up(lay_out(board)), read_machine(profile)
+    program = make_programs(plan_job(clampings, machine), "test")[0]
     parts = program.text.split(old)
     assert len(parts) > 1, "the program holds no such bytes"
     at = which % (len(parts) - 1)
     changed = old.join(parts[: at + 1]) + new + old.join(parts[at + 1 :])
-    return prove([ProgramText(program.file, changed)], layout.setups, machine)
+    return prove([ProgramText(program.file, changed)], clampings.setups, machine)
 
 
 @pytest.mark.parametrize(

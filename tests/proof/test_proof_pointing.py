@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.job import Job, make_programs, plan_job, prove_programs, with_pointing
 from pearlkerf.machine.model import Spindle
 from pearlkerf.proof import prove as proof
@@ -14,7 +14,7 @@ from pearlkerf.proof.prove import prove
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
 
-JOB = with_pointing(plan_job(a_layout(side_dots=None), a_machine()))
+JOB = with_pointing(plan_job(clamped(side_dots=None), a_machine()))
 TEXTS = {program.file: program.text for program in make_programs(JOB, "test")}
 FILE = "1-face-pointing.nc"
 GOOD = TEXTS[FILE].decode("ascii")
@@ -141,7 +141,7 @@ def test_a_cutting_program_is_no_pointing_run_nor_the_other_way_round() -> None:
 
 
 def test_a_radiused_blank_is_kept_above_everywhere() -> None:
-    job = with_pointing(plan_job(a_layout(state="radiused", side_dots=None), a_machine()), 0.5)
+    job = with_pointing(plan_job(clamped(state="radiused", side_dots=None), a_machine()), 0.5)
     text = make_programs(job, "test")[0].text.decode("ascii")
     assert verdict(text, job).findings == ()
     heights = {float(each) for each in re.findall(r"G1 Z(-?[0-9.]+)", text)}
@@ -155,7 +155,7 @@ def test_a_radiused_blank_is_kept_above_everywhere() -> None:
 
 
 def test_by_hand_nobody_is_told_to_start_the_spindle() -> None:
-    job = with_pointing(plan_job(a_layout(side_dots=None), BY_HAND))
+    job = with_pointing(plan_job(clamped(side_dots=None), BY_HAND))
     text = make_programs(job, "test")[0].text.decode("ascii")
     assert "M3" not in text
     assert "M5" not in text
@@ -166,7 +166,7 @@ def test_by_hand_nobody_is_told_to_start_the_spindle() -> None:
 
 
 def test_without_comments_the_caller_says_what_it_is() -> None:
-    job = with_pointing(plan_job(a_layout(side_dots=None), a_machine(comments=False)))
+    job = with_pointing(plan_job(clamped(side_dots=None), a_machine(comments=False)))
     texts = {program.file: program.text for program in make_programs(job, "test")}
     assert b"(" not in texts[FILE]
     assert prove_programs(job, texts).findings == ()

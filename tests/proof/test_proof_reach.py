@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from small_board import CROWN, CUTTERS, DOT, FRET, RADIUS, bore, broken, face, fall, machine, program, slot, verdict
 
-from pearlkerf.layout.model import Placement
 from pearlkerf.proof import prove
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Placement
 
 # the slot's floor lies 2 mm below the crowned top; at the edge, 20 mm off the crown, that is 2.79 mm below zero
 SLOT = program(slot(top="crowned", passes=8), cutter=1, cuts="frets 1")

@@ -25,8 +25,8 @@ from small_board import (
 )  # fmt: skip
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Placement
 from pearlkerf.layout.surfaces import Crown, Floor
+from pearlkerf.setups.model import Placement
 
 GOOD = {
     "a bore": (program(bore()), face()),

@@ -25,12 +25,12 @@ from small_board import (
     program,
 )
 
-from pearlkerf.layout.model import Placement
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.proof.blade import Blades
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.model import Placement
 
 BLADE = 40.0
 SAW = Cutter(

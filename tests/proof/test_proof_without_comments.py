@@ -2,7 +2,7 @@
 
 import pytest
 
-from makers import a_layout, a_machine
+from makers import a_machine, clamped
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.machine.model import Cutter
 
@@ -11,7 +11,7 @@ CUTTERS = (SLOT_MILL, Cutter(2, "end mill", 3.0, 2, 12.0), SIDE_DRILL)
 
 
 def job_and_texts(**dialect):
-    job = plan_job(a_layout(), a_machine(*CUTTERS, comments=False, **dialect))
+    job = plan_job(clamped(), a_machine(*CUTTERS, comments=False, **dialect))
     return job, {program.file: program.text for program in make_programs(job, "test")}
 
 
@@ -31,7 +31,7 @@ def test_the_wrong_text_in_a_file_is_found():
 
 
 def test_a_program_meant_for_another_setup_is_found_by_its_header():
-    job = plan_job(a_layout(), a_machine(*CUTTERS))
+    job = plan_job(clamped(), a_machine(*CUTTERS))
     texts = {program.file: program.text for program in make_programs(job, "test")}
     first, *_, last = texts
     texts[first], texts[last] = texts[last], texts[first]

@@ -17,6 +17,7 @@ from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.reading.second_opinion import second_opinion
+from pearlkerf.setups.set_up import set_up
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 # the rest of a program is more of the same lines
@@ -42,7 +43,7 @@ def test_both_readers_agree_on_every_example_under_every_profile(example, profil
     board = read_board(example).board
     assert board is not None
     try:
-        programs = make_programs(plan_job(lay_out(board), read_machine(profile)), "pearlkerf")
+        programs = make_programs(plan_job(set_up(lay_out(board)), read_machine(profile)), "pearlkerf")
     except Refusal:
         pytest.skip("this board does not fit this machine")
     assert programs

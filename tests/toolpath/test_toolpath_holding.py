@@ -10,6 +10,7 @@ from pearlkerf.job import make_programs, plan_job, prove_programs, with_pointing
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.holding import Holding
 from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.set_up import set_up
 
 MILLS = (
     Cutter(1, "end mill", 0.58, 2, 4.5, shank_mm=3.0, stick_out_mm=12.0),
@@ -22,7 +23,7 @@ def problems(*holding: Holding, cutters: tuple[Cutter, ...] = MILLS, **changes: 
     """What keeps a board with these boxes from being cut; where nothing does, its programs are proved."""
     layout = lay_out(replace(a_board(**changes), holding=holding))
     try:
-        job = plan_job(layout, a_machine(*cutters))
+        job = plan_job(set_up(layout), a_machine(*cutters))
     except Refusal as refusal:
         return [f"{problem.key}: {problem.found}" for problem in refusal.problems]
     for each in (job, with_pointing(job)):
@@ -82,5 +83,5 @@ def test_a_profile_holds_wood_too() -> None:
     layout = lay_out(a_board())
     machine = replace(a_machine(*MILLS), holding=(clamp((30, 40), (-60, -24.6), -1.0),))
     with pytest.raises(Refusal, match="clamp") as refused:
-        plan_job(layout, machine)
+        plan_job(set_up(layout), machine)
     assert [problem.key for problem in refused.value.problems] == ["holding"]

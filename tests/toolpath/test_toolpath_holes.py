@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from makers import FIGURES, POCKET_MILL, SIDE_MILL, a_layout, a_machine
+from makers import FIGURES, POCKET_MILL, SIDE_MILL, a_machine, clamped
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.holes import bore, drill, helix_turns, ring_radii_mm
 from pearlkerf.toolpath.moves import Arc, Drill, Move, TraverseHeight
 from pearlkerf.toolpath.pen import Pen
@@ -42,7 +42,7 @@ def test_helix_stays_within_bite_and_three_degrees(drop: float, radius: float, b
 
 @pytest.mark.parametrize("cutter", [POCKET_MILL, SIDE_MILL])
 def test_bore_ends_with_a_full_level_turn_at_the_floor(cutter: Cutter) -> None:
-    setup = a_layout().setups[0]
+    setup = clamped().setups[0]
     hole = next(f for f in setup.features if isinstance(f, Hole))
     arcs = [move for move in bored(hole, setup, cutter) if isinstance(move, Arc)]
     outer = (hole.diameter_mm - cutter.diameter_mm) / 2
@@ -53,7 +53,7 @@ def test_bore_ends_with_a_full_level_turn_at_the_floor(cutter: Cutter) -> None:
 
 def test_wall_is_never_met_head_on() -> None:
     """Every change from one move to the next at the wall keeps its direction: entries and exits are tangents."""
-    setup = a_layout().setups[0]
+    setup = clamped().setups[0]
     hole = next(f for f in setup.features if isinstance(f, Hole))
     arcs = [move for move in bored(hole, setup, POCKET_MILL) if isinstance(move, Arc)]
     for one, other in pairwise(arcs):
@@ -68,7 +68,7 @@ def heading(arc: Arc, point: np.ndarray) -> np.ndarray:
 
 
 def test_drilled_hole_dwells_briefly_and_reaches_with_its_lips() -> None:
-    setup = a_layout().setups[1]
+    setup = clamped().setups[1]
     hole = setup.features[0]
     assert isinstance(hole, Hole)
     bit = Cutter(9, "brad point", 2.0, 2, 20.0, point_length_mm=0.6)

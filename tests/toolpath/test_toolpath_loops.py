@@ -2,7 +2,7 @@
 
 import pytest
 
-from makers import POCKET_MILL, SIDE_MILL, a_layout, a_machine
+from makers import POCKET_MILL, SIDE_MILL, a_machine, clamped
 from pearlkerf.board.model import FretSlots, Scale
 from pearlkerf.job import make_programs, plan_job, prove_programs
 from pearlkerf.machine.model import Cutter
@@ -18,7 +18,7 @@ SHORT = {
 
 def findings(diameter_mm: float) -> list[str]:
     machine = a_machine(Cutter(1, "end mill", diameter_mm, 2, 4.5), POCKET_MILL, SIDE_MILL, decimals=5, arcs=False)
-    job = plan_job(a_layout(**SHORT), machine)
+    job = plan_job(clamped(**SHORT), machine)
     programs = make_programs(job, "test")
     return [str(finding) for finding in prove_programs(job, {each.file: each.text for each in programs}).findings]
 

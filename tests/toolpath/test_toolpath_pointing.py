@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from makers import POCKET_MILL, SLOT_MILL, a_layout, a_machine
+from makers import POCKET_MILL, SLOT_MILL, a_layout, a_machine, clamped
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.features import Hole
 from pearlkerf.machine.model import Cutter
@@ -17,11 +17,11 @@ SAW = Cutter(9, "saw", 60.0, 60, 5.0, speed_limit_rpm=4000.0, plunges=False, ker
 
 
 def run(*cutters: Cutter, height_mm: float = 1.0, **changes: object) -> Toolpath:
-    return point_out(plan(a_layout(**changes).setups[0], a_machine(*cutters)), height_mm)
+    return point_out(plan(clamped(**changes).setups[0], a_machine(*cutters)), height_mm)
 
 
 def test_places_come_from_the_nut_end_on_each_once() -> None:
-    setup = a_layout().setups[0]
+    setup = clamped().setups[0]
     shown = places(setup)
     assert [place.point[0] for place in shown] == sorted(place.point[0] for place in shown)
     dots = [place.name for place in shown if isinstance(place.feature, Hole)]
@@ -29,7 +29,7 @@ def test_places_come_from_the_nut_end_on_each_once() -> None:
         "face dot 12, bass side", "face dot 12, treble side", "face dot 15", "face dot 17"]  # fmt: skip
     frets = [place.name for place in shown if not isinstance(place.feature, Hole)]
     assert frets == [f"fret {n}, {side}" for n in range(1, 21) for side in ("bass side", "treble side")]
-    left = [place.name for place in places(a_layout(hand="left").setups[0])]
+    left = [place.name for place in places(clamped(hand="left").setups[0])]
     assert left[:2] == ["fret 1, treble side", "fret 1, bass side"]
 
 
@@ -60,5 +60,5 @@ def test_heights_out_of_bounds_are_refused(height: float) -> None:
 def test_a_slow_axis_is_not_driven_faster_than_it_bears() -> None:
     machine = a_machine()
     slow = replace(machine, motion=replace(machine.motion, feed_limit_mm_min=(1500.0, 1500.0, 50.0)))
-    (path,) = point_out(plan(a_layout().setups[0], slow)).paths
+    (path,) = point_out(plan(clamped().setups[0], slow)).paths
     assert {move.feed_mm_min for cut in path.cuts for move in cut.moves if isinstance(move, Feed)} == {50.0}

@@ -11,6 +11,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.job import make_programs, plan_job, prove_programs, with_pointing
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.setups.set_up import set_up
 
 INCH = 25.4
 MILLS = (
@@ -28,7 +29,7 @@ def bench(**figures: object) -> Machine:
 def problems(machine: Machine, **changes: object) -> list[str]:
     """What keeps a board from being cut; where nothing does, its programs and pointing runs are proved."""
     try:
-        job = plan_job(lay_out(a_board(**{"state": "radiused", **changes})), machine)
+        job = plan_job(set_up(lay_out(a_board(**{"state": "radiused", **changes}))), machine)
     except Refusal as refusal:
         return [f"{problem.key}: {problem.found}; {problem.allowed}" for problem in refusal.problems]
     for each in (job, with_pointing(job)):
@@ -75,7 +76,7 @@ def test_whatever_is_let_is_proved(reach: float, radius: tuple[float, float]) ->
     short = bench(reach_mm=reach, shank_mm=6.0)
     told = problems(short, radius=ends)
     if told:
-        job = plan_job(lay_out(a_board(radius=ends, state="radiused")), bench())
+        job = plan_job(set_up(lay_out(a_board(radius=ends, state="radiused"))), bench())
         verdict = prove_programs(job, {p.file: p.text for p in make_programs(job, "test")})
         assert verdict.proved
         held = prove_programs(replace(job, machine=short), {p.file: p.text for p in make_programs(job, "test")})

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from makers import FIGURES, a_board, a_layout, a_machine
+from makers import FIGURES, a_board, a_machine, clamped
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.moves import Feed, TraverseHeight, TraversePlane
@@ -24,7 +24,7 @@ CASES = {
 
 
 def sawn(case, cutter=SAW, number=12):
-    setup = next(setup for setup in a_layout(**CASES[case]).setups if setup.name == "face")
+    setup = next(setup for setup in clamped(**CASES[case]).setups if setup.name == "face")
     slot = next(each for each in setup.features if isinstance(each, Slot) and each.number == number)
     pen = Pen(SAWING, a_machine(cutter))
     saw(slot, cutter, setup.stock, pen)

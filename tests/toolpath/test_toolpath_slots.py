@@ -6,18 +6,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from makers import FIGURES, SLOT_MILL, a_layout, a_machine
+from makers import FIGURES, SLOT_MILL, a_machine, clamped
 from pearlkerf.board.model import FretSlots, Radius
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.moves import Feed, Move, TraverseHeight, TraversePlane
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes, lane_offsets_mm
 
 
 def slot_and_setup(**changes: object) -> tuple[Slot, Setup]:
-    setup = a_layout(**changes).setups[0]
+    setup = clamped(**changes).setups[0]
     return next(f for f in setup.features if isinstance(f, Slot) and f.number == 7), setup
 
 

@@ -29,9 +29,10 @@ def check(board: Path, machine_name: str | None, as_json: bool, verbose: bool) -
         job = None
         if machine_name is not None:
             from pearlkerf.machine.reader import read_machine
+            from pearlkerf.setups.set_up import set_up
 
             with steps.step("planning"):
-                job = plan_file(read, layout, read_machine(machine_name))
+                job = plan_file(read, set_up(layout), read_machine(machine_name))
     warnings = [read.places.put(problem) for problem in (job.warnings if job else layout.warnings)]
     warn(warnings)
     if as_json:

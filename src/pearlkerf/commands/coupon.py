@@ -66,13 +66,15 @@ def coupon(
     name = need_machine(machine_name)
     if kind == "fits" and cutter is not None:
         raise click.UsageError("--cutter goes with --kind calibration; a fit coupon is cut by the board's cutters")
+    from pearlkerf.setups.set_up import set_up
+
     steps = Steps(verbose)
     with told_errors(as_json):
         read, machine, layout = _read(board, name, steps)
         unit = unit_of(read)
         size = None if scrap is None else scrap_option(scrap, unit)
         wish = Wish(kind, size, steps_option((smallest, largest, step), unit), cutter)
-        piece, left_out = lay_out_piece(layout, machine, wish)
+        piece, left_out = lay_out_piece(set_up(layout), machine, wish)
         made = _make((read, name), Folder(output, force, as_json, steps), (layout, machine), (piece, left_out))
     if as_json:
         click.echo(json.dumps(_data(output, piece, made), indent=2))

@@ -58,14 +58,16 @@ def cut(
     steps = Steps(verbose)
     with told_errors(as_json):
         with steps.step("reading and laying out"):
-            read, layout, marks = lay_out_turned(board, at)
+            read, clampings, marks = lay_out_turned(board, at)
             machine = read_machine(machine_name)
             height = height_option(point_height, pointing, read)
         with steps.step("planning and writing the programs"):
             choice = Choice(start, only)
-            job = plan_carrier_file(read, layout, machine) if carrier else plan_file(read, layout, machine, choice)
+            of = (read, clampings, machine)
+            job = plan_carrier_file(*of) if carrier else plan_file(*of, choice)
             job = way.with_pointing(job, height) if pointing else job
-            asked = {**({"carrier": True} if carrier else {}), **choice.asked, **asked_of(layout, marks), **job.asked}
+            asked = {**choice.asked, **asked_of(clampings, marks), **job.asked}
+            asked = {"carrier": True, **asked} if carrier else asked
             programs = way.make_programs(job, maker())
         warn(problem if problem.key.startswith("--") else read.places.put(problem) for problem in job.warnings)
         saved = save_proved(

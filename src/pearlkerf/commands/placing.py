@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from pearlkerf.board.reader import BoardFile
     from pearlkerf.files.lengths import Unit
-    from pearlkerf.layout.model import Layout
     from pearlkerf.setups.marks import Mark
+    from pearlkerf.setups.model import Clampings
 
 AT = click.option(
     "--at",
@@ -30,16 +30,17 @@ FORM = '"448.0,0.35" for the far end, or "fret 12=316.2,0.2" for a slot'
 _ONWARD = re.compile(r"\)\r?\n(?:N\d+ ?)?\(- ", re.ASCII)
 
 
-def lay_out_turned(path: "Path", at: "Sequence[str]") -> "tuple[BoardFile, Layout, tuple[Mark, ...]]":
+def lay_out_turned(path: "Path", at: "Sequence[str]") -> "tuple[BoardFile, Clampings, tuple[Mark, ...]]":
     """Read and lay out a board as the marks of the command line say that it lies.
 
     Bare numbers are in the board file's unit.  Raises Refusal with every mistake of the file, or of the marks.
     """
     from pearlkerf.setups.marks import turn_to_marks
+    from pearlkerf.setups.set_up import set_up
 
     read, layout = lay_out_file(path)
     marks = tuple(_mark(text, unit_of(read)) for text in at)
-    return read, turn_to_marks(layout, marks), marks
+    return read, turn_to_marks(set_up(layout), marks), marks
 
 
 def _mark(text: str, unit: "Unit") -> "Mark":

@@ -25,10 +25,10 @@ from pearlkerf.commands.scrap import Wish, pieces_of, unit_of, wish_option
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
 
 if TYPE_CHECKING:
-    from pearlkerf.layout.model import Layout
     from pearlkerf.machine.model import Machine
     from pearlkerf.proof.verdict import Verdict
     from pearlkerf.reading.motions import ProgramText
+    from pearlkerf.setups.model import Clampings
 
 
 @click.command()
@@ -82,20 +82,20 @@ def prove(
     with told_errors(as_json):
         keep(page, force)
         with steps.step("reading and laying out"):
-            read, layout, marks = lay_out_turned(board, at)
+            read, clampings, marks = lay_out_turned(board, at)
             machine = read_machine(machine_name)
             texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
             wish = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
             shows = purpose_option(pointing, point_height, read)
-            layout = _all_setups(layout, machine, texts, wish)
+            clampings = _all_setups(clampings, machine, texts, wish)
         try:
             with steps.step("reading back and proving"):
-                verdict = hold(texts, layout.setups, machine, Assumed(setup, cutters, *shows))
+                verdict = hold(texts, clampings.setups, machine, Assumed(setup, cutters, *shows))
         except SetupUnknown as unknown:
             raise click.UsageError(f"{unknown} Say it with --setup and --cutter.") from None
         if page is not None:
             with steps.step("drawing the page"):
-                page.write_bytes(way.draw_dry_run(layout, machine, verdict))
+                page.write_bytes(way.draw_dry_run(clampings, machine, verdict))
     _tell(programs, verdict, page, as_json, hint_at_marks([text.text for text in texts], marks))
 
 
@@ -113,13 +113,15 @@ def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_js
         click.echo(f"proved: {', '.join(str(path) for path in programs)}")
 
 
-def _all_setups(layout: "Layout", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None) -> "Layout":
-    """Give the layout whose setups programs may be for: the board's, its carrier's, pieces on scrap, pointing runs."""
+def _all_setups(
+    clampings: "Clampings", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None
+) -> "Clampings":
+    """Give all setups that programs may be for: the board's, its carrier's, pieces on scrap, pointing runs."""
     from pearlkerf.job import to_prove
     from pearlkerf.setups.holding import with_holding
 
-    pieces = pieces_of(texts, layout, machine, wish)
-    board = to_prove(layout, machine)
+    pieces = pieces_of(texts, clampings, machine, wish)
+    board = to_prove(clampings, machine)
     held = with_holding(replace(board, setups=(*board.setups, *pieces)), machine)
     runs = [replace(each, purpose="point") for each in held.setups[: len(board.setups)]]
     return replace(held, setups=(*held.setups, *runs))

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from pearlkerf.job import Job
     from pearlkerf.layout.model import Layout
     from pearlkerf.machine.model import Machine
+    from pearlkerf.setups.model import Clampings
     from pearlkerf.setups.selection import Choice
 
 # keys of a refusal that stand in the machine's profile; "holding" alone is one of its boxes
@@ -36,21 +37,21 @@ def lay_out_file(path: Path) -> tuple["BoardFile", "Layout"]:
     return board, layout
 
 
-def plan_file(board: "BoardFile", layout: "Layout", machine: "Machine", choice: "Choice | None" = None) -> "Job":
+def plan_file(board: "BoardFile", clampings: "Clampings", machine: "Machine", choice: "Choice | None" = None) -> "Job":
     """Plan a laid-out board, or a chosen part of it; raises Refusal whose places are those of its file."""
     from pearlkerf.job import plan_job
     from pearlkerf.setups.selection import EVERYTHING
 
     with _placed(board, machine):
-        return plan_job(layout, machine, choice or EVERYTHING)
+        return plan_job(clampings, machine, choice or EVERYTHING)
 
 
-def plan_carrier_file(board: "BoardFile", layout: "Layout", machine: "Machine") -> "Job":
+def plan_carrier_file(board: "BoardFile", clampings: "Clampings", machine: "Machine") -> "Job":
     """Plan the carrier for a laid-out board; raises Refusal whose places are those of its file."""
     from pearlkerf.job import plan_carrier
 
     with _placed(board, machine):
-        return plan_carrier(layout, machine)
+        return plan_carrier(clampings, machine)
 
 
 @contextmanager

@@ -11,11 +11,11 @@ if TYPE_CHECKING:
     from pearlkerf.board.reader import BoardFile
     from pearlkerf.errors import Problem
     from pearlkerf.files.lengths import Unit
-    from pearlkerf.layout.model import Layout, Setup
     from pearlkerf.machine.model import Machine
     from pearlkerf.reading.motions import ProgramText
     from pearlkerf.setups.calibration import Calibration
     from pearlkerf.setups.coupons import Coupon, Steps
+    from pearlkerf.setups.model import Clampings, Setup
     from pearlkerf.setups.scrap import Scrap
 
 Kind = Literal["fits", "calibration"]
@@ -110,7 +110,7 @@ def wish_option(
 
 
 def lay_out_piece(
-    layout: "Layout", machine: "Machine", wish: Wish
+    clampings: "Clampings", machine: "Machine", wish: Wish
 ) -> "tuple[Coupon | Calibration, tuple[Problem, ...]]":
     """Set out a piece, with what is left out of it.
 
@@ -121,15 +121,15 @@ def lay_out_piece(
     from pearlkerf.setups.coupons import Steps, lay_out_coupon
 
     if wish.kind == "calibration":
-        piece = lay_out_calibration(layout, calibration_cutter(layout, machine, wish.cutter), wish.scrap)
+        piece = lay_out_calibration(clampings.layout, calibration_cutter(clampings, machine, wish.cutter), wish.scrap)
         return piece, piece.remarks
     steps = wish.steps or Steps()
-    tried, left_out = trials(layout, machine, steps)
-    return lay_out_coupon(layout, tried, steps, wish.scrap), left_out
+    tried, left_out = trials(clampings, machine, steps)
+    return lay_out_coupon(clampings.layout, tried, steps, wish.scrap), left_out
 
 
 def pieces_of(
-    programs: "Iterable[ProgramText]", layout: "Layout", machine: "Machine", given: Wish | None
+    programs: "Iterable[ProgramText]", clampings: "Clampings", machine: "Machine", given: Wish | None
 ) -> "tuple[Setup, ...]":
     """Give the setups of the pieces that programs say they cut, or that the command line names.
 
@@ -151,7 +151,7 @@ def pieces_of(
     for kind, (wish, _) in said.items():
         asked = wishes.get(kind, Wish(kind))
         wishes[kind] = Wish(kind, asked.scrap or wish.scrap, asked.steps or wish.steps, asked.cutter or wish.cutter)
-    return tuple(lay_out_piece(layout, machine, wish)[0].setup for wish in wishes.values())
+    return tuple(lay_out_piece(clampings, machine, wish)[0].setup for wish in wishes.values())
 
 
 def _said(text: bytes) -> Wish | None:

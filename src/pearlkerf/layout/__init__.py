@@ -1,1 +1,1 @@
-"""Where things go: frets, outline, slots, dots, and the setups that they are cut in."""
+"""Where things go on the finished board: frets, outline, slots, dots."""

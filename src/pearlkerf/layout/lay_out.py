@@ -1,4 +1,4 @@
-"""From a board to its layout: every position and depth, and the setups that cut them."""
+"""From a board to its layout: every position and depth."""
 
 from collections.abc import Callable, Iterator
 from typing import Final
@@ -11,7 +11,7 @@ from pearlkerf.layout.checks import Laid, Remark
 from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
 from pearlkerf.layout.measured import MEASURED_CHECKS, formula_mm, frets_mm
-from pearlkerf.layout.model import FretRow, Layout, Setup
+from pearlkerf.layout.model import FretRow, Layout
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import half_width_mm, outline, surface
 from pearlkerf.layout.side_dot_checks import SIDE_DOT_CHECKS
@@ -19,7 +19,6 @@ from pearlkerf.layout.side_dots import side_dot_row, side_dots
 from pearlkerf.layout.slot_checks import SLOT_CHECKS
 from pearlkerf.layout.slots import deepest_mm, fret_slots
 from pearlkerf.layout.trims import TRIM_CHECKS, trims
-from pearlkerf.setups.board_setups import edge_setup, face_setup
 
 CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
     *BOARD_CHECKS,
@@ -44,11 +43,6 @@ def lay_out(board: Board) -> Layout:
     problems += [remark.problem for remark in remarks if remark.weight == "refused"]
     if problems:
         raise Refusal(dict.fromkeys(problems))
-    face_rows = tuple(face_dot_row(board, laid.surface, hole) for hole in laid.face_dots)
-    setups: tuple[Setup, ...] = (
-        face_setup(board, laid.surface, (*laid.to_cut, *laid.trims), laid.face_dots, face_rows),
-        edge_setup(board, laid.side_dots),
-    )
     return Layout(
         board=board,
         surface=laid.surface,
@@ -59,9 +53,8 @@ def lay_out(board: Board) -> Layout:
         face_dots=laid.face_dots,
         side_dots=laid.side_dots,
         fret_rows=_fret_rows(laid),
-        face_dot_rows=face_rows,
+        face_dot_rows=tuple(face_dot_row(board, laid.surface, hole) for hole in laid.face_dots),
         side_dot_rows=tuple(side_dot_row(board, hole) for hole in laid.side_dots),
-        setups=tuple(setup for setup in setups if setup.features),
         warnings=tuple(dict.fromkeys(remark.problem for remark in remarks)),
     )
 

@@ -1,4 +1,4 @@
-"""Where things go: the demand that the makers cut and the proof checks.
+"""Where things go on the finished board: the demand that the makers cut and the proof checks.
 
 Everything is in the axes of a setup, in mm: X from the nut end, Z 0 on top, Z negative in the wood.
 
@@ -10,87 +10,15 @@ Everything is in the axes of a setup, in mm: X from the nut end, Z 0 on top, Z n
            bass                                      glue face
 """
 
-import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.features import Feature, Hole, Slot
-from pearlkerf.layout.lines import Point
-from pearlkerf.layout.surfaces import Crown, Stock
-
-
-@dataclass(frozen=True, slots=True)
-class Placement:
-    """How the board lies on the machine: turned about the zero point, then shifted."""
-
-    angle_deg: float = 0.0
-    x_mm: float = 0.0
-    y_mm: float = 0.0
-
-    def to_machine(self, points: ArrayLike) -> NDArray[np.float64]:
-        """Turn and shift (..., 2) points of the board into machine axes."""
-        x, y = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
-        c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
-        return np.stack([c * x - s * y + self.x_mm, s * x + c * y + self.y_mm], axis=-1)
-
-    def to_board(self, points: ArrayLike) -> NDArray[np.float64]:
-        """Undo ``to_machine``."""
-        shifted = np.asarray(points, dtype=float) - (self.x_mm, self.y_mm)
-        x, y = np.moveaxis(shifted, -1, 0)
-        c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
-        return np.stack([c * x + s * y, -s * x + c * y], axis=-1)
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A clamp, jaw or fence where it stands on the machine: everything below ``top_mm`` over its corners.
-
-    ``key`` is where its description stands: "holding.0" in the board file, "" in the profile.
-    """
-
-    name: str
-    corners: tuple[Point, ...]  # mm, machine axes, counter-clockwise
-    top_mm: float
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Setup:
-    """One clamping: its stock, the features that it demands (board axes), and how the board lies."""
-
-    name: str  # "face" or "edge", "face-2" for one of several positions: what the header's setup= says
-    wood: str
-    stock: Stock
-    features: tuple[Feature, ...]
-    lying: tuple[str, ...]  # sentences for the header and the job card: what is up, where zero is
-    purpose: str = "cut"
-    low_side: str = "bass side"  # what lies toward the operator, at low Y
-    ends: tuple[str, str] = ("nut", "bridge")  # what lies at low X and at high X
-    up: str = ""  # what is up, where the name does not say it
-    placement: Placement = field(default_factory=Placement)
-    raised_mm: float = 0.0  # how much higher the highest place stands than the stock's least thickness
-    cut_before: tuple[Feature, ...] = ()  # what other runs cut: known, but no cut is made easier by it
-    zero: str = ""  # setups with the same word here keep one zero, which the tip must reach; "": the operator's
-    holding: tuple[Box, ...] = ()  # what holds the wood; nothing that moves may touch it
-
-    @property
-    def kind(self) -> str:
-        """The setup's name without the number of its position: "face" for "face-2"."""
-        return self.name.partition("-")[0]
-
-    @property
-    def position(self) -> int:
-        """Which of several positions along X it is: 2 for "face-2", 1 where there is but one."""
-        return int(self.name.partition("-")[2] or 1)
-
-    @property
-    def standing_mm(self) -> float:
-        """Height of Z 0 above what the board stands on."""
-        return self.stock.thickness_mm + self.raised_mm
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.surfaces import Crown
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +60,10 @@ class FretRow:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Everything that is computed from a board: positions, depths and setups.
+    """Everything that is computed from a board: positions and depths.
 
-    ``slots`` holds the slots that exist when the board is done, also those already cut; the setups
-    hold only what is to be cut.  ``surface`` is the finished surface.
+    ``slots`` holds the slots that exist when the board is done, also those already cut.  ``surface``
+    is the finished surface.
     """
 
     board: Board
@@ -148,6 +76,11 @@ class Layout:
     fret_rows: tuple[FretRow, ...]
     face_dot_rows: tuple[DotRow, ...]
     side_dot_rows: tuple[DotRow, ...]
-    setups: tuple[Setup, ...]  # in the order to run; empty setups are left out
     warnings: tuple[Problem, ...]
     trims: tuple[Slot, ...] = ()  # cuts whose walls are the board's ends
+
+    @property
+    def to_cut(self) -> tuple[Slot, ...]:
+        """The fret slots that are to be cut; none where they were sawn by hand."""
+        slots = self.board.fret_slots
+        return self.slots if slots and slots.state == "to cut" else ()

@@ -6,7 +6,6 @@ from typing import Final
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.groups import GROUPS
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.cutting import is_known_wood
 from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.machine.woods import leads_astray
@@ -21,6 +20,7 @@ from pearlkerf.operations.tolerances import (
     SLOT_CUTTER_MATCH_MM,
     WOOD_LEFT_MM,
 )
+from pearlkerf.setups.model import Setup
 
 Choice = tuple[Cutter, Strategy]
 

@@ -6,10 +6,10 @@ import numpy as np
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Box, Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.saws import half_chord_mm, run_out_mm, tips_mm
 from pearlkerf.operations.tolerances import ROUNDING_MM
+from pearlkerf.setups.model import Box, Setup
 
 
 def in_the_way(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> Iterator[Problem]:

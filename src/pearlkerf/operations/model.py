@@ -5,9 +5,9 @@ from typing import Literal
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Feature
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.setups.model import Setup
 
 Strategy = Literal["plunge", "spotted plunge", "bore", "full width", "side passes", "sawn"]
 

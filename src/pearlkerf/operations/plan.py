@@ -6,7 +6,6 @@ from typing import Final
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature, Slot
 from pearlkerf.layout.groups import GROUPS
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
@@ -16,6 +15,7 @@ from pearlkerf.operations.order import in_order
 from pearlkerf.operations.saws import saw_notes
 from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, RUBS, WORTH_A_WORD_MM
 from pearlkerf.operations.why import why
+from pearlkerf.setups.model import Setup
 
 # what makes a setup tall, where it is not the board's thickness
 TALL_KEYS: Final = {"edge": "board.end_width", "coupon": "--scrap", "calibration": "--scrap"}

@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.tolerances import (
@@ -28,6 +27,7 @@ from pearlkerf.operations.tolerances import (
     SLOT_CUTTER_MATCH_MM,
     STEEPEST_SAWN_DEG,
 )
+from pearlkerf.setups.model import Setup
 
 Floats = NDArray[np.float64]
 # heights of clamps that people are told a distance for, mm above the wood

@@ -4,23 +4,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, TRIED, trying
-from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.sizes import size_asked_mm
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
 from pearlkerf.setups.coupons import Steps
+from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.samples import Trial
 
 # strategies in which a cutter makes its own width and no other
 OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")
 
 
-def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:
+def trials(clampings: Clampings, machine: Machine, steps: Steps) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:
     """Give what is tried, group by group, and what is left out, as remarks.
 
     Each group has the cutter and the strategy that its first feature has on the board.  Raises
@@ -30,7 +31,7 @@ def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial,
     left_out: list[Problem] = []
     problems: list[Problem] = []
     for group in TRIED:
-        for setup in layout.setups:
+        for setup in clampings.setups:
             features = [feature for feature in setup.features if feature.group == group]
             if not features:
                 continue
@@ -38,7 +39,7 @@ def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial,
             if isinstance(chosen, Problem):
                 problems.append(chosen)
                 continue
-            trial, remarks = _trial(layout, (setup, features), chosen, steps)
+            trial, remarks = _trial(clampings.layout.board, (setup, features), chosen, steps)
             left_out += remarks
             found += [trial] if trial.sizes_mm else []
     if problems:
@@ -47,10 +48,10 @@ def trials(layout: Layout, machine: Machine, steps: Steps) -> tuple[tuple[Trial,
 
 
 def _trial(
-    layout: Layout, of: tuple[Setup, Sequence[Feature]], how: tuple[Cutter, Strategy], steps: Steps
+    board: Board, of: tuple[Setup, Sequence[Feature]], how: tuple[Cutter, Strategy], steps: Steps
 ) -> tuple[Trial, list[Problem]]:
     (setup, features), (cutter, strategy) = of, how
-    group, nominal = features[0].group, size_asked_mm(layout.board, features[0].group)
+    group, nominal = features[0].group, size_asked_mm(board, features[0].group)
     wanted = [nominal + step for step in steps.values_mm()]
     if strategy in OWN_WIDTH:
         own = cutter.diameter_mm if cutter.kerf_mm is None else cutter.kerf_mm
@@ -86,7 +87,7 @@ def _left_out(group: str, missing: Sequence[float], sizes: Sequence[float], why:
     )
 
 
-def calibration_cutter(layout: Layout, machine: Machine, number: int | None) -> Cutter:
+def calibration_cutter(clampings: Clampings, machine: Machine, number: int | None) -> Cutter:
     """Give the cutter of a calibration piece: the one asked for, else the widest mill of the board's that plunges.
 
     Where the board has none such, the profile's.  Raises Refusal where the number names none, or one
@@ -104,7 +105,7 @@ def calibration_cutter(layout: Layout, machine: Machine, number: int | None) -> 
                                if number is not None else f"no cutter of {machine.name} cuts a calibration piece",
                                allowed=f"an end mill, or a drill; it has {listed}",
                                hint="choose one of them, or add one to the profile")])  # fmt: skip
-    features = [(feature, setup) for setup in layout.setups for feature in setup.features]
+    features = [(feature, setup) for setup in clampings.setups for feature in setup.features]
     chosen = [choose(feature, setup, machine.cutters) for feature, setup in features]
     used = {each[0].number for each in chosen if not isinstance(each, Problem)}
     return max(able, key=lambda c: (c.kind == "end mill", c.plunges, c.number in used, c.diameter_mm, -c.number))

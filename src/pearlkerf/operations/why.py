@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.layout.features import Feature
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.woods import leads_astray, say_wood
 from pearlkerf.operations.choose import POINTED
 from pearlkerf.operations.model import Operation, Strategy
 from pearlkerf.operations.tolerances import HOLE_CUTTER_MATCH_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
+from pearlkerf.setups.model import Setup
 
 WHY: Final[dict[Strategy, str]] = {
     "plunge": f"it has their diameter, within {HOLE_CUTTER_MATCH_MM} mm, and goes straight down",

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Setup
+from pearlkerf.setups.model import Setup
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Setup
+from pearlkerf.setups.model import Setup
 
 # features that no label names: what is only there to be counted or measured between
 UNNAMED = ("notch", "square")

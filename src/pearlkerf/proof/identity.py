@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
 from pearlkerf.proof.runs import Claim, Section
 from pearlkerf.proof.tolerances import HEIGHT_TOLD_MM
 from pearlkerf.reading.header import Header, read_headers
 from pearlkerf.reading.motions import Finding, Reading
+from pearlkerf.setups.model import Setup
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Machine
 from pearlkerf.proof.identity import Assumed, identify
 from pearlkerf.proof.prove import prepare
@@ -16,6 +15,7 @@ from pearlkerf.proof.runs import Run
 from pearlkerf.proof.shapes import HoleShape, SlotShape
 from pearlkerf.proof.tolerances import CUT_MM, SIZE_MM
 from pearlkerf.proof.verdict import Proved
+from pearlkerf.setups.model import Setup
 
 Floats = NDArray[np.float64]
 # directions in which a hole is measured across, and places along a slot

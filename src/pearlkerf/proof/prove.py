@@ -5,7 +5,6 @@ from typing import Literal
 
 import numpy as np
 
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.blade import SawTools, can_follow, find_blades
 from pearlkerf.proof.cuts import Tools, below_floors_mm, find_cuts
@@ -34,6 +33,7 @@ from pearlkerf.proof.verdict import Proved, Verdict
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.model import Setup
 
 __all__ = ["Assumed", "Completeness", "SetupUnknown", "prove"]
 

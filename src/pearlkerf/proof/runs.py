@@ -6,7 +6,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.blade import Blades
 from pearlkerf.proof.cuts import Cuts
@@ -15,6 +14,7 @@ from pearlkerf.proof.sawn import Sawn
 from pearlkerf.proof.shapes import Shape
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import Finding, Reading
+from pearlkerf.setups.model import Setup
 
 Claim = tuple[str, int]  # a feature's group and number
 

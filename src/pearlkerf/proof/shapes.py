@@ -12,9 +12,9 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Feature, Hole, Slot
-from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.proof.tolerances import BEYOND_WOOD_MM, CUT_MM, FLOOR_STEP_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
 from pearlkerf.proof.wood import Wood
+from pearlkerf.setups.model import Placement, Setup
 
 Floats = NDArray[np.float64]
 

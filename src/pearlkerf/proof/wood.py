@@ -6,8 +6,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.setups.model import Placement, Setup
 
 Floats = NDArray[np.float64]
 

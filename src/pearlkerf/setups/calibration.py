@@ -23,10 +23,11 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.coupons import lying_of, stock_of
+from pearlkerf.setups.model import Setup
 from pearlkerf.setups.notches import NOTCH_APART_MM, NOTCH_DEPTH_MM, SHORT_MM
 from pearlkerf.setups.scrap import BETWEEN_MM, EDGE_MM, OPTION, Scrap, too_thin
 

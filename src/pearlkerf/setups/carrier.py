@@ -16,10 +16,10 @@ import numpy as np
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.model import Layout, Placement, Setup
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.carriers import dowels_apart, holes_at_once
 from pearlkerf.machine.model import Carrier, Machine
+from pearlkerf.setups.model import Clampings, Placement, Setup
 
 # the strip goes on so many dowels' diameters beyond its outermost holes (common practice, no source)
 BEYOND: Final = 2.0
@@ -45,12 +45,12 @@ class Row:
         return self.at_once - self.apart - 1
 
 
-def with_carrier(layout: Layout, placed: Layout, machine: Machine) -> Layout:
-    """Give the layout of the carrier on which a board is cut in positions; ``placed`` is the board in positions.
+def with_carrier(clampings: Clampings, placed: Clampings, machine: Machine) -> Clampings:
+    """Give the clampings of the carrier on which a board is cut in positions; ``placed`` is the board in positions.
 
     Raises Refusal where the profile has no carrier, or the board needs none.
     """
-    carrier, steps = machine.carrier, most_steps(layout.setups, placed.setups, machine)
+    carrier, steps = machine.carrier, most_steps(clampings.setups, placed.setups, machine)
     if carrier is None:
         raise Refusal([Problem(key="carrier", found=f"the profile {machine.name} has no carrier", allowed="[carrier]",
                                hint="write [carrier] and pitch = 50 into the profile")])  # fmt: skip
@@ -58,11 +58,11 @@ def with_carrier(layout: Layout, placed: Layout, machine: Machine) -> Layout:
         raise Refusal([Problem(key="carrier", found=f"no setup of this board moves on a carrier on {machine.name}",
                                allowed="a board that is longer than the travel in X",
                                hint="cut it without --carrier")])  # fmt: skip
+    layout = clampings.layout
     plain = replace(layout.board, fret_slots=None, face_dots=None, side_dots=None, wood=WOOD)
-    return replace(
+    bare = replace(
         layout,
         board=replace(plain, title=f"Carrier for {layout.board.title}"),
-        setups=carrier_setups(layout.setups, steps, carrier, machine.travel.x_mm),
         slots=(),
         face_dots=(),
         side_dots=(),
@@ -71,6 +71,7 @@ def with_carrier(layout: Layout, placed: Layout, machine: Machine) -> Layout:
         side_dot_rows=(),
         warnings=(),
     )
+    return Clampings(bare, carrier_setups(clampings.setups, steps, carrier, machine.travel.x_mm))
 
 
 def most_steps(whole: Sequence[Setup], placed: Sequence[Setup], machine: Machine) -> int | None:

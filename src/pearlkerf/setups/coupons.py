@@ -9,8 +9,9 @@ import numpy as np
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.samples import Place, Sample, Trial, room, sample
 from pearlkerf.setups.scrap import (
     EDGE_MM,
@@ -154,7 +155,7 @@ def lying_of(scrap: Scrap) -> tuple[str, ...]:
     )
 
 
-def on_scrap(layout: Layout, setup: Setup, what: str) -> Layout:
-    """Give a layout with this one setup instead of the board's, and a title that says what it is."""
+def on_scrap(layout: Layout, setup: Setup, what: str) -> Clampings:
+    """Give this one setup in place of the board's, and a title that says what it is."""
     board = replace(layout.board, title=f"{layout.board.title}, {what}")
-    return replace(layout, board=board, setups=(setup,), warnings=())
+    return Clampings(replace(layout, board=board, warnings=()), (setup,))

@@ -5,27 +5,28 @@ from dataclasses import replace
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.model import Box, Layout, Setup
 from pearlkerf.machine.holding import Holding
 from pearlkerf.machine.model import Machine
+from pearlkerf.setups.model import Box, Clampings, Setup
 
 
-def with_holding(layout: Layout, machine: Machine) -> Layout:
-    """Give a layout whose setups know what holds them: the board file's boxes, then the profile's.
+def with_holding(clampings: Clampings, machine: Machine) -> Clampings:
+    """Give the clampings of a board whose setups know what holds them: the board file's boxes, then the profile's.
 
     A box stands on the machine, so its places are the machine's whatever turns or moves the board.  The
     warnings tell of boxes that stand nowhere.
     """
-    if not layout.board.holding and not machine.holding:
-        return layout
-    setups = tuple(_held(setup, layout.board, machine) for setup in layout.setups)
-    return replace(layout, setups=setups, warnings=(*layout.warnings, *_nowhere(layout)))
+    board = clampings.layout.board
+    if not board.holding and not machine.holding:
+        return clampings
+    setups = tuple(_held(setup, board, machine) for setup in clampings.setups)
+    return replace(clampings, setups=setups, warnings=(*clampings.warnings, *_nowhere(clampings)))
 
 
-def _nowhere(layout: Layout) -> Iterator[Problem]:
+def _nowhere(clampings: Clampings) -> Iterator[Problem]:
     """Tell of the board file's boxes for a position that there is none of: nothing is held against them."""
-    for index, each in enumerate(layout.board.holding):
-        there = [setup.position for setup in layout.setups if setup.kind == each.setup]
+    for index, each in enumerate(clampings.layout.board.holding):
+        there = [setup.position for setup in clampings.setups if setup.kind == each.setup]
         if there and each.position is not None and each.position not in there:
             count = "1 position" if len(there) == 1 else f"{len(there)} positions"
             yield Problem(

@@ -18,8 +18,9 @@ from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.names import in_ranges
+from pearlkerf.setups.model import Clampings, Setup
 
 OPTION: Final = "--at"
 FAR_END: Final = "far end"
@@ -81,8 +82,8 @@ class _Known:
         return math.degrees(math.atan2(self.mark.measured[1], self.mark.measured[0]))
 
 
-def turn_to_marks(layout: Layout, marks: Sequence[Mark]) -> Layout:
-    """Give a layout whose face setup lies as its marks were measured; as it is where there are none.
+def turn_to_marks(clampings: Clampings, marks: Sequence[Mark]) -> Clampings:
+    """Give the clampings of a board whose face setup lies as its marks were measured; as it is where there are none.
 
     Two marks give the angle for which the squares of what they lie off are least.  The edge setup
     is a clamping of its own and stays as it is.
@@ -92,8 +93,9 @@ def turn_to_marks(layout: Layout, marks: Sequence[Mark]) -> Layout:
     where the board lies turned by more than MOST_TURNED_DEG, and where there is no face setup.
     """
     if not marks:
-        return layout
-    problems: list[Problem] = list(_out_of_place(layout, marks))
+        return clampings
+    layout = clampings.layout
+    problems: list[Problem] = list(_out_of_place(clampings, marks))
     known = [each for mark in marks for each in _known(layout, mark, problems)]
     problems += [problem for each in known for problem in _wrong_board(layout, each)]
     if not problems:
@@ -104,8 +106,8 @@ def turn_to_marks(layout: Layout, marks: Sequence[Mark]) -> Layout:
         raise Refusal(problems)
     angle = turned_deg([(each.along_mm, each.mark.measured) for each in known])
     said = _said(known, angle)
-    setups = tuple(_turned(setup, angle, said) for setup in layout.setups)
-    return replace(layout, setups=setups, warnings=(*layout.warnings, *_doubts(layout, known, angle)))
+    setups = tuple(_turned(setup, angle, said) for setup in clampings.setups)
+    return replace(clampings, setups=setups, warnings=(*clampings.warnings, *_doubts(layout, known, angle)))
 
 
 def turned_deg(marks: Sequence[tuple[float, Point]]) -> float:
@@ -121,11 +123,11 @@ def turned_deg(marks: Sequence[tuple[float, Point]]) -> float:
     return math.degrees(math.atan2(across, onward))
 
 
-def asked_of(layout: Layout, marks: Sequence[Mark]) -> dict[str, object]:
+def asked_of(clampings: Clampings, marks: Sequence[Mark]) -> dict[str, object]:
     """Give what the job's record keeps of the marks: each as written, and how far the face setup is turned by them."""
     if not marks:
         return {}
-    angle = next(setup.placement.angle_deg for setup in layout.setups if setup.kind == "face")
+    angle = next(setup.placement.angle_deg for setup in clampings.setups if setup.kind == "face")
     return {"at": [mark.written for mark in marks], "turned_deg": round(angle, 6)}
 
 
@@ -154,8 +156,8 @@ def _the(mark: Mark) -> str:
     return "the far end" if mark.name == FAR_END else f"the slot of {mark.name}"
 
 
-def _out_of_place(layout: Layout, marks: Sequence[Mark]) -> Iterator[Problem]:
-    if not any(setup.kind == "face" for setup in layout.setups):
+def _out_of_place(clampings: Clampings, marks: Sequence[Mark]) -> Iterator[Problem]:
+    if not any(setup.kind == "face" for setup in clampings.setups):
         yield Problem(key=OPTION, found="nothing is cut in the face of this board, which the marks are for",
                       allowed="a board with slots or face dots to cut", hint=f"leave {OPTION} out")  # fmt: skip
     names = [mark.name for mark in marks]

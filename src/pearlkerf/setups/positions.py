@@ -18,10 +18,11 @@ from dataclasses import dataclass, replace
 from pearlkerf.layout.binding import slots_show_in_edge
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Layout, Placement, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier
+from pearlkerf.setups.model import Placement, Setup
 from pearlkerf.setups.windows import Mark, Reach, Window, windows_by_marks, windows_by_pitch
 
 

@@ -17,8 +17,8 @@ from typing import Final
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, NAMED
-from pearlkerf.layout.model import Layout, Setup
 from pearlkerf.layout.names import in_ranges, nearest_word
+from pearlkerf.setups.model import Clampings, Setup
 
 Key = tuple[str, int]  # a feature's group and number
 
@@ -48,8 +48,8 @@ class Choice:
 EVERYTHING: Final = Choice()
 
 
-def choose_part(layout: Layout, orders: Sequence[Sequence[Feature]], choice: Choice) -> Layout:
-    """Give the layout whose setups hold the chosen part; the other features count as cut before.
+def choose_part(clampings: Clampings, orders: Sequence[Sequence[Feature]], choice: Choice) -> Clampings:
+    """Give the clampings whose setups hold the chosen part; the other features count as cut before.
 
     ``orders`` holds each setup's features in the order in which they are done.  The two holes of a
     double go together.  Setups of which nothing is left are left out.
@@ -57,7 +57,7 @@ def choose_part(layout: Layout, orders: Sequence[Sequence[Feature]], choice: Cho
     Raises Refusal for every name that the job does not have.
     """
     if choice == EVERYTHING:
-        return layout
+        return clampings
     keys = [[_key(feature) for feature in order] for order in orders]
     there = list(dict.fromkeys(key for order in keys for key in order))
     problems: list[Problem] = []
@@ -69,9 +69,9 @@ def choose_part(layout: Layout, orders: Sequence[Sequence[Feature]], choice: Cho
     if problems:
         raise Refusal(problems)
     wanted = _from_on(keys, start[0]) if start else [set(order) for order in keys]
-    parts = [_part(setup, only & kept, choice) for setup, kept in zip(layout.setups, wanted, strict=True)]
+    parts = [_part(setup, only & kept, choice) for setup, kept in zip(clampings.setups, wanted, strict=True)]
     setups = tuple(part for part in parts if part.features)
-    return replace(layout, setups=setups, warnings=(*layout.warnings, *_chips(setups, choice)))
+    return replace(clampings, setups=setups, warnings=(*clampings.warnings, *_chips(setups, choice)))
 
 
 def _from_on(keys: Sequence[Sequence[Key]], start: Key) -> list[set[Key]]:

@@ -18,8 +18,8 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.model import Box
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.setups.model import Box
 from pearlkerf.toolpath.moves import Arc, CutterPath, Toolpath, TraversePlane, follow
 from pearlkerf.toolpath.tolerances import CLEAR_OF_HOLDING_MM, ROUNDING_MM
 

@@ -1,4 +1,4 @@
-"""From a layout to the setups in which a machine cuts it: each as it is where it fits the travel, else in positions."""
+"""From a board's setups to those of a machine: each as it is where it fits the travel, else in positions."""
 
 import math
 from collections.abc import Sequence
@@ -7,11 +7,12 @@ from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Identity
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.machine.carriers import longest_pitch_mm
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
+from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.positions import by_marks, on_carrier, zero_marks
 from pearlkerf.setups.windows import Reach, nearest_better_pitch
 from pearlkerf.toolpath.moves import Toolpath
@@ -23,8 +24,8 @@ from pearlkerf.toolpath.trace import trace
 ZERO: Final[Reach] = (0.0, 0.0)
 
 
-def in_positions(layout: Layout, machine: Machine) -> Layout:
-    """Give a layout whose setups fit a machine's travel in X, as far as that can be.
+def in_positions(clampings: Clampings, machine: Machine) -> Clampings:
+    """Give the clampings of a board whose setups fit a machine's travel in X, as far as that can be.
 
     A setup that fits the travel together with X 0 stays as it is; one that does not comes in the
     fewest positions, on the carrier, or, where there is none, with X zeroed again on slots that are
@@ -34,11 +35,11 @@ def in_positions(layout: Layout, machine: Machine) -> Layout:
     """
     setups: list[Setup] = []
     told: list[Problem] = []
-    for setup in layout.setups:
-        found, warnings = _placed(layout, setup, machine)
+    for setup in clampings.setups:
+        found, warnings = _placed(clampings.layout, setup, machine)
         setups += found
         told += warnings
-    return replace(layout, setups=tuple(setups), warnings=(*layout.warnings, *told)) if told else layout
+    return replace(clampings, setups=tuple(setups), warnings=(*clampings.warnings, *told)) if told else clampings
 
 
 def _placed(layout: Layout, setup: Setup, machine: Machine) -> tuple[tuple[Setup, ...], list[Problem]]:

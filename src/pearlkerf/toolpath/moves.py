@@ -8,9 +8,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
-from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.setups.model import Placement, Setup
 
 Place = tuple[float, float, float]
 NOWHERE: Final[Place] = (math.nan, math.nan, math.nan)

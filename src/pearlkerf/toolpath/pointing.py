@@ -13,11 +13,11 @@ from typing import Final
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature, Hole
 from pearlkerf.layout.lines import Point
-from pearlkerf.layout.model import Setup
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.moves import Cut, CutterPath, Feed, Toolpath, TraverseHeight, TraversePlane, lay_moves
 
 OPTION: Final = "--point-height"

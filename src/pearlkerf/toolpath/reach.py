@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.model import Setup
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Toolpath, follow
 from pearlkerf.toolpath.tolerances import CLEAR_OF_CROWN_MM, CROWN_STEP_MM, ROUNDING_MM
 

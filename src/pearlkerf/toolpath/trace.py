@@ -4,9 +4,9 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Placement, Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Workplan
+from pearlkerf.setups.model import Placement, Setup
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, lay_moves
 from pearlkerf.toolpath.pen import Pen

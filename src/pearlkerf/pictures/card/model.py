@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
+from pearlkerf.setups.model import Setup
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,8 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
         picture(setup_drawing(setup.setup), width_mm),
     ]
     if setup.setup.kind == "edge" and card.layout.side_dots:
-        top += [small_heading("As the player will see them"), picture(player_drawing(card.layout), width_mm)]
+        seen = player_drawing(setup.setup, card.layout)
+        top += [small_heading("As the player will see them"), picture(seen, width_mm)]
     lying = [prose(f"{sentence[:1].upper()}{sentence[1:]}.", "bullet") for sentence in setup.lying]
     ticks = [small_heading("Tick before every start"), boxes((*before, *words.BEFORE_EVERY), width_mm)]
     return [together(top), *lying, together(ticks), gap(3)]

@@ -7,11 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.card.rows import finished_top_mm, raw_top_mm
 from pearlkerf.pictures.drawing import Arc, Circle, Drawing, Line, Path, Point, Text, Thing
 from pearlkerf.pictures.held import Held, held
 from pearlkerf.pictures.labels import is_scrap, labels
+from pearlkerf.setups.model import Setup
 
 WIDE_MM: Final = 180.0
 SIDE_ROOM_MM: Final = 24.0  # left and right of the board, for the names of its ends
@@ -45,9 +46,11 @@ def setup_drawing(setup: Setup) -> Drawing:
     return Drawing(f"{setup.name} setup", tuple(things))
 
 
-def player_drawing(layout: Layout) -> Drawing:
-    """Draw the side dots as the player sees them: looking down at the bass edge, the playing face away from him."""
-    setup = next(setup for setup in layout.setups if setup.kind == "edge")
+def player_drawing(setup: Setup, layout: Layout) -> Drawing:
+    """Draw the side dots as the player sees them: looking down at the bass edge, the playing face away from him.
+
+    ``setup`` is that of the edge.
+    """
     turn = 1.0 if layout.board.hand == "right" else -1.0
     frame = _Frame(setup.stock.outline * turn)
     ends = ("nut", "bridge") if turn > 0 else ("bridge", "nut")

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.card.model import (
     Card,
     CardRows,
@@ -16,6 +16,7 @@ from pearlkerf.pictures.card.model import (
     SunkRow,
     WireRow,
 )
+from pearlkerf.setups.model import Clampings, Setup
 
 WIRE_OVERHANG_MM: Final = 3.0
 """How far fretwire stands past each edge before it is trimmed: common practice, no source."""
@@ -28,16 +29,18 @@ BRITTLE_MM: Final = 1.0
 """A cutter thinner than this breaks easily, so that a spare is at hand: common practice, no source."""
 
 
-def fill_card(layout: Layout, machine: str, programs: Sequence[ProgramRow]) -> Card:
-    """Give the whole job card of a layout on a machine; ``programs`` in the order to run."""
-    setups = tuple(SetupRow(setup.name, setup.lying, stock_size(setup), setup) for setup in layout.setups)
-    return Card(layout.board.title, machine, layout, setups, tuple(programs), card_rows(layout, programs))
+def fill_card(clampings: Clampings, machine: str, programs: Sequence[ProgramRow]) -> Card:
+    """Give the whole job card of a board on a machine; ``programs`` in the order to run."""
+    setups = tuple(SetupRow(setup.name, setup.lying, stock_size(setup), setup) for setup in clampings.setups)
+    layout = clampings.layout
+    return Card(layout.board.title, machine, layout, setups, tuple(programs), card_rows(clampings, programs))
 
 
-def card_rows(layout: Layout, programs: Sequence[ProgramRow] = ()) -> CardRows:
-    """Give the lists of a card that follow from its layout; the cutters come from ``programs``."""
+def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> CardRows:
+    """Give the lists of a card that follow from layout and setups; the cutters come from ``programs``."""
+    layout = clampings.layout
     wire = wire_rows(layout)
-    beside = _dowels_needed(layout) or _scrap_needed(layout)
+    beside = _dowels_needed(clampings) or _scrap_needed(layout)
     needs = (*_dots_needed(layout), *_wire_needed(layout, wire), *_cutters_needed(programs), *beside)
     return CardRows(needs, wire, sunk_rows(layout), measure_rows(layout))
 
@@ -184,9 +187,9 @@ def _cutter_detail(kind: str, diameter_mm: float) -> str:
     return f"{kind}, {diameter_mm:.2f} mm{spare}"
 
 
-def _dowels_needed(layout: Layout) -> list[NeedRow]:
+def _dowels_needed(clampings: Clampings) -> list[NeedRow]:
     """What a carrier needs; nothing for a board."""
-    holes = [each for setup in layout.setups for each in setup.features
+    holes = [each for setup in clampings.setups for each in setup.features
              if isinstance(each, Hole) and each.group == "dowels"]  # fmt: skip
     if not holes:
         return []

@@ -6,7 +6,7 @@ from typing import Final
 
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.groups import GROUPS, trying
-from pearlkerf.layout.model import Layout, Setup
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.sizes import fit_asked_mm
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card, ProgramRow
@@ -16,6 +16,7 @@ from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.model import Setup
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
 from pearlkerf.setups.samples import Sample, Trial
 

@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.pictures.page.model import ProgramRun
 from pearlkerf.reading.motions import RAPID, Reading
+from pearlkerf.setups.model import Setup
 
 # a cut belongs to a feature if the middle of its feeds lies this near to it; neighbours lie farther apart
 NEAR_MM: Final = 1.0

@@ -15,13 +15,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
 from pearlkerf.pictures.page.text import fold
 from pearlkerf.reading.header import read_headers
 from pearlkerf.reading.motions import ARC, RAPID, Finding, Motions, Reading
+from pearlkerf.setups.model import Setup
 
 MICROMETRES: Final = 1000.0
 MICRORADIANS: Final = 1e6

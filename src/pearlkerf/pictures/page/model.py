@@ -10,10 +10,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Setup
 from pearlkerf.machine.model import Cutter
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import Finding, ProgramText, Reading
+from pearlkerf.setups.model import Setup
 
 Held = Literal["held against a board", "shown alone"]
 

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Feature, Hole, Slot
-from pearlkerf.layout.model import Setup
 from pearlkerf.pictures.held import Held, held
 from pearlkerf.pictures.labels import is_scrap, labels
+from pearlkerf.setups.model import Setup
 
 # the drawing's width and its margins, in drawing units; the board is scaled to what is left
 WIDE: Final = 760.0

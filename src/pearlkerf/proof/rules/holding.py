@@ -6,12 +6,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.layout.model import Box
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, in_mm, tell
 from pearlkerf.proof.tolerances import ROUNDING_MM
 from pearlkerf.reading.motions import RAPID, Finding
+from pearlkerf.setups.model import Box
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -1,45 +1,50 @@
-"""Setups: one clamping each, its stock, its features, how the board lies."""
+"""From a layout to the setups that cut it: one clamping each, its stock, its features, how the board lies."""
 
 import math
 
 from pearlkerf.board.model import Board
 from pearlkerf.layout.binding import on_edge_lying, on_face_lying
-from pearlkerf.layout.features import Feature, Hole, Slot
-from pearlkerf.layout.model import DotRow, Setup
+from pearlkerf.layout.model import DotRow, Layout
 from pearlkerf.layout.outline import edge_angle_rad, edge_outline, wood_outline
-from pearlkerf.layout.surfaces import Crown, Stock
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.layout.trims import lying as trims_lying
+from pearlkerf.setups.model import Clampings, Setup
 
 # the ends' difference in width, and a shell's depth below the raw face, that are worth a sentence
 WORTH_A_WORD_MM = 0.02
 
 
-def face_setup(
-    board: Board, surface: Crown, slots: tuple[Slot, ...], dots: tuple[Hole, ...], rows: tuple[DotRow, ...]
-) -> Setup:
-    """Give the face setup: playing face up, the slots that are to be cut, and the face dots."""
-    features: tuple[Feature, ...] = (*dots, *slots)
+def set_up(layout: Layout) -> Clampings:
+    """Give the setups that cut a board, face before edge; one in which nothing is to be cut is left out."""
+    setups = (_face_setup(layout), _edge_setup(layout))
+    return Clampings(layout, tuple(setup for setup in setups if setup.features), layout.warnings)
+
+
+def _face_setup(layout: Layout) -> Setup:
+    """Give the face setup: playing face up, the face dots, the slots that are to be cut, and the trims."""
+    board = layout.board
     return Setup(
         name="face",
         wood=board.wood,
-        stock=Stock(wood_outline(board), board.thickness_mm, surface if board.state == "radiused" else None),
-        features=features,
-        lying=(*_face_lying(board, rows), *trims_lying(tuple(slot for slot in slots if slot.group == "trims"))),
+        stock=Stock(wood_outline(board), board.thickness_mm, layout.surface if board.state == "radiused" else None),
+        features=(*layout.face_dots, *layout.to_cut, *layout.trims),
+        lying=(*_face_lying(board, layout.face_dot_rows), *trims_lying(layout.trims)),
         low_side="bass side" if board.hand == "right" else "treble side",
     )
 
 
-def edge_setup(board: Board, dots: tuple[Hole, ...]) -> Setup:
+def _edge_setup(layout: Layout) -> Setup:
     """Give the edge setup: bass edge up and level, side dots.
 
     The stock counts as thick as the board's least width; packed up level, it stands as tall as the greatest.
     """
+    board = layout.board
     least, greatest = sorted((board.nut_width_mm, board.end_width_mm))
     return Setup(
         name="edge",
         wood=board.wood,
         stock=Stock(edge_outline(board), least),
-        features=dots,
+        features=layout.side_dots,
         lying=_edge_lying(board),
         low_side="glue face" if board.hand == "right" else "playing face",
         raised_mm=greatest - least,
