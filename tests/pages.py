@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 
 from makers import a_machine, clamped
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.reading.motions import ProgramText

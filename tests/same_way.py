@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pearlkerf.job import Job
+from pearlkerf.jobs.model import Job
 from pearlkerf.program.write import files_of
 from pearlkerf.reading.motions import ARC, LINE, RAPID, Motions
 from pearlkerf.reading.reader import read_program

@@ -11,7 +11,8 @@ from makers import a_board
 from pearlkerf.board.model import Binding, Blank
 from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.setups.set_up import set_up

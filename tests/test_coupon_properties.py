@@ -8,8 +8,8 @@ import os
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pearlkerf.commands.scrap import Kind, Wish, lay_out_piece
 from pearlkerf.errors import Refusal
+from pearlkerf.jobs.pieces import Kind, Wish, lay_out_piece
 from pearlkerf.proof.measures import measure
 from pearlkerf.setups.coupons import on_scrap
 from pearlkerf.setups.scrap import Scrap
@@ -30,7 +30,8 @@ def test_a_piece_is_refused_with_a_way_out_or_proved_and_of_the_stated_sizes(
     board, machine, _ = job
     clampings = laid(board)
     try:
-        piece, left_out = lay_out_piece(clampings, machine, Wish(kind, scrap))
+        laid_out = lay_out_piece(clampings, machine, Wish(kind, scrap))
+        piece, left_out = laid_out.of, laid_out.left_out
         made, _, verdict = cut(on_scrap(clampings.layout, piece.setup, "piece"), machine)
     except Refusal as refusal:
         assert refusal.problems and all(problem.found and problem.hint for problem in refusal.problems)

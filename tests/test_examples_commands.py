@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from pearlkerf import job
 from pearlkerf.cli import main
+from pearlkerf.jobs import making, proving
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 CLASSICAL = EXAMPLES / "lantern-classical.toml"
@@ -58,8 +58,8 @@ def test_what_is_not_proved_is_not_saved(tmp_path: Path, monkeypatch: pytest.Mon
     folder = tmp_path / "job"
     assert code("cut", CLASSICAL, "-m", "benchtop-arcs", "-o", folder) == 0
     before = {path.name: path.read_bytes() for path in folder.iterdir()}
-    made = job.make_programs
-    monkeypatch.setattr(job, "make_programs", lambda *given: made(*given)[:1])  # the edge is never cut
+    made = making.make_programs
+    monkeypatch.setattr(making, "make_programs", lambda *given: made(*given)[:1])  # the edge is never cut
     assert code("cut", CLASSICAL, "-m", "benchtop-arcs", "-o", folder) == 3
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
     assert [path.name for path in tmp_path.iterdir()] == ["job"]
@@ -69,6 +69,6 @@ def test_an_interruption_leaves_nothing_behind(tmp_path: Path, monkeypatch: pyte
     def interrupted(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(job, "prove_programs", interrupted)
+    monkeypatch.setattr(proving, "prove_programs", interrupted)
     assert code("cut", CLASSICAL, "-m", "benchtop-arcs", "-o", tmp_path / "job") == 130
     assert list(tmp_path.iterdir()) == []

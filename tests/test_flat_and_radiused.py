@@ -13,7 +13,7 @@ import shapely
 
 from makers import a_board
 from pearlkerf.board.model import Board, Radius
-from pearlkerf.job import make_programs, plan_job
+from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine

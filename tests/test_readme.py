@@ -4,6 +4,7 @@ import re
 import shlex
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 
@@ -81,8 +82,10 @@ def test_every_key_has_a_meaning() -> None:
 def test_every_command_is_told_and_exists() -> None:
     part = README.partition("## The commands")[2].partition("\n## ")[0]
     told = dict(re.findall(r"^\| `pearlkerf (\w+)([^`]*)` \|", part, re.MULTILINE))
-    assert set(told) == set(main.commands)
-    options = {option for command in main.commands.values() for param in command.params for option in param.opts}
+    context = click.Context(main)
+    assert set(told) == set(main.list_commands(context))
+    commands = [main.get_command(context, name) for name in told]
+    options = {option for command in commands for param in command.params for option in param.opts}
     used = set(re.findall(r"(?<![\w-])(--?[a-z][a-z-]*)", " ".join(re.findall(r"`([^`\n]+)`", part))))
     assert used <= options | {"-m", "-o", "--json"}
 

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from makers import a_machine
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Cutter, Spindle, Travel

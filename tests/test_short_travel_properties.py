@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 from makers import a_machine
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
-from pearlkerf.job import Job, make_programs, plan_carrier, plan_job, prove_programs, to_prove
+from pearlkerf.jobs.making import make_programs, plan_carrier, plan_job
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.proving import prove_programs, to_prove
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.carriers import FEWEST_AT_ONCE, holes_at_once
 from pearlkerf.machine.model import Carrier, Cutter, Machine, Travel

@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from makers import a_layout
 from pearlkerf.cli import main
-from pearlkerf.tables import as_text
+from pearlkerf.commands.tables import layout_text
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 
@@ -18,7 +18,7 @@ def test_how_far_dots_lie_below_the_raw_face_is_the_rows_own_figure() -> None:
     for state in ("flat", "radiused"):
         layout = a_layout(state=state)
         lowest = max(row.below_raw_mm or 0.0 for row in layout.face_dot_rows)
-        told = re.search(r"up to (-?[\d.]+) mm below the raw face", as_text(layout, None))
+        told = re.search(r"up to (-?[\d.]+) mm below the raw face", layout_text(layout))
         assert (told[1] if told else "0.00") == f"{lowest:.2f}", state
 
 

@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
-from pearlkerf.job import Job, make_programs, plan_job, prove_programs, with_pointing
+from pearlkerf.jobs.making import make_programs, plan_job, with_pointing
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Machine
 from pearlkerf.setups.marks import FAR_END, Mark, turn_to_marks

@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from makers import a_machine
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
-from pearlkerf.job import Job, make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Cutter, Machine, Travel
 from pearlkerf.proof.verdict import Verdict

@@ -1,28 +1,54 @@
-"""The command line: one group of all commands."""
+"""The command line: one group of all commands, each opened when it is named."""
+
+from importlib import import_module
+from typing import Final
 
 import click
 
-from pearlkerf.commands.check import check
-from pearlkerf.commands.coupon import coupon
-from pearlkerf.commands.cut import cut
-from pearlkerf.commands.machines import machines
-from pearlkerf.commands.new import new
-from pearlkerf.commands.paper import paper
-from pearlkerf.commands.prove import prove
-from pearlkerf.commands.show import show
-from pearlkerf.commands.talk import INTERRUPTED, say
 from pearlkerf.version import VERSION
+
+INTERRUPTED: Final = 130
+# what each command does, as its own help begins; help is told without opening one of them
+COMMANDS: Final = {
+    "check": "Tell everything that is wrong with BOARD, at once; else its positions and depths.",
+    "coupon": "Make proved programs for scrap: pockets, slots and holes of BOARD in steps of size, or a "
+    "calibration piece.",
+    "cut": "Make proved programs for BOARD in the folder DIR, with the dry-run page and the job card.",
+    "machines": "List the machine profiles; with NAME print that profile, to copy and change.",
+    "new": "Write a starter board file, commented, to change.",
+    "paper": "Draw the 1:1 paper template of BOARD.",
+    "prove": "Hold any PROGRAMS, edited by hand too, against BOARD and a machine.",
+    "show": "Draw the dry-run page of any RS-274 PROGRAM; no board is held against it.",
+}
 
 
 class Commands(click.Group):
     """The commands; an interruption has its own exit code."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - as click calls it
+        """Give their names."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Open a command."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = getattr(import_module(f"pearlkerf.commands.{cmd_name}"), cmd_name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """Tell what each does."""
+        room = formatter.width - 6 - max(map(len, COMMANDS))
+        rows = [(name, click.Command(name, help=what).get_short_help_str(room)) for name, what in COMMANDS.items()]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
 
     def invoke(self, ctx: click.Context) -> object:
         """Run a command."""
         try:
             return super().invoke(ctx)
         except (KeyboardInterrupt, click.Abort):
-            say("interrupted")
+            click.echo("interrupted", err=True)
             raise SystemExit(INTERRUPTED) from None
 
 
@@ -41,9 +67,6 @@ def main() -> None:
     130 interrupted.
     """
 
-
-for command in (new, check, cut, coupon, prove, show, paper, machines):
-    main.add_command(command)
 
 if __name__ == "__main__":
     main()

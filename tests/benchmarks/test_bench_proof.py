@@ -15,7 +15,8 @@ import pytest
 import shapely
 
 from pearlkerf.board.reader import read_board
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.surfaces import Stock

@@ -16,7 +16,7 @@ from pytest_benchmark.fixture import BenchmarkFixture
 ROOT = Path(__file__).parents[2]
 BOARD = ROOT / "examples" / "harbour-steel-string.toml"
 COMMAND = "from pearlkerf.cli import main; main()"
-NO_PAGES = "import pearlkerf.job; pearlkerf.job.draw = lambda *_: {}; "
+NO_PAGES = "import pearlkerf.jobs.pages; pearlkerf.jobs.pages.draw_job = lambda *_: {}; "
 EMPTY = "import click\n\n@click.command()\ndef main():\n    '''Nothing.'''\n\nmain()\n"
 ROUNDS = {"rounds": 7, "warmup_rounds": 1, "iterations": 1}
 

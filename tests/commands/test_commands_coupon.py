@@ -11,7 +11,7 @@ from click.testing import CliRunner, Result
 
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
-from pearlkerf.commands.scrap import Wish, lay_out_piece
+from pearlkerf.jobs.pieces import Wish, lay_out_piece
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
@@ -38,7 +38,7 @@ def programs_of(folder: Path) -> list[Path]:
 def a_coupon(board: Path, profile: str) -> Coupon:
     read = read_board(board).board
     assert read is not None
-    piece, _ = lay_out_piece(set_up(lay_out(read)), read_machine(profile), Wish("fits"))
+    piece = lay_out_piece(set_up(lay_out(read)), read_machine(profile), Wish("fits")).of
     assert isinstance(piece, Coupon)
     return piece
 

@@ -6,7 +6,7 @@ python tests/golden/renew.py
 from pathlib import Path
 
 from pearlkerf.board.reader import read_board
-from pearlkerf.job import make_programs, plan_job
+from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.setups.set_up import set_up

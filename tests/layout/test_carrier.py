@@ -6,7 +6,8 @@ import pytest
 
 from makers import a_machine, clamped
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_carrier, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_carrier
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.machine.carriers import holes_at_once
 from pearlkerf.machine.model import Carrier, Machine, Travel
 from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier

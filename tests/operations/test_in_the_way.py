@@ -7,7 +7,7 @@ import pytest
 
 from makers import POCKET_MILL, SIDE_MILL, a_board, a_machine, clamped
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_job
+from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.in_the_way import too_near_mm

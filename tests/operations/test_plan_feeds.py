@@ -6,7 +6,7 @@ import pytest
 
 from makers import a_machine, clamped
 from pearlkerf.errors import Refusal
-from pearlkerf.job import plan_job
+from pearlkerf.jobs.making import plan_job
 from pearlkerf.machine.model import Spindle
 
 # feed = rpm * flutes * chip load: at 1 rpm some thousandths of a millimetre a minute

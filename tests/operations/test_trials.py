@@ -6,7 +6,7 @@ import pytest
 
 from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_layout, a_machine, clamped
 from pearlkerf.errors import Refusal
-from pearlkerf.job import plan_job
+from pearlkerf.jobs.making import plan_job
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.trials import calibration_cutter, trials

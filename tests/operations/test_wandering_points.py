@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from makers import POCKET_MILL, SLOT_MILL, a_machine, clamped
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter

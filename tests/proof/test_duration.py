@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from makers import a_machine, clamped
-from pearlkerf.job import make_programs, plan_job
+from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.machine.model import Motion
 from pearlkerf.reading.duration import JUNCTION_DEVIATION_MM, Planner, durations, machine_time
 from pearlkerf.reading.motions import Motions

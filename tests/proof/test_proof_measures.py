@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from makers import a_layout, a_machine
-from pearlkerf.job import Job, make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.features import Hole
 from pearlkerf.operations.trials import trials
 from pearlkerf.proof.measures import measure

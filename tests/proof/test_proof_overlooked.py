@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from pearlkerf.board.reader import read_board
-from pearlkerf.job import make_programs, plan_job
+from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.prove import prove

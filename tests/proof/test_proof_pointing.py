@@ -6,7 +6,9 @@ from dataclasses import replace
 import pytest
 
 from makers import a_machine, clamped
-from pearlkerf.job import Job, make_programs, plan_job, prove_programs, with_pointing
+from pearlkerf.jobs.making import make_programs, plan_job, with_pointing
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.machine.model import Spindle
 from pearlkerf.proof import prove as proof
 from pearlkerf.proof.identity import Assumed

@@ -3,7 +3,8 @@
 import pytest
 
 from makers import a_machine, clamped
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.machine.model import Cutter
 
 SLOT_MILL, SIDE_DRILL = Cutter(1, "end mill", 0.58, 2, 4.5), Cutter(3, "brad point", 2.0, 2, 20.0, point_length_mm=0.5)

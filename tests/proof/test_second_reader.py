@@ -12,7 +12,7 @@ from reading import moves, read, refusal
 
 from pearlkerf.board.reader import read_board
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_job
+from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.reading.motions import ProgramText

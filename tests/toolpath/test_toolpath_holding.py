@@ -6,7 +6,8 @@ import pytest
 
 from makers import a_board, a_machine
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_job, prove_programs, with_pointing
+from pearlkerf.jobs.making import make_programs, plan_job, with_pointing
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.holding import Holding
 from pearlkerf.machine.model import Cutter

@@ -4,7 +4,8 @@ import pytest
 
 from makers import POCKET_MILL, SIDE_MILL, a_machine, clamped
 from pearlkerf.board.model import FretSlots, Scale
-from pearlkerf.job import make_programs, plan_job, prove_programs
+from pearlkerf.jobs.making import make_programs, plan_job
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath import slots
 

@@ -8,7 +8,8 @@ import pytest
 from makers import a_board, a_layout, a_machine
 from pearlkerf.board.model import Radius
 from pearlkerf.errors import Refusal
-from pearlkerf.job import make_programs, plan_job, prove_programs, with_pointing
+from pearlkerf.jobs.making import make_programs, plan_job, with_pointing
+from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.setups.set_up import set_up

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import click
 
+from pearlkerf import way
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE
-from pearlkerf.commands.reading import lay_out_file, plan_file
+from pearlkerf.commands.tables import layout_data, layout_text
 from pearlkerf.commands.talk import Steps, told_errors, warn
 
 
@@ -20,22 +21,21 @@ def check(board: Path, machine_name: str | None, as_json: bool, verbose: bool) -
 
     With a machine also which cutter takes what, at which speeds and feeds, and whether it all fits.
     """
-    from pearlkerf import tables
-
-    steps = Steps(verbose)
-    with told_errors(as_json):
-        with steps.step("reading and laying out"):
-            read, layout = lay_out_file(board)
-        job = None
+    job = None
+    with told_errors(as_json), Steps(verbose) as tell:
+        tell("reading and laying out")
+        look = way.look_at(board)
+        layout = look.right().layout
         if machine_name is not None:
             from pearlkerf.machine.reader import read_machine
-            from pearlkerf.setups.set_up import set_up
 
-            with steps.step("planning"):
-                job = plan_file(read, set_up(layout), read_machine(machine_name))
-    warnings = [read.places.put(problem) for problem in (job.warnings if job else layout.warnings)]
+            tell("planning")
+            job = way.plan(look, read_machine(machine_name))
+    warnings = look.placed(job.warnings) if job else look.warnings
     warn(warnings)
-    if as_json:
-        click.echo(json.dumps(tables.as_data(layout, job, warnings), indent=2))
-    else:
-        click.echo(tables.as_text(layout, job))
+    text, data = [layout_text(layout)], layout_data(layout, warnings)
+    if job is not None:
+        from pearlkerf.commands.job_tables import cutters_data, cutters_text
+
+        text, data = ([], {**data, **cutters_data(job)}) if as_json else ([*text, cutters_text(job)], {})
+    click.echo(json.dumps(data, indent=2) if as_json else "\n\n".join(text))

@@ -6,6 +6,7 @@ import click
 
 from pearlkerf.commands.options import JSON
 from pearlkerf.commands.talk import told_errors
+from pearlkerf.machine.reader import profile_names, read_machine, read_profile_bytes
 
 
 @click.command()
@@ -13,8 +14,6 @@ from pearlkerf.commands.talk import told_errors
 @JSON
 def machines(name: str | None, as_json: bool) -> None:
     """List the machine profiles; with NAME print that profile, to copy and change."""
-    from pearlkerf.machine.reader import profile_names, read_machine, read_profile_bytes
-
     with told_errors(as_json):
         if name is not None:
             read_machine(name)

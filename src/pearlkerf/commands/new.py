@@ -6,8 +6,11 @@ from pathlib import Path
 
 import click
 
+from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
 from pearlkerf.commands.options import FORCE
 from pearlkerf.commands.talk import keep, told_errors
+from pearlkerf.errors import Refusal
+from pearlkerf.files.toml_values import nearest
 
 DOTS = ("face and side", "side", "none")
 
@@ -41,10 +44,6 @@ def new(
 
     Asks a few questions where it runs at a terminal; options answer them.
     """
-    from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
-    from pearlkerf.errors import Refusal
-    from pearlkerf.files.toml_values import nearest
-
     kind = _ask(f"Instrument ({', '.join(INSTRUMENTS)})", instrument, "steel-string guitar")
     if kind not in INSTRUMENTS:
         near = nearest(kind, list(INSTRUMENTS))

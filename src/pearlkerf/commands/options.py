@@ -1,5 +1,7 @@
-"""Arguments and options that several commands share."""
+"""Arguments and options that several commands share, and what is made of them; a wrong one is a wrong command."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
@@ -15,6 +17,16 @@ SCRAP = click.option(
 SMALLEST = click.option("--smallest", help="The smallest size, against the board's; -0.05 mm if not said.")
 LARGEST = click.option("--largest", help="The largest size, against the board's; 0.10 mm if not said.")
 STEP = click.option("--step", help="From size to size; 0.025 mm if not said.")
+AT = click.option(
+    "--at",
+    multiple=True,
+    metavar="[SLOT=]X,Y",
+    help='Where the centre line was measured: at the far end, "448.0,0.35", or at a slot, "fret 12=316.2,0.2"; '
+    "the nut end is zero. Once or twice: the face is cut as the board lies.",
+)
+POINT_HEIGHT = click.option(
+    "--point-height", metavar="HEIGHT", help="How high over the wood the tip stops; 1 mm if not said."
+)
 
 
 def need_machine(name: str | None) -> str:
@@ -22,3 +34,14 @@ def need_machine(name: str | None) -> str:
     if name is None:
         raise click.UsageError("Missing option '-m' / '--machine'. The profiles: pearlkerf machines")
     return name
+
+
+@contextmanager
+def usage() -> Iterator[None]:
+    """Make a wrong command of what is refused: of options that cannot be taken as they are written."""
+    from pearlkerf.errors import Refusal
+
+    try:
+        yield
+    except Refusal as refusal:
+        raise click.UsageError(str(refusal.problems[0])) from None

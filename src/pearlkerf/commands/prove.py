@@ -1,34 +1,33 @@
 """``prove``: hold any programs against a board and a machine."""
 
-from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from pearlkerf import way
+from pearlkerf.commands.asked import height_option, marks_option, named_wish
 from pearlkerf.commands.options import (
+    AT,
     BOARD,
     FORCE,
     JSON,
     LARGEST,
     MACHINE,
+    POINT_HEIGHT,
     SCRAP,
     SMALLEST,
     STEP,
     VERBOSE,
     need_machine,
+    usage,
 )
-from pearlkerf.commands.placing import AT, hint_at_marks, lay_out_turned
-from pearlkerf.commands.pointing import POINT_HEIGHT, SHOWS, purpose_option
-from pearlkerf.commands.scrap import Wish, pieces_of, unit_of, wish_option
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
-
-if TYPE_CHECKING:
-    from pearlkerf.machine.model import Machine
-    from pearlkerf.proof.verdict import Verdict
-    from pearlkerf.reading.motions import ProgramText
-    from pearlkerf.setups.model import Clampings
+from pearlkerf.jobs.proving import other_marks
+from pearlkerf.machine.reader import read_machine
+from pearlkerf.proof.identity import Assumed, SetupUnknown
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.reading.second_opinion import need_second_reader
 
 
 @click.command()
@@ -38,12 +37,15 @@ if TYPE_CHECKING:
 @click.option("--setup", metavar="SETUP", help='The setup, such as "face", where no program says it.')
 @click.option("--cutter", "cutters", type=int, multiple=True, help="The cutter's number; once for each, in order.")
 @AT
-@SHOWS
+@click.option("--pointing", is_flag=True, help="The programs are pointing runs, where they do not say so themselves.")
 @POINT_HEIGHT
 @SCRAP
 @SMALLEST
 @LARGEST
 @STEP
+@click.option(
+    "--second-reader", is_flag=True, help="Have another library read them too; where it differs is a finding."
+)
 @click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help="Also draw the dry-run page, as .html.")
 @FORCE
 @JSON
@@ -61,6 +63,7 @@ def prove(
     smallest: str | None,
     largest: str | None,
     step: str | None,
+    second_reader: bool,
     page: Path | None,
     force: bool,
     as_json: bool,
@@ -71,35 +74,35 @@ def prove(
     The page of a program that fails opens at the finding.  Programs on scrap say what scrap they are
     for; where they do not, say it with --setup coupon (or calibration), --scrap and the sizes.
     """
-    machine_name = need_machine(machine_name)
-    from pearlkerf import job as way
-    from pearlkerf.machine.reader import read_machine
-    from pearlkerf.proof.prove import Assumed, SetupUnknown
-    from pearlkerf.proof.prove import prove as hold
-    from pearlkerf.reading.motions import ProgramText
-
-    steps = Steps(verbose)
-    with told_errors(as_json):
+    name = need_machine(machine_name)
+    if second_reader:
+        with usage():
+            need_second_reader()
+    with told_errors(as_json), Steps(verbose) as tell:
         keep(page, force)
-        with steps.step("reading and laying out"):
-            read, clampings, marks = lay_out_turned(board, at)
-            machine = read_machine(machine_name)
-            texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
-            wish = wish_option(setup, (scrap, (smallest, largest, step)), cutters, unit_of(read))
-            shows = purpose_option(pointing, point_height, read)
-            clampings = _all_setups(clampings, machine, texts, wish)
+        tell("reading and laying out")
+        look = way.look_at(board)
+        look.right()
+        look = way.as_measured(look, marks_option(at, look))
+        machine = read_machine(name)
+        texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
+        wish = named_wish(setup, scrap, (smallest, largest, step), cutters[0] if cutters else None, look)
+        height = height_option(point_height, pointing, look)
+        tell("reading back and proving")
         try:
-            with steps.step("reading back and proving"):
-                verdict = hold(texts, clampings.setups, machine, Assumed(setup, cutters, *shows))
+            held = way.prove(look, machine, texts, Assumed(setup, cutters, "point" if pointing else "", height), wish)
         except SetupUnknown as unknown:
             raise click.UsageError(f"{unknown} Say it with --setup and --cutter.") from None
+        if second_reader:
+            tell("reading with the second reader")
+            held = way.read_twice(held, texts)
         if page is not None:
-            with steps.step("drawing the page"):
-                page.write_bytes(way.draw_dry_run(clampings, machine, verdict))
-    _tell(programs, verdict, page, as_json, hint_at_marks([text.text for text in texts], marks))
+            tell("drawing the page")
+            page.write_bytes(way.draw_held(held))
+    _tell(programs, held.verdict, page, as_json, other_marks([text.text for text in texts], look.marks))
 
 
-def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_json: bool, hint: str) -> None:
+def _tell(programs: tuple[Path, ...], verdict: Verdict, page: Path | None, as_json: bool, hint: str) -> None:
     """Tell what the proof found, with a hint; exits where that is anything."""
     tell_verdict(verdict, as_json)
     if page is not None:
@@ -111,17 +114,3 @@ def _tell(programs: Sequence[Path], verdict: "Verdict", page: Path | None, as_js
         raise SystemExit(NOT_PROVED)
     if not as_json:
         click.echo(f"proved: {', '.join(str(path) for path in programs)}")
-
-
-def _all_setups(
-    clampings: "Clampings", machine: "Machine", texts: "Sequence[ProgramText]", wish: Wish | None
-) -> "Clampings":
-    """Give all setups that programs may be for: the board's, its carrier's, pieces on scrap, pointing runs."""
-    from pearlkerf.job import to_prove
-    from pearlkerf.setups.holding import with_holding
-
-    pieces = pieces_of(texts, clampings, machine, wish)
-    board = to_prove(clampings, machine)
-    held = with_holding(replace(board, setups=(*board.setups, *pieces)), machine)
-    runs = [replace(each, purpose="point") for each in held.setups[: len(board.setups)]]
-    return replace(held, setups=(*held.setups, *runs))

@@ -4,8 +4,11 @@ from pathlib import Path
 
 import click
 
+from pearlkerf import way
 from pearlkerf.commands.options import FORCE, MACHINE
 from pearlkerf.commands.talk import NOT_PROVED, keep, say, told_errors
+from pearlkerf.machine.reader import read_machine
+from pearlkerf.reading.motions import ProgramText
 
 
 @click.command()
@@ -18,16 +21,12 @@ def show(program: Path, machine_name: str | None, output: Path | None, force: bo
 
     With a machine its cutters are known, and the times are those of that machine.
     """
-    from pearlkerf import job as way
-    from pearlkerf.machine.reader import read_machine
-    from pearlkerf.reading.motions import ProgramText
-
     page = program.with_suffix(".html") if output is None else output
     with told_errors():
         machine = None if machine_name is None else read_machine(machine_name)
         text = ProgramText(program.name, program.read_bytes())
         keep(page, force)
-        drawn, findings = way.draw_alone(text, machine)
+        drawn, findings = way.show(text, machine)
         page.write_bytes(drawn)
     click.echo(f"wrote {page}")
     for finding in findings:

@@ -5,17 +5,18 @@ import threading
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-if TYPE_CHECKING:
-    from pathlib import Path
+from pearlkerf.errors import Problem, Refusal
 
-    from pearlkerf.errors import Problem
+if TYPE_CHECKING:
     from pearlkerf.proof.verdict import Verdict
 
-REFUSED, USAGE, NOT_PROVED, NO_FILE, INTERRUPTED = 1, 2, 3, 4, 130
+REFUSED, NOT_PROVED, NO_FILE = 1, 3, 4
 # work that lasts longer than this says what it does
 PATIENCE_S = 1.0
 
@@ -28,8 +29,6 @@ def say(text: str) -> None:
 @contextmanager
 def told_errors(as_json: bool = False) -> Iterator[None]:
     """Turn refusals and file errors into words (or JSON) and exit codes."""
-    from pearlkerf.errors import Refusal
-
     try:
         yield
     except Refusal as refusal:
@@ -41,9 +40,7 @@ def told_errors(as_json: bool = False) -> Iterator[None]:
         raise SystemExit(NO_FILE) from None
 
 
-def _tell_refusal(problems: Iterable["Problem"], as_json: bool) -> None:
-    from dataclasses import asdict
-
+def _tell_refusal(problems: Iterable[Problem], as_json: bool) -> None:
     told = tuple(problems)
     if as_json:
         click.echo(json.dumps({"errors": [asdict(problem) for problem in told]}, indent=2))
@@ -52,14 +49,14 @@ def _tell_refusal(problems: Iterable["Problem"], as_json: bool) -> None:
     say(f"refused: {len(told)} mistake{'' if len(told) == 1 else 's'}, nothing was written")
 
 
-def keep(file: "Path | None", force: bool) -> None:
+def keep(file: Path | None, force: bool) -> None:
     """Stop before a file that exists is overwritten, where nobody forces it."""
     if file is not None and file.exists() and not force:
         say(f"{file} exists already; choose another name, or say --force")
         raise SystemExit(NO_FILE)
 
 
-def warn(problems: Iterable["Problem"]) -> None:
+def warn(problems: Iterable[Problem]) -> None:
     """Tell warnings."""
     for problem in problems:
         say(f"warning: {problem}")
@@ -67,30 +64,54 @@ def warn(problems: Iterable["Problem"]) -> None:
 
 def tell_verdict(verdict: "Verdict", as_json: bool) -> None:
     """Tell what a proof found: findings in words, and all of it as JSON where that is wanted."""
-    from pearlkerf import tables
-
     if as_json:
-        click.echo(json.dumps(tables.verdict_data(verdict), indent=2))
+        click.echo(json.dumps(verdict_data(verdict), indent=2))
     for finding in verdict.findings:
         say(str(finding))
 
 
+def verdict_data(verdict: "Verdict") -> dict[str, Any]:
+    """Give a verdict as plain data: proved, findings, figures."""
+    return {
+        "proved": verdict.proved,
+        "findings": [{"rule": f.rule, "file": f.file, "line": f.line, "feature": f.feature, "message": f.message}
+                     for f in verdict.findings],
+        "figures": [{"name": name, "value": value, "unit": unit} for name, value, unit in verdict.figures],
+    }  # fmt: skip
+
+
 class Steps:
-    """The steps of a command: each says what it does once it lasts long, and how long it took where that is wanted."""
+    """The steps of a command: each says what it does once it lasts long, and how long it took where that is wanted.
+
+    Called with what is begun, such as "proving", which ends the step before; leaving it ends the last.
+    """
 
     def __init__(self, verbose: bool) -> None:
         self._verbose = verbose
+        self._doing = ""
+        self._begun = 0.0
+        self._patience: threading.Timer | None = None
 
-    @contextmanager
-    def step(self, doing: str) -> Iterator[None]:
-        """Run a step; ``doing`` says what it does, such as "proving"."""
-        begun = time.perf_counter()
-        patience = threading.Timer(PATIENCE_S, say, [f"{doing} ..."])
-        patience.daemon = True
-        patience.start()
-        try:
-            yield
-        finally:
-            patience.cancel()
+    def __enter__(self) -> "Steps":
+        """Begin with no step."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """End the last step."""
+        self._end()
+
+    def __call__(self, doing: str) -> None:
+        """Begin a step."""
+        self._end()
+        self._doing, self._begun = doing, time.perf_counter()
+        self._patience = threading.Timer(PATIENCE_S, say, [f"{doing} ..."])
+        self._patience.daemon = True
+        self._patience.start()
+
+    def _end(self) -> None:
+        if self._patience is None:
+            return
+        self._patience.cancel()
+        self._patience = None
         if self._verbose:
-            say(f"{doing}: {(time.perf_counter() - begun) * 1000:.0f} ms")
+            say(f"{self._doing}: {(time.perf_counter() - self._begun) * 1000:.0f} ms")

@@ -38,6 +38,7 @@ _NUMBER: Final = re.compile(
     )\s*(?P<unit>[^\d\s./⁄+-].*)?""",
     re.ASCII | re.VERBOSE | re.DOTALL,
 )
+_BARE: Final = re.compile(r"\s*[+-]?[0-9]*\.?[0-9]+\s*", re.ASCII)
 _EXPONENT: Final = re.compile(r"\s*[+-]?[\d.]+[eE][+-]?\d+", re.ASCII)
 _NEAR: Final = {
     "inch": "in", "inches": "in", "ins": "in", "inn": "in", "zoll": "in", "″": "in", "”": "in", "“": "in", "''": "in",
@@ -70,6 +71,17 @@ def parse_length_mm(value: int | float | str, unit: Unit) -> float:
     if abs(exact_mm) > LONGEST_MM:
         raise LengthError(f"the length {shown(value)} is too large", f"at most {LONGEST_MM // 1000} m")
     return float(exact_mm)
+
+
+def read_length_mm(text: str, unit: Unit) -> float:
+    """Give a length in mm that a person typed: a bare number is in ``unit``, anything else says its own.
+
+    Raises LengthError as ``parse_length_mm`` does.
+
+    >>> read_length_mm("0.25", "in"), read_length_mm("25 1/2 in", "mm")
+    (6.35, 647.7)
+    """
+    return parse_length_mm(float(text) if _BARE.fullmatch(text) else text, unit)
 
 
 def write_length(length_mm: float, unit: Unit) -> str:

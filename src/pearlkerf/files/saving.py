@@ -26,6 +26,21 @@ def digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
+def job_record(
+    board: bytes, profile: bytes, files: Mapping[str, bytes], maker: str, asked: Mapping[str, object] | None = None
+) -> bytes:
+    """Give job.json: what it was made from, every file with its hash, and what was ``asked`` for beyond the board."""
+    listed = [{"file": name, "sha256": digest(data)} for name, data in files.items()]
+    record = {
+        "made_by": maker,
+        "board_sha256": digest(board),
+        "machine_sha256": digest(profile),
+        **(asked or {}),
+        "files": listed,
+    }
+    return (json.dumps(record, indent=2) + "\n").encode("ascii")
+
+
 def _own(folder: Path) -> set[str]:
     """Give the files that an earlier job of the folder lists and nobody changed, its job file among them."""
     try:

@@ -95,6 +95,11 @@ def _bound_after(board: Board) -> bool:
     return board.binding is not None and board.binding.put_on == "after"
 
 
+def along_edge_mm(board: Board, x_mm: float) -> float:
+    """Give how far from the nut corner, along the edge, a distance along the centre line lies."""
+    return x_mm / math.cos(edge_angle_rad(board))
+
+
 def edge_outline(board: Board) -> NDArray[np.float64]:
     """Give the bass edge as it lies in the edge setup, (n, 2) float, mm, counter-clockwise.
 

@@ -7,6 +7,7 @@ does, one of the two is wrong, and a program on which two readers differ is not 
 
 import math
 from collections.abc import Iterator
+from importlib.util import find_spec
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -16,6 +17,7 @@ from pearlkerf.reading.motions import ARC, LINE, Finding, Motions, ProgramText, 
 from pearlkerf.reading.reader import read_program
 from pearlkerf.reading.words import BLANKS, read_line, text_lines
 
+OPTION: Final = "--second-reader"
 # both add up the same decimal figures in binary
 PLACE_MM: Final = 1e-6
 # the other reader takes the mean of an arc's two radii, which the standard lets differ by 0.002 mm or 0.00508 mm
@@ -34,6 +36,13 @@ class _Other(NamedTuple):
     motion: str
     at: Place
     points: list[Place]
+
+
+def need_second_reader() -> None:
+    """Raise Refusal where the other library is not installed."""
+    if find_spec("pygcode") is None:
+        hint = "pip install 'pearlkerf[second-reader]'"
+        raise Refusal([Problem("the second reader is not installed", hint=hint, key=OPTION)])
 
 
 def second_opinion(program: ProgramText) -> tuple[Finding, ...]:
@@ -125,13 +134,10 @@ class _OtherReader:
     """The other library's machine, fed with one line after the other; it does not convert inches, so we do."""
 
     def __init__(self) -> None:
-        try:
-            import pygcode
-            from pygcode import exceptions, transform
-        except ModuleNotFoundError:
-            raise Refusal(
-                [Problem("the second reader is not installed", hint="pip install 'pearlkerf[second-reader]'")]
-            ) from None
+        need_second_reader()
+        import pygcode
+        from pygcode import exceptions, transform
+
         self._line, self._transform, self._arc_move = pygcode.Line, transform, pygcode.gcodes.GCodeArcMove
         self._cancel, self._machine = pygcode.gcodes.GCodeCancelCannedCycle, pygcode.Machine()
         self._group = pygcode.gcodes.MODAL_GROUP_MAP["motion"]

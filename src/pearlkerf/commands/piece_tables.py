@@ -2,20 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from pearlkerf.proof.measures import Measure
-    from pearlkerf.setups.calibration import Calibration
-    from pearlkerf.setups.coupons import Coupon
+from pearlkerf.commands.tables import columns
+from pearlkerf.pictures.card.scrap_card import notches_text
+from pearlkerf.proof.measures import Measure
+from pearlkerf.setups.calibration import Calibration
+from pearlkerf.setups.coupons import Coupon
 
 
-def piece_text(piece: "Coupon | Calibration", measures: "Sequence[Measure]") -> str:
+def piece_text(piece: Coupon | Calibration, measures: Sequence[Measure]) -> str:
     """Give the table that stands on the piece's card too."""
-    from pearlkerf.pictures.card.scrap_card import notches_text
-    from pearlkerf.setups.coupons import Coupon
-    from pearlkerf.tables import columns
-
     if not isinstance(piece, Coupon):
         rows = [[each.what, each.how, f"{each.figure_mm:.2f}"] for each in piece.measures]
         return columns(["measure", "how", "should be, mm"], rows)
@@ -35,11 +32,8 @@ def piece_text(piece: "Coupon | Calibration", measures: "Sequence[Measure]") -> 
     return columns(["what", "notches", "mm", "read back", "as fit"], rows)
 
 
-def piece_data(piece: "Coupon | Calibration", measures: "Sequence[Measure]") -> dict[str, Any]:
+def piece_data(piece: Coupon | Calibration, measures: Sequence[Measure]) -> dict[str, Any]:
     """Give the same as plain data: ``samples`` or ``measures`` of a piece, and what was ``read_back``."""
-    from pearlkerf.pictures.card.scrap_card import notches_text
-    from pearlkerf.setups.coupons import Coupon
-
     data: dict[str, Any] = {"read_back": [asdict(measure) for measure in measures]}
     if not isinstance(piece, Coupon):
         return {"kind": "calibration", "measures": [asdict(measure) for measure in piece.measures], **data}

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from pearlkerf.errors import Refusal
-from pearlkerf.job import Job
+from pearlkerf.jobs.model import Job
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan

@@ -1,0 +1,44 @@
+"""What several commands make of their options, once the board is read whose unit bare numbers have."""
+
+import click
+
+from pearlkerf.commands.options import usage
+from pearlkerf.jobs.pieces import SETUPS, Kind, Wish
+from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
+from pearlkerf.setups.marks import Mark
+from pearlkerf.way import Look
+
+Texts = tuple[str | None, str | None, str | None]
+
+
+def marks_option(at: tuple[str, ...], look: Look) -> tuple[Mark, ...]:
+    """Give the marks of ``--at``."""
+    with usage():
+        return tuple(asked_mark(text, look.unit) for text in at)
+
+
+def height_option(text: str | None, pointing: bool, look: Look) -> float | None:
+    """Give the height of the tip over the wood, mm, None where none is said."""
+    if text is None:
+        return None
+    if not pointing:
+        raise click.UsageError("--point-height goes with --pointing")
+    with usage():
+        return asked_length_mm(text, "--point-height", look.unit)
+
+
+def wish_option(kind: Kind, scrap: str | None, steps: Texts, cutter: int | None, look: Look) -> Wish:
+    """Give the piece that is wanted: its kind, its scrap, its steps of size, its cutter."""
+    with usage():
+        size = None if scrap is None else asked_scrap(scrap, look.unit)
+        return Wish(kind, size, asked_steps(steps, look.unit), cutter)
+
+
+def named_wish(setup: str | None, scrap: str | None, steps: Texts, cutter: int | None, look: Look) -> Wish | None:
+    """Give the piece that ``--setup`` names, as it is described; None where it names none."""
+    kind = SETUPS.get(setup or "")
+    if kind is not None:
+        return wish_option(kind, scrap, steps, cutter, look)
+    if scrap is not None or steps != (None, None, None):
+        raise click.UsageError(f"--scrap and sizes go with --setup {' or --setup '.join(SETUPS)}")
+    return None

@@ -1,0 +1,98 @@
+"""What the commands show of a job: which cutter takes what and why, how long it takes, what was saved."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from pearlkerf.commands.tables import columns
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.ways import ways_of
+from pearlkerf.machine.woods import say_wood
+from pearlkerf.operations.model import Stage
+from pearlkerf.operations.widths import true_widths
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.duration import MachineTime
+
+
+def cutters_text(job: Job) -> str:
+    """Give which cutter takes what, how and why, how long each way takes, and how wide each cuts."""
+    stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
+    rows = [_stage_row(setup, stage) for setup, stage in stages]
+    head = ["setup", "cutter", "kind", "mm", "how", "rpm", "feed", "plunge", "a pass"]
+    told = [say_wood(plan.setup.wood) for plan in job.workplans]
+    told += [text for _, stage in stages for text in (*stage.why, *stage.notes)]
+    why = dict.fromkeys([*told, *(source for _, stage in stages for source in stage.figures.sources)])
+    return "\n".join(
+        [f"On {job.machine.name}, in the order to run:", columns(head, rows), *(f"  {text}" for text in why)]
+        + ["How long each way takes that this machine has, stops and changes of cutters not counted:", _ways_text(job)]
+        + ["How wide each cutter really cuts, and what of that its path allows for:"]
+        + [f"  {width}" for width in true_widths(job.workplans)]
+    )
+
+
+def _ways_text(job: Job) -> str:
+    rows = [
+        [way.setup, way.group, str(way.cutter.number), way.cutter.kind, f"{way.cutter.diameter_mm:.3f}",
+         ", ".join(way.how), minutes(way.time), "chosen" if way.chosen else ""]
+        for way in ways_of(job)
+    ]  # fmt: skip
+    return columns(["setup", "cuts", "cutter", "kind", "mm", "how", "min:s", ""], rows)
+
+
+def minutes(time: MachineTime) -> str:
+    """Write a time as a range of minutes and seconds.
+
+    >>> from numpy import zeros
+    >>> minutes(MachineTime(50.0, 60.0, 71.0, zeros(0), 0.0, 0))
+    '0:50 to 1:11'
+    """
+    short, long = (f"{round(seconds) // 60}:{round(seconds) % 60:02d}" for seconds in (time.shortest_s, time.longest_s))
+    return short if short == long else f"{short} to {long}"
+
+
+def _stage_row(setup: str, stage: Stage) -> list[str]:
+    cutter, figures = stage.cutter, stage.figures
+    how = ", ".join(dict.fromkeys(operation.strategy for operation in stage.operations))
+    return [setup, str(cutter.number), cutter.kind, f"{cutter.diameter_mm:.3f}", how, f"{figures.speed_rpm:.0f}",
+            f"{figures.feed_mm_min:.0f}", f"{figures.plunge_feed_mm_min:.0f}", f"{figures.bite_mm:.3f}"]  # fmt: skip
+
+
+def cutters_data(job: Job) -> dict[str, Any]:
+    """Give the same as plain data: widths, cutters, ways."""
+    stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
+    widths = [
+        {"setup": width.setup, "group": width.group, "cutter": width.cutter.number, "how": width.strategy,
+         "wanted_mm": width.wanted_mm, "cutter_makes_mm": width.own_mm, "expected_mm": width.makes_mm}
+        for width in true_widths(job.workplans)
+    ]  # fmt: skip
+    cutters = [
+        {
+            "setup": setup,
+            "cutter": stage.cutter.number,
+            **asdict(stage.figures),
+            "why": stage.why,
+            "notes": stage.notes,
+        }
+        for setup, stage in stages
+    ]
+    ways = [
+        {"setup": way.setup, "cuts": way.group, "cutter": way.cutter.number, "how": way.how, "chosen": way.chosen,
+         "shortest_s": way.time.shortest_s, "likely_s": way.time.likely_s, "longest_s": way.time.longest_s}
+        for way in ways_of(job)
+    ]  # fmt: skip
+    return {"widths": widths, "cutters": cutters, "ways": ways}
+
+
+def job_text(folder: Path, job: Job, verdict: Verdict, files: Sequence[str]) -> str:
+    """Give what `cut` says at its end: the programs in the order to run, and the other files."""
+    count = len(verdict.programs)
+    head = (
+        f"{count} program{'s' if count > 1 else ''} for {job.machine.name}, proved, in {folder}, in the order to run:"
+    )
+    rows = [[proved.program.file, proved.setup, ", ".join(map(str, proved.cutters)),
+             str(proved.reading.lines if proved.reading else 0)] for proved in verdict.programs]  # fmt: skip
+    table = columns(["program", "setup", "cutter", "lines"], rows)
+    programs = {proved.program.file for proved in verdict.programs}
+    others = [name for name in files if name not in programs]
+    return "\n".join([head, table, *(f"also {name}" for name in others)])

@@ -1,0 +1,104 @@
+"""What ``check`` shows of a layout: aligned columns for people, plain data for programs."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any, Final
+
+from pearlkerf.errors import Problem
+from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import DotRow, Layout
+from pearlkerf.layout.outline import along_edge_mm
+
+Row = Sequence[str]
+# how far below the raw face a dot must lie for the maker to wonder: what two decimals show
+WORTH_A_WORD_MM: Final = 0.005
+
+
+def columns(head: Row, rows: Sequence[Row]) -> str:
+    """Align rows of text under a head; figures to the right.
+
+    >>> print(columns(["fret", "mm"], [["1", "36.482"], ["12", "325.000"]]))
+    fret       mm
+       1   36.482
+      12  325.000
+    """
+    widths = [max(len(row[index]) for row in [head, *rows]) for index in range(len(head))]
+    return "\n".join(
+        "  ".join(f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True)) for row in [head, *rows]
+    )
+
+
+def layout_text(layout: Layout) -> str:
+    """Give the table that a maker wants at the bench."""
+    board = layout.board
+    parts = [
+        f"{board.title}: scale {board.scale.length_mm:.3f} mm, {board.hand}-handed, distances in mm from the nut end"
+    ]
+    frets = [[str(row.fret), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
+              _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
+    head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]
+    if any(row.off_mm is not None for row in layout.fret_rows):
+        head = [*head, "measured beyond the formula"]
+        frets = [
+            [*cells, f"{round(row.off_mm or 0.0, 2) + 0.0:+.2f}"]
+            for cells, row in zip(frets, layout.fret_rows, strict=True)
+        ]
+    parts.append(columns(head, frets))
+    if layout.face_dot_rows:
+        rows = [[row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", _mm(row.depth_mm), _mm(row.wood_left_mm)]
+                for row in layout.face_dot_rows]  # fmt: skip
+        parts.append(_dots_head(layout))
+        parts.append(columns(["face dot", "from nut", "from centre line", "floor", "wood left"], rows))
+    if layout.side_dot_rows:
+        rows = [[row.name, _mm(row.along_mm, 3), _mm(row.height_mm, 3), _mm(row.depth_mm), _mm(row.wood_left_mm)]
+                for row in layout.side_dot_rows]  # fmt: skip
+        head = ["side dot", "along the edge", "above glue face", "depth", "wood beside"]
+        parts.append(columns(head, rows))
+    parts.append("Floors are below the blank's top at the crown line.")
+    return "\n\n".join(parts)
+
+
+def _dots_head(layout: Layout) -> str:
+    dots = layout.board.face_dots
+    assert dots is not None
+    lowest = max(row.below_raw_mm or 0.0 for row in layout.face_dot_rows)
+    stands = f"stands {dots.proud_mm:.2f} mm proud of the finished surface."
+    if lowest < WORTH_A_WORD_MM:
+        return f"A dot {dots.thinnest_mm:.2f} mm thick {stands}"
+    return (
+        f"A dot {dots.thinnest_mm:.2f} mm thick will lie up to {lowest:.2f} mm below the raw face: that is right, "
+        f"it {stands}"
+    )
+
+
+def _mm(value: float | None, decimals: int = 2) -> str:
+    return "-" if value is None else f"{value:.{decimals}f}"
+
+
+def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:
+    """Give the same as plain data: frets, face_dots, side_dots with their rows, and the warnings."""
+    frets = [
+        {
+            "fret": row.fret,
+            "x_mm": row.x_mm,
+            "y_mm": 0.0,
+            "along_mm": along_edge_mm(layout.board, row.x_mm),
+            "height_mm": None,
+            "depth_mm": row.depth_mm,
+            "wood_left_mm": row.wood_left_mm,
+            "width_mm": row.width_mm,
+            **({} if row.off_mm is None else {"off_mm": row.off_mm}),
+        }
+        for row in layout.fret_rows
+    ]
+    return {
+        "title": layout.board.title,
+        "frets": frets,
+        "face_dots": [_dot(row, hole) for row, hole in zip(layout.face_dot_rows, layout.face_dots, strict=True)],
+        "side_dots": [_dot(row, hole) for row, hole in zip(layout.side_dot_rows, layout.side_dots, strict=True)],
+        "warnings": [asdict(problem) for problem in warnings],
+    }
+
+
+def _dot(row: DotRow, hole: Hole) -> dict[str, Any]:
+    return {**asdict(row), "diameter_mm": hole.diameter_mm}

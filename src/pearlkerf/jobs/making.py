@@ -1,0 +1,75 @@
+"""From clampings to a job, and from a job to its programs: every setup planned and traced, nothing out of reach."""
+
+from dataclasses import replace
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.jobs.model import Job
+from pearlkerf.machine.model import Machine
+from pearlkerf.operations.model import Workplan
+from pearlkerf.operations.plan import order_of, plan
+from pearlkerf.program.write import Program, write_programs
+from pearlkerf.setups.carrier import with_carrier
+from pearlkerf.setups.holding import with_holding
+from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
+from pearlkerf.toolpath.holding import in_the_way_of, nut_meets_wood
+from pearlkerf.toolpath.indexing import in_positions
+from pearlkerf.toolpath.pointing import POINT_HEIGHT_MM, point_out
+from pearlkerf.toolpath.reach import shank_meets_wood
+from pearlkerf.toolpath.span import beyond_travel
+from pearlkerf.toolpath.trace import trace
+
+
+def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING) -> Job:
+    """Plan all setups of a board, in positions where the travel is too short, or the chosen part of them.
+
+    Raises Refusal with every problem of every setup.
+    """
+    clampings = with_holding(in_positions(clampings, machine), machine)
+    if choice != EVERYTHING:
+        clampings = choose_part(clampings, [order_of(plan(setup, machine)) for setup in clampings.setups], choice)
+    problems: list[Problem] = []
+    workplans: list[Workplan] = []
+    for setup in clampings.setups:
+        try:
+            workplans.append(plan(setup, machine))
+        except Refusal as refusal:
+            problems += refusal.problems
+    toolpaths = tuple(trace(workplan) for workplan in workplans)
+    problems += [problem for toolpath in toolpaths for problem in beyond_travel(toolpath)]
+    for toolpath in toolpaths:
+        problems += [*shank_meets_wood(toolpath), *nut_meets_wood(toolpath), *in_the_way_of(toolpath)]
+    if problems:
+        raise Refusal(dict.fromkeys(problems))
+    return Job(clampings, machine, tuple(workplans), toolpaths, asked=choice.asked)
+
+
+def with_pointing(job: Job, height_mm: float | None = None) -> Job:
+    """Give a job with a pointing run before each setup's cuts, its tip ``height_mm`` over the wood, or as usual.
+
+    Raises Refusal where that cannot be.
+    """
+    height = POINT_HEIGHT_MM if height_mm is None else height_mm
+    runs = [point_out(workplan, height) for workplan in job.workplans]
+    problems = [
+        problem for run in runs for problem in (*beyond_travel(run), *shank_meets_wood(run), *in_the_way_of(run))
+    ]
+    if problems:
+        raise Refusal(problems)
+    paired = zip(runs, job.toolpaths, strict=True)
+    toolpaths = tuple(toolpath for pair in paired for toolpath in pair)
+    return replace(job, toolpaths=toolpaths, asked={**job.asked, "point_height_mm": runs[0].paths[0].tip_above_mm})
+
+
+def plan_carrier(clampings: Clampings, machine: Machine) -> Job:
+    """Plan the carrier on which a board is cut in positions; raises Refusal where there is none to be made."""
+    try:
+        job = plan_job(with_carrier(clampings, in_positions(clampings, machine), machine), machine)
+    except Refusal as refusal:  # what is wrong with one position is wrong with all
+        raise Refusal({problem.key: problem for problem in reversed(refusal.problems)}.values()) from None
+    return replace(job, asked={"carrier": True})
+
+
+def make_programs(job: Job, maker: str) -> tuple[Program, ...]:
+    """Write the programs of a job; raises Refusal where the profile cannot express them."""
+    return write_programs(job.toolpaths, job.title, maker)

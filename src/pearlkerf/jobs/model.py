@@ -1,0 +1,59 @@
+"""A job: a board, its carrier or a piece on scrap, on one machine, with the motion that cuts it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pearlkerf.errors import Problem
+from pearlkerf.machine.model import Machine
+from pearlkerf.operations.model import Workplan
+from pearlkerf.program.write import Program
+from pearlkerf.setups.calibration import Calibration
+from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.model import Clampings
+from pearlkerf.toolpath.moves import Toolpath
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A coupon or a calibration piece on its scrap, and what is left out of it."""
+
+    of: Coupon | Calibration
+    left_out: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A board on a machine: how it is cut, and the motion that cuts it.
+
+    ``piece`` is what is cut in the board's place, on scrap.  ``asked`` is what was asked for beyond the
+    board, as plain data, as the job's record keeps it.
+    """
+
+    clampings: Clampings
+    machine: Machine
+    workplans: tuple[Workplan, ...]
+    toolpaths: tuple[Toolpath, ...]
+    piece: Piece | None = None
+    asked: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def title(self) -> str:
+        """What the board is called."""
+        return self.clampings.layout.board.title
+
+    @property
+    def warnings(self) -> tuple[Problem, ...]:
+        """What the maker should be told, of the board and of the way that it is cut, each once."""
+        left_out = self.piece.left_out if self.piece else ()
+        of_plans = (warning for each in self.workplans for warning in each.warnings)
+        return tuple(dict.fromkeys([*left_out, *self.clampings.warnings, *of_plans]))
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The programs of a job, and the text of the board file and of the profile that they were made from."""
+
+    job: Job
+    programs: tuple[Program, ...]
+    board: bytes
+    profile: bytes

@@ -1,0 +1,128 @@
+"""From proved programs to what people look at: the dry-run page, the job card, the card of a piece on scrap."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pearlkerf.jobs.model import Job, Piece
+from pearlkerf.machine.model import Machine
+from pearlkerf.pictures.card.card import draw_card
+from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow, SetupRow
+from pearlkerf.pictures.card.rows import fill_card, stock_size
+from pearlkerf.pictures.card.scrap_card import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
+from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
+from pearlkerf.pictures.page.page import draw_page
+from pearlkerf.proof.measures import Measure
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.duration import MachineTime, machine_time
+from pearlkerf.reading.header import read_headers
+from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableProgram
+from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.model import Clampings
+from pearlkerf.toolpath.moves import CutterPath
+
+PAGE, CARD = "dry-run.html", "job-card.pdf"
+
+
+def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, bytes]:
+    """Draw the page and the card of a job, from proved data: file names and bytes.
+
+    ``sizes`` are those that were read back of a piece on scrap.
+    """
+    times = _times(verdict, job.machine)
+    page = _draw_dry_run(job.clampings, job.machine, verdict, times)
+    rows = _program_rows(job, verdict, times)
+    if job.piece is not None:
+        name, card = _draw_piece_card(job, job.piece, rows, sizes)
+        return {PAGE: page, name: card}
+    return {PAGE: page, CARD: draw_card(fill_card(job.clampings, job.machine.title, rows))}
+
+
+def draw_dry_run(clampings: Clampings, machine: Machine, verdict: Verdict) -> bytes:
+    """Draw the dry-run page of programs that were held against a board, proved or not."""
+    return _draw_dry_run(clampings, machine, verdict, _times(verdict, machine))
+
+
+def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tuple[Finding, ...]]:
+    """Draw the dry-run page of any program, with what keeps it from being read; no board is held against it."""
+    reading: Reading | None = None
+    findings: tuple[Finding, ...] = ()
+    try:
+        reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit if machine else "s")
+    except UnreadableProgram as refusal:
+        findings = (refusal.finding,)
+    run = ProgramRun(program, reading)
+    if machine is not None and reading is not None:
+        named = tuple(dict.fromkeys(header.cutter for header in read_headers(reading, program.file)[0]))
+        run = ProgramRun(program, reading, cutters=named, seconds=machine_time(reading, machine).motions_s)
+    shop = (machine.title, machine.cutters) if machine else ("", ())
+    page = draw_page(DryRun(program.file, (run,), *shop, findings, held="shown alone"))
+    return page.encode("utf-8"), findings
+
+
+def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: Sequence[Measure]) -> tuple[str, bytes]:
+    setups = tuple(SetupRow(each.name, spoken(each), stock_size(each), each) for each in job.clampings.setups)
+    rows = tuple(replace(row, cuts=cuts_of(piece.of, row)) for row in rows)
+    layout = job.clampings.layout
+    card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()))
+    scrap_card = ScrapCard(card, tuple(sizes), tuple(problem.found for problem in piece.left_out))
+    if isinstance(piece.of, Coupon):
+        return "coupon-card.pdf", draw_coupon_card(piece.of, scrap_card)
+    return "calibration-card.pdf", draw_calibration_card(piece.of, scrap_card)
+
+
+def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
+    return [machine_time(each.reading, machine) if each.reading else None for each in verdict.programs]
+
+
+def _draw_dry_run(
+    clampings: Clampings, machine: Machine, verdict: Verdict, times: Sequence[MachineTime | None]
+) -> bytes:
+    seconds = [time.motions_s if time else None for time in times]
+    title = clampings.layout.board.title
+    run = dry_run_of(title, verdict, clampings.setups, (machine.title, machine.cutters), seconds)
+    return draw_page(run).encode("utf-8")
+
+
+def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None]) -> list[ProgramRow]:
+    paths = {(each.setup.name, each.setup.purpose, path.cutter.number): path
+             for each in job.toolpaths for path in each.paths}  # fmt: skip
+    rows = []
+    for proved, time in zip(verdict.programs, times, strict=True):
+        for number in proved.cutters:
+            path = paths[proved.setup, proved.purpose, number]
+            figures, cutter = path.figures, path.cutter
+            rows.append(
+                ProgramRow(
+                    file=proved.program.file,
+                    setup=proved.setup,
+                    cutter_number=number,
+                    cutter_kind=cutter.kind,
+                    cutter_diameter_mm=cutter.diameter_mm,
+                    speed_rpm=figures.speed_rpm,
+                    feed_mm_min=figures.feed_mm_min,
+                    plunge_feed_mm_min=figures.plunge_feed_mm_min,
+                    deepest_mm=path.deepest_mm,
+                    bite_mm=figures.bite_mm,
+                    time=_time_text(time, len(proved.cutters)),
+                    cuts=_cuts_text(path),
+                    notes=path.notes,
+                    tip_above_mm=path.tip_above_mm,
+                    stops=tuple(cut.name for cut in path.cuts if cut.stop),
+                )
+            )
+    return rows
+
+
+def _time_text(time: MachineTime | None, cutters: int) -> str:
+    """Say a program's running time as a range of minutes, stops and cutter changes not counted."""
+    if time is None:
+        return "not known"
+    shortest, longest = (max(1, round(seconds / 60)) for seconds in (time.shortest_s, time.longest_s))
+    span = f"{shortest} min" if shortest == longest else f"{shortest} to {longest} min"
+    return span if cutters == 1 else f"{span}, all cutters"
+
+
+def _cuts_text(path: CutterPath) -> str:
+    """Name what a cutter cuts, each group once: "face dots 3, 5, 7; frets 1, 2"."""
+    return "; ".join(f"{group} {', '.join(map(str, each))}" for group, each in path.numbers_by_group.items())

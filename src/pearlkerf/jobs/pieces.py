@@ -1,0 +1,98 @@
+"""Pieces on scrap, as they are asked for: which, of what size, cut by what; set out, and planned like a board."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.jobs.making import plan_job
+from pearlkerf.jobs.model import Job, Piece
+from pearlkerf.machine.model import Machine
+from pearlkerf.operations.trials import calibration_cutter, trials
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.calibration import lay_out_calibration
+from pearlkerf.setups.coupons import Steps, lay_out_coupon, on_scrap
+from pearlkerf.setups.model import Clampings, Setup
+from pearlkerf.setups.scrap import Scrap
+
+Kind = Literal["fits", "calibration"]
+SETUPS: Final[dict[str, Kind]] = {"coupon": "fits", "calibration": "calibration"}
+CALLED: Final[dict[Kind, str]] = {"fits": "fit coupon", "calibration": "calibration piece"}
+# what the head of a program on scrap says of itself, as the layout writes it
+_SCRAP: Final = re.compile(r"\( *scrap=([0-9.x]+) *\)")
+_STEPS: Final = re.compile(r"\( *steps=([0-9./-]+) *\)")
+_SETUP: Final = re.compile(r"\( *setup=([a-z]+) cutter=([0-9]+)")
+FIGURES: Final = 3  # of scrap: length, width, thickness; of steps: first, last, by
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A piece as it is asked for; what is None is as usual."""
+
+    kind: Kind
+    scrap: Scrap | None = None
+    steps: Steps | None = None
+    cutter: int | None = None
+
+
+def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
+    """Set out a piece, with what is left out of it.
+
+    Raises Refusal where it cannot be cut, or the scrap does not hold it.
+    """
+    if wish.kind == "calibration":
+        piece = lay_out_calibration(clampings.layout, calibration_cutter(clampings, machine, wish.cutter), wish.scrap)
+        return Piece(piece, piece.remarks)
+    steps = wish.steps or Steps()
+    tried, left_out = trials(clampings, machine, steps)
+    return Piece(lay_out_coupon(clampings.layout, tried, steps, wish.scrap), left_out)
+
+
+def plan_piece(piece: Piece, clampings: Clampings, machine: Machine, kind: Kind) -> Job:
+    """Plan a piece in the place of the board's setups; raises Refusal as ``plan_job`` does."""
+    job = plan_job(on_scrap(clampings.layout, piece.of.setup, CALLED[kind]), machine)
+    return replace(job, piece=piece, asked={"piece": piece.of.setup.name, "scrap": str(piece.of.scrap)})
+
+
+def pieces_of(
+    programs: Iterable[ProgramText], clampings: Clampings, machine: Machine, given: Wish | None
+) -> tuple[Setup, ...]:
+    """Give the setups of the pieces that programs say they cut, or that are wished for.
+
+    Their heads say scrap, steps and cutter; what is wished for goes before.  Raises Refusal where two
+    programs say different scrap or steps for one kind of piece.
+    """
+    wishes: dict[Kind, Wish] = {} if given is None else {given.kind: given}
+    said: dict[Kind, tuple[Wish, str]] = {}
+    for program in programs:
+        wish = _said(program.text)
+        if wish is None:
+            continue
+        before, file = said.setdefault(wish.kind, (wish, program.file))
+        if (before.scrap, before.steps) != (wish.scrap, wish.steps):
+            raise Refusal([Problem(found=f"{program.file} is for another piece of scrap, or other steps, than {file}",
+                                   allowed="programs of one piece", hint="prove each piece by itself")])  # fmt: skip
+    for kind, (wish, _) in said.items():
+        asked = wishes.get(kind, Wish(kind))
+        wishes[kind] = Wish(kind, asked.scrap or wish.scrap, asked.steps or wish.steps, asked.cutter or wish.cutter)
+    return tuple(lay_out_piece(clampings, machine, wish).of.setup for wish in wishes.values())
+
+
+def _said(text: bytes) -> Wish | None:
+    """Give the piece that a program's head says it is for; None for the programs of a board."""
+    head = text.decode("ascii", errors="replace")
+    setup = _SETUP.search(head)
+    if setup is None or setup[1] not in SETUPS:
+        return None
+    scrap = _figures(_SCRAP.search(head), "x")
+    steps = _figures(_STEPS.search(head), "/")
+    return Wish(SETUPS[setup[1]], Scrap(*scrap) if scrap else None, Steps(*steps) if steps else None, int(setup[2]))
+
+
+def _figures(found: re.Match[str] | None, between: str) -> tuple[float, ...] | None:
+    try:
+        figures = tuple(float(part) for part in found[1].split(between)) if found else ()
+    except ValueError:
+        return None
+    return figures if len(figures) == FIGURES else None

@@ -1,0 +1,79 @@
+"""What is asked for in words, at the command line or in a form's field: marks, scrap, steps of size, a height.
+
+Bare numbers are in the unit that is given, the board file's.  What cannot be taken is refused, with the
+option that it was said with as its key.
+"""
+
+import re
+from dataclasses import astuple
+from typing import Final
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.lengths import LengthError, Unit, read_length_mm
+from pearlkerf.setups.coupons import Steps
+from pearlkerf.setups.marks import FAR_END, OPTION, Mark
+from pearlkerf.setups.scrap import OPTION as SCRAP_OPTION
+from pearlkerf.setups.scrap import Scrap
+
+STEP_OPTIONS: Final = ("--smallest", "--largest", "--step")
+SIDES: Final = ("length", "width", "thickness")
+# programs keep sizes of scrap and steps to these decimals of a millimetre, and so is what is asked for
+SCRAP_DECIMALS, STEP_DECIMALS = 3, 4
+LONGEST_SHOWN: Final = 80  # characters of what was said, in what is told of it
+MARK_FORM: Final = '"448.0,0.35" for the far end, or "fret 12=316.2,0.2" for a slot'
+SCRAP_FORM: Final = '200x40x6 or "8 in x 2 in x 6 mm"'
+
+
+def asked_length_mm(text: str, option: str, unit: Unit) -> float:
+    """Give a length, mm; raises Refusal."""
+    try:
+        return read_length_mm(text, unit)
+    except LengthError as wrong:
+        raise Refusal([Problem(wrong.found, wrong.allowed, key=option)]) from None
+
+
+def asked_mark(text: str, unit: Unit) -> Mark:
+    """Give a mark and where it was measured, from X,Y or SLOT=X,Y; raises Refusal.
+
+    >>> asked_mark("fret 12=316.2,0.2", "mm")
+    Mark(name='fret 12', measured=(316.2, 0.2))
+    """
+    name, equals, place = text.rpartition("=")
+    parts = place.split(",")
+    if len(parts) != len(("x", "y")) or (equals and not name.strip()):
+        found = f'"{text[:LONGEST_SHOWN]}" is not a mark and its place; write {MARK_FORM}'
+        raise Refusal([Problem(found, key=OPTION)])
+    x, y = (asked_length_mm(part.strip(), f'{OPTION} "{text[:LONGEST_SHOWN]}"', unit) for part in parts)
+    return Mark(" ".join(name.lower().split()) or FAR_END, (x, y))
+
+
+def asked_scrap(text: str, unit: Unit) -> Scrap:
+    """Give the scrap from LENGTHxWIDTHxTHICKNESS; raises Refusal.
+
+    >>> asked_scrap("8 in x 2 in x 6 mm", "mm")
+    Scrap(length_mm=203.2, width_mm=50.8, thickness_mm=6.0)
+    """
+    sides = re.split(r"[xX×]", text)
+    if len(sides) != len(SIDES):
+        found = f'"{text}" is not LENGTHxWIDTHxTHICKNESS, such as {SCRAP_FORM}'
+        raise Refusal([Problem(found, key=SCRAP_OPTION)])
+    found_mm = [round(asked_length_mm(side, f"{SCRAP_OPTION}, {name}", unit), SCRAP_DECIMALS)
+                for side, name in zip(sides, SIDES, strict=True)]  # fmt: skip
+    for side_mm, name in zip(found_mm, SIDES, strict=True):
+        if side_mm <= 0:
+            raise Refusal([Problem(f"the {name} is {side_mm:g} mm", "more than 0", key=SCRAP_OPTION)])
+    return Scrap(*found_mm)
+
+
+def asked_steps(texts: tuple[str | None, str | None, str | None], unit: Unit) -> Steps | None:
+    """Give the steps of size from smallest, largest and step, the usual where one is None; None where all are.
+
+    Raises Refusal.
+    """
+    if texts == (None, None, None):
+        return None
+    figures = [
+        usual if text is None else round(asked_length_mm(text, option, unit), STEP_DECIMALS)
+        for text, option, usual in zip(texts, STEP_OPTIONS, astuple(Steps()), strict=True)
+    ]
+    return Steps(*figures)
