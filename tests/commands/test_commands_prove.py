@@ -1,6 +1,7 @@
 """`prove` holds programs edited by hand against the board, and draws the page where they fail."""
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -47,3 +48,38 @@ def test_a_program_is_shown_with_the_times_of_a_machine(job: Path, tmp_path: Pat
         times[name] = json.loads(page.read_text("utf-8").partition('id="run">')[2].partition("</script>")[0])
     assert [cutter["number"] for cutter in times["machine"]["cutters"]] and not times["alone"]["cutters"]
     assert times["alone"]["programs"] != times["machine"]["programs"]
+
+
+def test_the_second_reader_agrees_on_a_job(job: Path) -> None:
+    programs = [str(path) for path in sorted(job.glob("*.nc"))]
+    result = CliRunner().invoke(main, ["prove", *programs, BOARD, "-m", "benchtop-arcs", "--second-reader"])
+    assert (result.exit_code, result.stdout.startswith("proved: ")) == (0, True), result.stderr
+
+
+def test_where_the_second_reader_differs_is_a_finding(job: Path, tmp_path: Path) -> None:
+    """It cannot read a plus sign, which the standard allows (NISTIR 6556, 3.3.2.1)."""
+    program = sorted(job.glob("*.nc"))[-1]
+    lines = program.read_text("ascii").splitlines()
+    row = next(n for n, line in enumerate(lines) if line.startswith("G0 Z"))
+    lines[row] = lines[row].replace("Z", "Z+")
+    odd = tmp_path / "odd.nc"
+    odd.write_text("\n".join(lines) + "\n", "ascii")
+    asked = ["prove", str(odd), BOARD, "-m", "benchtop-arcs"]
+    assert CliRunner().invoke(main, asked).exit_code == 0
+    result = CliRunner().invoke(main, [*asked, "--second-reader", "--json"])
+    assert result.exit_code == 3
+    first, *others = json.loads(result.stdout)["findings"]
+    assert (first["rule"], first["line"], first["file"]) == (1, row + 1, str(odd))
+    assert first["message"] == "two readers differ: the second cannot read this line (GCodeWordStrError)"
+    assert all("ends lie" in finding["message"] for finding in others)  # until Z is said again
+
+
+def test_without_the_second_reader_the_command_is_wrong_and_says_how_to_get_it(
+    job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "pygcode", None)
+    program = sorted(job.glob("*.nc"))[-1]
+    result = CliRunner().invoke(main, ["prove", str(program), BOARD, "-m", "benchtop-arcs", "--second-reader"])
+    assert result.exit_code == 2
+    assert "--second-reader: the second reader is not installed" in result.stderr
+    assert "hint: pip install 'pearlkerf[second-reader]'" in result.stderr

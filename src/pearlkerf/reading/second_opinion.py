@@ -7,7 +7,6 @@ does, one of the two is wrong, and a program on which two readers differ is not 
 
 import math
 from collections.abc import Iterator
-from importlib.util import find_spec
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -40,9 +39,11 @@ class _Other(NamedTuple):
 
 def need_second_reader() -> None:
     """Raise Refusal where the other library is not installed."""
-    if find_spec("pygcode") is None:
+    try:
+        import pygcode  # noqa: F401
+    except ModuleNotFoundError:
         hint = "pip install 'pearlkerf[second-reader]'"
-        raise Refusal([Problem("the second reader is not installed", hint=hint, key=OPTION)])
+        raise Refusal([Problem("the second reader is not installed", hint=hint, key=OPTION)]) from None
 
 
 def second_opinion(program: ProgramText) -> tuple[Finding, ...]:
