@@ -12,7 +12,7 @@ from pearlkerf.proof.cover import Discs, Ends, Lozenges, disc_gap, strip_gap
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.pieces import cut_into_pieces
 from pearlkerf.proof.prove import prepare
-from pearlkerf.proof.shapes import lay_features
+from pearlkerf.proof.shapes.lay import lay_features
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.model import Placement

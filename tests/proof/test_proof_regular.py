@@ -10,7 +10,6 @@ from small_board import CROWN, DOT, FRET, STOPPED, bore, face, loops, machine, p
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.prove import prepare
-from pearlkerf.proof.regular import greatest_bite_mm
 from pearlkerf.reading.motions import UnreadableProgram
 from pearlkerf.reading.reader import read_program
 
@@ -38,7 +37,7 @@ def bound_and_bite(body: list[str], case: str) -> tuple[float, float]:
     rows = run.cuts.of(0)
     if not len(rows):
         return math.inf, 0.0
-    return greatest_bite_mm(run, 0), float(meet(run, [], [0]).bite[rows].max())
+    return run.shapes[0].greatest_bite_mm(run.cuts.inside(0)), float(meet(run, [], [0]).bite[rows].max())
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -7,11 +7,10 @@ import pytest
 from small_board import CROWN, FRET, STOPPED, face, machine, program, slot, stopped
 from test_proof_regular import damaged
 
-from pearlkerf.proof.floors import FloorLine, slot_ends
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.prove import prepare
-from pearlkerf.proof.rules.complete import Wanted, _slot_gap
-from pearlkerf.proof.sweep import _drawn_out, swept_roughly
+from pearlkerf.proof.shapes.slot_cover import Wanted, drawn_out, slot_ends, slot_gap, swept_with_draws
+from pearlkerf.proof.shapes.slot_floor import FloorLine
 from pearlkerf.proof.tolerances import CUT_MM
 from pearlkerf.reading.motions import UnreadableProgram
 from pearlkerf.reading.reader import read_program
@@ -37,11 +36,11 @@ def run_and_shape(body: list[str], case: str):
 
 def rough_gap(run, shape):
     """What a cover of few discs and cuts drawn out finds left."""
-    floor, rows = FloorLine.of(shape), run.cuts.of(0)
-    swept = swept_roughly([run], 0, [np.ones(len(rows), dtype=bool)], floor)
-    width = float(shape.width_mm(run.cuts.radius[rows]).min())
-    lanes = bool((np.abs(2 * run.cuts.radius[rows] - width) > 1e-6).any())
-    return _slot_gap(shape, floor, swept, Wanted(width, lanes, 0.004)), width
+    floor, cuts = FloorLine.of(shape), run.cuts.inside(0)
+    swept = swept_with_draws(cuts.some(cuts.flat > cuts.slack), shape, floor)
+    width = float(shape.width_mm(cuts.radius).min())
+    lanes = bool((np.abs(2 * cuts.radius - width) > 1e-6).any())
+    return slot_gap(shape, floor, swept, Wanted(width, lanes, 0.004)), width
 
 
 def least_left_mm(run, shape, width: float) -> float:
@@ -76,7 +75,7 @@ def test_a_whole_slot_is_covered_by_cuts_drawn_out(case):
     run, shape = run_and_shape(CASES[case][0], case)
     gap, width = rough_gap(run, shape)
     assert gap is None and least_left_mm(run, shape, width) <= FORGIVEN_MM
-    _, drawn = _drawn_out(run.cuts, run.cuts.of(0), shape, FloorLine.of(shape))
+    _, drawn = drawn_out(run.cuts.inside(0), shape, FloorLine.of(shape))
     assert drawn.any()
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pearlkerf.proof.counting import counted
 from pearlkerf.proof.tolerances import ROUNDING_MM, SCALLOP_MM, THINNEST_STRIP_MM
 
 Floats = NDArray[np.float64]
@@ -73,18 +74,6 @@ class Gap:
 
     across: float
     along: float
-
-
-def spread_points(start: Floats, end: Floats, spacing: Floats) -> tuple[Ints, Floats]:
-    """Give points along straight cuts, ends included, no further apart than (k,) ``spacing``.
-
-    Returns the (m,) index of the cut that each point is on, and its (m,) share of the way.
-    """
-    length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
-    steps = np.maximum(1, np.ceil(length / spacing)).astype(np.int64)
-    index = np.repeat(np.arange(len(start)), steps + 1)
-    number = np.arange(len(index)) - np.repeat(np.cumsum(steps + 1) - steps - 1, steps + 1)
-    return index, number / steps[index]
 
 
 def close_spacing_mm(radius: Floats) -> Floats:
@@ -189,10 +178,8 @@ def _half_angle(circle: Floats, away: Floats, radius: Floats) -> Floats:
 
 def _pairs(lowest: Ints, highest: Ints) -> tuple[Ints, Ints]:
     """Give all pairs of a row and each number from its ``lowest`` up to, without, its ``highest``."""
-    count = np.maximum(highest - lowest, 0)
-    row = np.repeat(np.arange(len(count)), count)
-    number = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count) + lowest[row]
-    return row, number
+    row, number = counted(np.maximum(highest - lowest, 0))
+    return row, number + lowest[row]
 
 
 @dataclass(frozen=True, slots=True)

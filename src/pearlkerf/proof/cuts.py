@@ -1,20 +1,13 @@
 """The cuts of a program: the parts of its feed motions that lie below the wood's top, and whose they are."""
 
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.pieces import Pieces
-from pearlkerf.proof.shapes import Shape
-from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM
-from pearlkerf.proof.wood import Wood
-
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-# how far the cuts at some rows leave a feature, mm
-Leaves = Callable[[Shape, Ints], Floats]
+Flags = NDArray[np.bool_]
 
 NOBODYS = -1
 
@@ -34,7 +27,7 @@ class Cuts:
     radius: Floats  # mm, of the cutter
     flat: Floats  # mm, radius of what the cutter clears flat, within CUT_MM of its tip
     point: Floats  # mm, of the cutter: its lips stand so much above its tip
-    fresh: NDArray[np.bool_]  # True where the cutter comes from outside the wood
+    fresh: Flags  # True where the cutter comes from outside the wood
     owner: Ints
     nearest: Ints
     outside: Floats  # mm
@@ -43,95 +36,28 @@ class Cuts:
         """Give the indexes of the cuts that stay in a feature."""
         return np.flatnonzero(self.owner == feature)
 
+    def some(self, rows: Ints | Flags) -> "Cuts":
+        """Give a part of the cuts as they are."""
+        if rows.dtype == bool and rows.all():
+            return self
+        return Cuts(*(getattr(self, name)[rows] for name in Cuts.__slots__))
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Tools:
-    """What cuts in each motion: (n,) whether it feeds, and its cutter's radius, flat and point, mm."""
+    def inside(self, feature: int) -> "Cuts":
+        """Give the cuts that stay in a feature, one after another; fresh also where others lie between two."""
+        rows = self.of(feature)
+        columns = {name: getattr(self, name)[rows] for name in Cuts.__slots__}
+        columns["fresh"][:1] = True
+        columns["fresh"][1:] |= np.diff(rows) > 1
+        return Cuts(**columns)
 
-    feeds: NDArray[np.bool_]
-    radius: Floats
-    flat: Floats
-    point: Floats
+    @property
+    def lips(self) -> Floats:
+        """Give the lowest height of the lips on each cut, (k,) mm."""
+        lowest: Floats = np.minimum(self.start[:, 2], self.end[:, 2]) + self.point
+        return lowest
 
-
-def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape]) -> Cuts:
-    """Find the cuts among all pieces.  What passes beside the wood, in the air, is no cut."""
-    radius = tools.radius
-    lowest = np.minimum(pieces.start[:, 2], pieces.end[:, 2])
-    rows = np.flatnonzero(tools.feeds[pieces.motion] & (lowest < -ROUNDING_MM))  # no top lies above zero
-    start, end, motion = pieces.start[rows], pieces.end[rows], pieces.motion[rows]
-    top = wood.highest_top_mm(start, end, radius[motion]) - ROUNDING_MM
-    deep = lowest[rows] < top
-    rows, start, end, motion, top = rows[deep], start[deep], end[deep], motion[deep], top[deep]
-    clipped_start = start[:, 2] > top
-    fresh = clipped_start.copy()
-    fresh[:1] = True
-    if len(rows) > 1:
-        fresh[1:] |= (np.diff(rows) > 1) | (start[1:] != end[:-1]).any(axis=1)
-    start, end = _clip(start, end, top)
-    slack = pieces.slack[rows]
-
-    def leaves(shape: Shape, rows: Ints) -> Floats:
-        return shape.outside_mm(start[rows, :2], end[rows, :2], radius[motion[rows]]) + slack[rows]
-
-    nearest, outside = _owners(fresh, shapes, leaves)
-    owner = np.where(outside <= CUT_MM + ROUNDING_MM, nearest, NOBODYS)
-    keep = np.ones(len(rows), dtype=bool)
-    stray = np.flatnonzero(owner == NOBODYS)
-    keep[stray] = wood.distance_mm(start[stray], end[stray]) < radius[motion[stray]] + slack[stray] - ROUNDING_MM
-    fresh[1:] |= ~keep[:-1]
-    kept = np.flatnonzero(keep)
-    motion, slack = motion[kept], slack[kept]
-    return Cuts(
-        start[kept], end[kept], motion, slack, radius[motion], tools.flat[motion], tools.point[motion],
-        fresh[kept], owner[kept], nearest[kept], outside[kept],
-    )  # fmt: skip
-
-
-def below_floors_mm(cuts: Cuts, shapes: Sequence[Shape]) -> Floats:
-    """Give how far the lips of each cut go below its feature's floor, (k,) mm; 0 where it is nobody's."""
-    below = np.zeros(len(cuts.motion))
-    for feature in np.unique(cuts.owner[cuts.owner != NOBODYS]).tolist():
-        rows = cuts.of(feature)
-        lift = np.zeros((len(rows), 3))
-        lift[:, 2] = cuts.point[rows] - cuts.slack[rows]
-        below[rows] = shapes[feature].too_deep_mm(cuts.start[rows] + lift, cuts.end[rows] + lift, cuts.radius[rows])
-    return below
-
-
-def _clip(start: Floats, end: Floats, top: Floats) -> tuple[Floats, Floats]:
-    """Cut off what lies above ``top``: heights change evenly along a piece."""
-    for a, b in ((start, end), (end, start)):
-        rows = np.flatnonzero(a[:, 2] > top)
-        share = ((top[rows] - a[rows, 2]) / (b[rows, 2] - a[rows, 2]))[:, None]
-        a[rows] = a[rows] + (b[rows] - a[rows]) * share
-    return start, end
-
-
-def _owners(fresh: NDArray[np.bool_], shapes: Sequence[Shape], leaves: Leaves) -> tuple[Ints, Floats]:
-    """Give the feature that each cut leaves least, and by how much.
-
-    Cuts between two visits to the wood mostly belong together: each visit's first cut names a
-    feature, which is tried for all of them; only those that leave it are tried against every other.
-    """
-    first = np.flatnonzero(fresh)
-    if not len(first) or not shapes:
-        return np.zeros(len(fresh), dtype=np.int64), np.full(len(fresh), np.inf)
-    named = _least(first, shapes, leaves)[0]
-    nearest = named[np.cumsum(fresh) - 1]
-    outside = np.full(len(fresh), np.inf)
-    for feature in sorted(set(named.tolist())):
-        rows = np.flatnonzero(nearest == feature)
-        outside[rows] = leaves(shapes[feature], rows)
-    stray = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
-    nearest[stray], outside[stray] = _least(stray, shapes, leaves)
-    return nearest, outside
-
-
-def _least(rows: Ints, shapes: Sequence[Shape], leaves: Leaves) -> tuple[Ints, Floats]:
-    nearest, least = np.zeros(len(rows), dtype=np.int64), np.full(len(rows), np.inf)
-    for number, shape in enumerate(shapes):
-        outside = leaves(shape, rows)
-        better = outside < least
-        nearest[better], least[better] = number, outside[better]
-    return nearest, least
+    @property
+    def are_of_one_flat_cutter(self) -> bool:
+        """Say whether there are cuts, and one cutter makes them all, flat to its edge and without a point."""
+        same = (self.radius == self.radius[:1]) & (self.flat == self.radius[:1]) & (self.point == 0)
+        return bool(len(same) and same.all())

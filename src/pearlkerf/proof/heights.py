@@ -6,21 +6,21 @@ sorted by point and path, so that "the height before this meeting" is a running 
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pearlkerf.proof.counting import counted
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.shapes import HoleShape, Shape, SlotShape
+from pearlkerf.proof.shapes.paths import LocalPath
 from pearlkerf.proof.tolerances import (
     LAG,
     MAP_PITCH,
     RAMP_DEG,
     ROUNDING_MM,
     SHARP_RAD,
-    SLOT_PITCH,
     STROKE_SAGITTA_MM,
     WALL_STRIP_MM,
 )
@@ -85,51 +85,49 @@ class Path:
 
 def meet(run: Run, earlier: Sequence[Run], features: Sequence[int]) -> Meetings:
     """Give what each cut of ``run`` in some features meets, after all cuts of the ``earlier`` runs."""
-    met = Meetings(np.zeros(len(run.cuts.motion)), np.zeros(len(run.cuts.motion)))
+    bite, depth = np.zeros(len(run.cuts.motion)), np.zeros(len(run.cuts.motion))
+    for some in _followed_together((*earlier, run), features):
+        rows, bite[rows], depth[rows] = _meet_together(run, earlier, some)
+    return Meetings(bite, depth)
+
+
+def _followed_together(runs: Sequence[Run], features: Sequence[int]) -> Iterator[list[int]]:
+    """Give the features in groups, each until it has CUTS_AT_ONCE."""
     some: list[int] = []
     waiting = 0
     for feature in features:
         some.append(feature)
-        waiting += sum(len(each.cuts.of(feature)) for each in (*earlier, run))
+        waiting += sum(len(run.cuts.of(feature)) for run in runs)
         if waiting >= CUTS_AT_ONCE or feature == features[-1]:
-            _meet_together(run, earlier, some, met)
+            yield some
             some, waiting = [], 0
-    return met
 
 
-def _meet_together(run: Run, earlier: Sequence[Run], features: Sequence[int], met: Meetings) -> None:
-    """Fill in what the cuts of ``run`` in these features meet."""
-    runs = (*earlier, run)
-    parts = [_cuts_of(each, feature, place) for place, feature in enumerate(features) for each in runs]
+def _meet_together(run: Run, earlier: Sequence[Run], features: Sequence[int]) -> tuple[Ints, Floats, Floats]:
+    """Give the cuts (indexes) of ``run`` in these features, and the bite and the depth of each."""
+    parts = [_part(each, feature, place) for place, feature in enumerate(features) for each in (*earlier, run)]
     path, stroke = _path(parts, len(features))
     least = np.full(len(features), math.inf)
     np.minimum.at(least, path.feature, path.radius)
     bite, depth = _meetings(path, _lattice(run, features, least))
     own = np.repeat([part.run is run for part in parts], [len(part.rows) for part in parts])
-    rows = np.concatenate([part.rows for part in parts if part.run is run])
-    met.bite[rows], met.depth[rows] = bite[stroke[own]], depth[stroke[own]]
+    return np.concatenate([part.rows for part in parts if part.run is run]), bite[stroke[own]], depth[stroke[own]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
-    """The cuts (indexes) of one run in one feature, the ``place``-th of those followed together."""
+    """The cuts (indexes) of one run in one feature, the ``place``-th of those followed together, as its path there."""
 
     run: Run
     rows: Ints
     place: int
-    start: Floats  # (k, 3) mm, local
-    end: Floats  # (k, 3) mm, local
-    begins: NDArray[np.bool_]
+    path: LocalPath
 
 
-def _cuts_of(run: Run, feature: int, place: int) -> Part:
-    rows, cuts, shape = run.cuts.of(feature), run.cuts, run.shapes[feature]
-    start = np.column_stack([shape.local(cuts.start[rows, :2]), cuts.start[rows, 2]])
-    end = np.column_stack([shape.local(cuts.end[rows, :2]), cuts.end[rows, 2]])
-    begins = cuts.fresh[rows]
-    begins[:1] = True
-    begins[1:] |= np.diff(rows) > 1
-    return Part(run, rows, place, start, end, begins)
+def _part(run: Run, feature: int, place: int) -> Part:
+    cuts, local = run.cuts.inside(feature), run.shapes[feature].local
+    path = LocalPath.of(local(cuts.start[:, :2]), local(cuts.end[:, :2]), cuts)
+    return Part(run, run.cuts.of(feature), place, path)
 
 
 def _path(parts: Sequence[Part], features: int) -> tuple[Path, Ints]:
@@ -139,9 +137,9 @@ def _path(parts: Sequence[Part], features: int) -> tuple[Path, Ints]:
     pitch, hardly bends (within STROKE_SAGITTA_MM), and keeps going down, or keeps going level or up:
     the map would not tell them apart.
     """
-    start = np.concatenate([part.start for part in parts])
-    end = np.concatenate([part.end for part in parts])
-    begins = np.concatenate([part.begins for part in parts])
+    start = np.concatenate([part.path.start for part in parts])
+    end = np.concatenate([part.path.end for part in parts])
+    begins = np.concatenate([part.path.begins for part in parts])
     radius = np.concatenate([part.run.cuts.radius[part.rows] for part in parts])
     feature = np.repeat([part.place for part in parts], [len(part.rows) for part in parts])
     least = np.full(features, math.inf)
@@ -192,55 +190,13 @@ def _progress(gained: Floats, begins: NDArray[np.bool_], leap: float) -> tuple[F
 
 def _lattice(run: Run, features: Sequence[int], radius: Floats) -> Lattice:
     """Give the lattices of some features for cutters no smaller than ``radius`` (f,)."""
-    low, pitch, count, locals_, points, round_mm = [], [], [], [], [], []
-    for feature, least in zip(features, radius.tolist(), strict=True):
-        shape = run.shapes[feature]
-        corner, step, number = _grid(shape, least)
-        across, along = (corner[axis] + step[axis] * np.arange(number[axis]) for axis in (0, 1))
-        local = np.column_stack([np.repeat(across, number[1]), np.tile(along, number[0])])
-        if isinstance(shape, HoleShape):
-            points.append(shape.centre + local)
-            round_mm.append(shape.feature.diameter_mm / 2 - np.hypot(local[:, 0], local[:, 1]))
-        else:
-            points.append(_on_machine(shape, local))
-            round_mm.append(np.zeros(len(local)))
-        locals_.append(local)
-        low.append(corner)
-        pitch.append(step)
-        count.append(number)
-    every = np.concatenate(points)
-    within = run.wood.holds(every) & (np.concatenate(round_mm) >= 0)
+    grids = [run.shapes[feature].grid(least) for feature, least in zip(features, radius.tolist(), strict=True)]
+    every = np.concatenate([grid.on_machine for grid in grids])
+    within = run.wood.holds(every) & np.concatenate([grid.within for grid in grids])
     top = np.where(within, run.wood.top_mm(every), np.nan)
-    size = np.array([len(each) for each in points])
-    return Lattice(
-        np.array(low), np.array(pitch), np.array(count), np.cumsum(size) - size, np.concatenate(locals_), top
-    )
-
-
-def _grid(shape: Shape, radius: float) -> tuple[Floats, Floats, Ints]:
-    """Give the first point, the pitch and the numbers of points of a feature's lattice, (2,) each."""
-    if isinstance(shape, HoleShape):
-        half = shape.feature.diameter_mm / 2
-        low, high = np.array([-half, -half]), np.array([half, half])
-        step = np.array([radius * MAP_PITCH] * 2)
-    else:
-        half = shape.feature.width_mm / 2
-        half -= min(2 * WALL_STRIP_MM, half / 2)
-        low, high = np.array([-half, 0.0]), np.array([half, shape.length])
-        step = radius * np.array([2 * MAP_PITCH, SLOT_PITCH])
-    count = np.maximum(np.ceil((high - low) / step - ROUNDING_MM).astype(np.int64), 2)
-    if isinstance(shape, SlotShape):  # by the walls a lane cuts what its neighbour does not; on the centre line all do
-        count[0] += count[0] % 2
-        pitch = (high - low) / count
-        return low + np.array([0.0, pitch[1] / 2]), pitch, count + np.array([1, 0])
-    pitch = (high - low) / count
-    return low + pitch / 2, pitch, count
-
-
-def _on_machine(shape: SlotShape, local: Floats) -> Floats:
-    dx, dy = shape.along
-    points: Floats = shape.origin + local[:, :1] * np.array([dy, -dx]) + local[:, 1:] * shape.along
-    return points
+    low, pitch, count = (np.array([getattr(grid, name) for grid in grids]) for name in ("low", "pitch", "count"))
+    size = np.array([len(grid.local) for grid in grids])
+    return Lattice(low, pitch, count, np.cumsum(size) - size, np.concatenate([grid.local for grid in grids]), top)
 
 
 def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
@@ -264,14 +220,10 @@ def _under_boxes(path: Path, lattice: Lattice) -> tuple[Ints, Ints]:
     last = np.clip(np.floor((high - origin) / pitch) + 1, first, shape).astype(np.int64)
     rows, columns = (last - first).T
     begin = lattice.first[path.feature] + first[:, 0] * shape[:, 1] + first[:, 1]
-    begin_of_row = np.repeat(begin, rows) + _counted(rows) * np.repeat(shape[:, 1], rows)
-    length_of_row = np.repeat(columns, rows)
-    return rows * columns, np.repeat(begin_of_row, length_of_row) + _counted(length_of_row)
-
-
-def _counted(count: Ints) -> Ints:
-    """Count 0, 1, ... up to each number, one after another."""
-    return np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
+    cut, number = counted(rows)
+    begin_of_row = begin[cut] + number * shape[cut, 1]
+    row, number = counted(columns[cut])
+    return rows * columns, begin_of_row[row] + number
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pearlkerf.proof.counting import counted
 from pearlkerf.proof.tolerances import ARC_SAGITTA_MM, MOST_CHORDS
 from pearlkerf.reading.motions import ARC, PLANE_AXES, Motions
 
@@ -35,8 +36,7 @@ def cut_into_pieces(motions: Motions) -> Pieces:
         return Pieces(motions.start[index], motions.end[index], index, np.zeros(len(index)))
     radius = _arc_radius(motions, is_arc)
     chords = np.where(is_arc, _chord_counts(radius, motions.sweep), known.astype(np.int64))
-    index = np.repeat(np.arange(len(chords)), chords)
-    number = np.arange(len(index)) - np.repeat(np.cumsum(chords) - chords, chords)
+    index, number = counted(chords)
     start, end = motions.start[index], motions.end[index]
     count = chords[index]
     for plane in PLANE_AXES:

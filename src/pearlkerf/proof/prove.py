@@ -7,9 +7,9 @@ import numpy as np
 
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.blade import SawTools, can_follow, find_blades
-from pearlkerf.proof.cuts import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.dialect import hold_dialect
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnknown, identify
+from pearlkerf.proof.owners import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.pieces import cut_into_pieces
 from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.complete import claimed, features_are_complete
@@ -27,7 +27,7 @@ from pearlkerf.proof.rules.spindle import spindle_and_feeds
 from pearlkerf.proof.rules.travel import motion_fits_travel, one_zero_serves_all
 from pearlkerf.proof.runs import Run, Section, per_motion
 from pearlkerf.proof.sawn import find_sawn
-from pearlkerf.proof.shapes import lay_features
+from pearlkerf.proof.shapes.lay import lay_features
 from pearlkerf.proof.tolerances import CUT_MM
 from pearlkerf.proof.verdict import Proved, Verdict
 from pearlkerf.proof.wood import Wood

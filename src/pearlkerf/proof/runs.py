@@ -1,6 +1,6 @@
 """A program as it runs on the machine: whose setup it cuts, with which cutters, what its header claims."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +11,8 @@ from pearlkerf.proof.blade import Blades
 from pearlkerf.proof.cuts import Cuts
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.sawn import Sawn
-from pearlkerf.proof.shapes import Shape
+from pearlkerf.proof.shapes.shape import Shape
+from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import Finding, Reading
 from pearlkerf.setups.model import Setup
@@ -63,6 +64,22 @@ class Run:
     def finding(self, rule: int, message: str, line: int | None = None, feature: str = "") -> Finding:
         """Hold something against this program."""
         return Finding(rule, message, self.file, line, feature=feature)
+
+    def tell(self, rule: int, alike: Alike, phrase: Callable[[float, int], str]) -> Finding:
+        """Tell many alike as one finding: the first at its line, then how many more, and the worst.
+
+        ``phrase`` is given an amount and its index.
+        """
+        lines = self.reading.motions.line[np.asarray(alike.motions)]
+        worth = np.asarray(alike.amounts, dtype=float)
+        message = phrase(float(worth[0]), 0)
+        others = len(np.unique(lines)) - 1
+        if others > 0:
+            worst = int(np.argmax(worth))
+            message += f"; {others} more {'lines do' if others > 1 else 'line does'} the like"
+            if lines[worst] != lines[0]:
+                message += f", worst at line {lines[worst]}: {phrase(float(worth[worst]), worst)}"
+        return self.finding(rule, message, int(lines[0]), alike.feature)
 
 
 def per_motion(sections: Sequence[Section], values: Sequence[float], count: int) -> NDArray[np.float64]:

@@ -1,13 +1,8 @@
 """How findings are put: lengths as a maker reads them, sides of the board, many alike told once."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
 from numpy.typing import ArrayLike
-
-from pearlkerf.proof.runs import Run
-from pearlkerf.reading.motions import Finding
 
 OPPOSITE = {
     "bass side": "treble side",
@@ -29,12 +24,16 @@ def in_mm(length: float) -> str:
     return f"{length:.2f} mm" if abs(length) >= 0.1 else f"{length:.3f} mm"
 
 
-def side_of(run: Run, from_middle_mm: float) -> str:
+def far_side(low_side: str) -> str:
+    """Name what lies away from the operator, by what lies toward him."""
+    return OPPOSITE.get(low_side, "far side")
+
+
+def side_of(low_side: str, from_middle_mm: float) -> str:
     """Name the side of the board that a point lies on, as ", bass side"; nothing in the middle."""
-    low = run.setup.low_side
     if abs(from_middle_mm) <= MIDDLE_MM:
         return ""
-    return f", {low if from_middle_mm < 0 else OPPOSITE.get(low, 'far side')}"
+    return f", {low_side if from_middle_mm < 0 else far_side(low_side)}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,20 +43,3 @@ class Alike:
     motions: ArrayLike
     amounts: ArrayLike
     feature: str = ""
-
-
-def tell(run: Run, rule: int, alike: Alike, phrase: Callable[[float, int], str]) -> Finding:
-    """Tell many alike as one finding: the first at its line, then how many more, and the worst.
-
-    ``phrase`` is given an amount and its index.
-    """
-    lines = run.reading.motions.line[np.asarray(alike.motions)]
-    worth = np.asarray(alike.amounts, dtype=float)
-    message = phrase(float(worth[0]), 0)
-    others = len(np.unique(lines)) - 1
-    if others > 0:
-        worst = int(np.argmax(worth))
-        message += f"; {others} more {'lines do' if others > 1 else 'line does'} the like"
-        if lines[worst] != lines[0]:
-            message += f", worst at line {lines[worst]}: {phrase(float(worth[worst]), worst)}"
-    return run.finding(rule, message, int(lines[0]), alike.feature)

@@ -9,9 +9,8 @@ from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.heights import meet
-from pearlkerf.proof.regular import greatest_bite_mm
 from pearlkerf.proof.runs import Run, per_motion
-from pearlkerf.proof.telling import Alike, in_mm, tell
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
@@ -79,7 +78,7 @@ def _is_bearable(run: Run, feature: int, rows: Ints, limits: tuple[Floats, Float
         return False
     if (deepest <= bite + DEEPER_BITE_MM).all():
         return True
-    return greatest_bite_mm(run, feature) <= float(bite.min()) + DEEPER_BITE_MM
+    return run.shapes[feature].greatest_bite_mm(run.cuts.inside(feature)) <= float(bite.min()) + DEEPER_BITE_MM
 
 
 def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:
@@ -90,7 +89,7 @@ def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Findi
         return wording.format(in_mm(deep), in_mm(float(limit[rows[index]])))
 
     if len(rows):
-        yield tell(run, 8, replace(alike, motions=run.cuts.motion[rows]), phrase)
+        yield run.tell(8, replace(alike, motions=run.cuts.motion[rows]), phrase)
 
 
 def _unknown_saws(run: Run) -> Iterator[Finding]:

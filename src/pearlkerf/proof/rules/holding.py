@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.runs import Run, Section
-from pearlkerf.proof.telling import Alike, in_mm, tell
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import ROUNDING_MM
 from pearlkerf.reading.motions import RAPID, Finding
 from pearlkerf.setups.model import Box
@@ -45,7 +45,7 @@ def _of_section(run: Run, section: Section, box: Box, plan: shapely.Polygon) -> 
         bad = np.flatnonzero((deep > ROUNDING_MM) & (away < radius - ROUNDING_MM))
         if len(bad):
             by = np.minimum(deep, radius - away)[bad]
-            yield tell(run, 5, Alike(motion[bad], by), _runs_into(what, box.name))
+            yield run.tell(5, Alike(motion[bad], by), _runs_into(what, box.name))
 
 
 def hanging(cutter: Cutter, machine: Machine) -> tuple[Part, ...]:

@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.proof.cuts import NOBODYS
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.shapes import SlotShape
-from pearlkerf.proof.telling import Alike, in_mm, side_of, tell
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
@@ -22,8 +21,8 @@ FAR_MM = 5.0
 def cuts_stay_inside(run: Run) -> Iterator[Finding]:
     """Prove that no cut leaves its feature, or goes below its floor, by more than CUT_MM.
 
-    Exact for straight cuts: features are convex in plan, so the cutter's disc stays inside along a
-    piece when it does at both ends; arcs are followed along chords, at most ARC_SAGITTA_MM stricter.
+    How far a straight cut leaves a feature anywhere on its way, and goes below its floor, each says of
+    itself (shapes/), never too little; arcs are followed along chords, at most ARC_SAGITTA_MM stricter.
     A cutter's whole disc counts as flat at its tip, whatever its shape; a drill's point is excused.
     A through slot may run on beyond the wood.  Under a crown the floor counts where it is highest
     under the disc; a conical crown and the rise between compared points are bounded on the strict
@@ -42,9 +41,8 @@ def _outside(run: Run) -> Iterator[Finding]:
     cuts = run.cuts
     stray = np.flatnonzero(cuts.owner == NOBODYS)
     if len(stray) and not run.shapes:
-        yield tell(
-            run, 6, Alike(cuts.motion[stray], -cuts.end[stray, 2]), _says("cuts wood, but nothing is to be cut here")
-        )
+        alike = Alike(cuts.motion[stray], -cuts.end[stray, 2])
+        yield run.tell(6, alike, lambda *_: "cuts wood, but nothing is to be cut here")
         return
     for feature in np.unique(cuts.nearest[stray]):
         rows = stray[cuts.nearest[stray] == feature]
@@ -56,7 +54,7 @@ def _outside(run: Run) -> Iterator[Finding]:
         ):
             if len(some):
                 phrase = _placed(run, int(feature), _farther_ends(run, some, int(feature)), wording)
-                yield tell(run, 6, Alike(cuts.motion[some], cuts.outside[some], name), phrase)
+                yield run.tell(6, Alike(cuts.motion[some], cuts.outside[some], name), phrase)
 
 
 def _farther_ends(run: Run, rows: Ints, feature: int) -> Floats:
@@ -78,24 +76,19 @@ def _too_deep(run: Run) -> Iterator[Finding]:
         some = rows[bad]
         low = np.where((cuts.start[some, 2] < cuts.end[some, 2])[:, None], cuts.start[some], cuts.end[some])
         phrase = _placed(run, feature, low, "cuts {amount} too deep in {name} (at {place})")
-        yield tell(run, 6, Alike(cuts.motion[some], deep[bad], shape.feature.name), phrase)
+        yield run.tell(6, Alike(cuts.motion[some], deep[bad], shape.feature.name), phrase)
 
 
 def _placed(run: Run, feature: int, places: Floats, wording: str) -> Callable[[float, int], str]:
-    """Give a phrase that names the amount, the feature, in a slot also the side, and the place."""
+    """Give a phrase that names the amount, the feature, where it helps the side, and the place."""
     shape = run.shapes[feature]
 
     def phrase(amount: float, index: int) -> str:
         x, y, z = places[index]
-        side = side_of(run, y - shape.anchor[1]) if isinstance(shape, SlotShape) else ""
         place = f"X {x:.2f} Y {y:.2f} Z {z:.3f}"
-        return wording.format(amount=in_mm(amount), name=f"{shape.feature.name}{side}", place=place)
+        return wording.format(amount=in_mm(amount), name=f"{shape.feature.name}{shape.side(y)}", place=place)
 
     return phrase
-
-
-def _says(text: str) -> Callable[[float, int], str]:
-    return lambda _amount, _index: text
 
 
 def deepest_below_mm(run: Run) -> float:

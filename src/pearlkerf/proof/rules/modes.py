@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.telling import Alike, tell
+from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.tolerances import ARC_RADII_MM, ROUNDING_MM
 from pearlkerf.reading.motions import ARC, PLANE_AXES, Finding
 
@@ -50,4 +50,4 @@ def modes_are_set(run: Run) -> Iterator[Finding]:
         bad = ~(mismatch <= allowed)
         if bad.any():
             alike = Alike(rows[bad], np.nan_to_num(mismatch[bad], nan=np.inf))
-            yield tell(run, 2, alike, lambda off, _: f"an arc's ends lie {off:.4f} mm unequally far from its centre")
+            yield run.tell(2, alike, lambda off, _: f"an arc's ends lie {off:.4f} mm unequally far from its centre")

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.features import Feature, Hole
 from pearlkerf.proof.runs import Run, cutter_radius_mm
-from pearlkerf.proof.telling import OPPOSITE, Alike, in_mm, tell
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, ROUNDING_MM
 from pearlkerf.reading.messages import named_in_head, speeds_at_stops, stop_messages
 from pearlkerf.reading.motions import PROGRAM_STOP, RAPID, SPINDLE_OFF, Finding
@@ -61,7 +60,7 @@ def tip_stays_above(run: Run) -> Iterator[Finding]:
     low = np.flatnonzero(sideways & feeds & (lowest < clearance - ROUNDING_MM))
     if len(low):
         alike = Alike(pieces.motion[low], clearance - lowest[low])
-        yield tell(run, 5, alike, lambda below, _: (
+        yield run.tell(5, alike, lambda below, _: (
             f"moves sideways at Z {clearance - below:.2f}, below the clearance of {clearance:.2f}; lift first"
         ))  # fmt: skip
     radius = cutter_radius_mm(run)[pieces.motion]
@@ -69,7 +68,7 @@ def tip_stays_above(run: Run) -> Iterator[Finding]:
     bad = np.flatnonzero(~(short <= ROUNDING_MM))
     if len(bad):
         alike = Alike(pieces.motion[bad], short[bad])
-        yield tell(run, 6, alike, lambda by, _: (
+        yield run.tell(6, alike, lambda by, _: (
             f"the tip comes {in_mm(by)} lower than the stated {in_mm(height)} above the wood"
         ))  # fmt: skip
 
@@ -102,18 +101,7 @@ def lowest_above_mm(run: Run) -> float:
 
 
 def _places(run: Run) -> list[Shown]:
-    return [
-        Shown(number, name, run.setup.placement.to_machine(point))
-        for number, feature in enumerate(run.setup.features)
-        for name, point in _named_points(feature, run.setup.low_side)
-    ]
-
-
-def _named_points(feature: Feature, low_side: str) -> tuple[tuple[str, tuple[float, float]], ...]:
-    if isinstance(feature, Hole):
-        return ((feature.name, feature.centre),)
-    high_side = OPPOSITE.get(low_side, "far side")
-    return (f"{feature.name}, {low_side}", feature.start), (f"{feature.name}, {high_side}", feature.end)
+    return [Shown(number, name, place) for number, shape in enumerate(run.shapes) for name, place in shape.places]
 
 
 def _stops_show(run: Run, places: Sequence[Shown], seen: set[int]) -> Iterator[Finding]:

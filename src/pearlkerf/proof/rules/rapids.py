@@ -5,9 +5,10 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.cover import Discs, close_spacing_mm, disc_gap, spread_points
+from pearlkerf.proof.counting import spread_points
+from pearlkerf.proof.cover import Discs, close_spacing_mm, disc_gap
 from pearlkerf.proof.runs import Run, cutter_radius_mm
-from pearlkerf.proof.telling import Alike, tell
+from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.tolerances import OPENING_MARGIN_MM, ROUNDING_MM, SAME_PLACE_MM
 from pearlkerf.reading.motions import LINE, RAPID, Finding
 
@@ -32,7 +33,7 @@ def rapids_stay_clear(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     known = ~np.isnan(start[:, 2]) & ~np.isnan(end[:, 2])
     low = np.flatnonzero(rapid & sideways & ~(known & (lowest >= clearance - ROUNDING_MM)))
     if len(low):
-        yield tell(run, 5, Alike(low, clearance - np.nan_to_num(lowest[low])), _sideways(clearance))
+        yield run.tell(5, Alike(low, clearance - np.nan_to_num(lowest[low])), _sideways(clearance))
     radius = cutter_radius_mm(run)
     rapid[run.blades.motion] = False  # a saw's own rule follows its blade
     upright = np.flatnonzero(rapid & ~sideways & ~np.isnan(end).any(axis=1) & (lowest < -ROUNDING_MM))
@@ -43,7 +44,7 @@ def rapids_stay_clear(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     below = below[run.wood.distance_mm(end[below], end[below]) < around - ROUNDING_MM]
     bad = [motion for motion in below.tolist() if not _is_open(run, earlier, motion, float(lowest[motion]), radius)]
     if bad:
-        yield tell(run, 5, Alike(bad, -lowest[bad]), _upright)
+        yield run.tell(5, Alike(bad, -lowest[bad]), _upright)
 
 
 def _sideways(clearance: float) -> Callable[[float, int], str]:

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.proof.counting import counted
 from pearlkerf.proof.runs import Run, Section
-from pearlkerf.proof.telling import Alike, in_mm, tell
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import DEEPER_BITE_MM, REACH_STEP_MM, ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
@@ -55,7 +56,7 @@ def _comes_down(run: Run, section: Section, what: str, part: tuple[float, float]
     rows = np.flatnonzero(deep > DEEPER_BITE_MM + ROUNDING_MM)
     rows = rows[run.wood.distance_mm(start[rows], end[rows]) < reach[rows]]
     if len(rows):
-        yield tell(run, 8, Alike(motion[rows], deep[rows]), _runs_into(what))
+        yield run.tell(8, Alike(motion[rows], deep[rows]), _runs_into(what))
 
 
 def _low_ways(run: Run, section: Section, under_mm: float) -> tuple[Floats, Floats, Floats, Ints]:
@@ -65,8 +66,7 @@ def _low_ways(run: Run, section: Section, under_mm: float) -> tuple[Floats, Floa
     low = np.flatnonzero(own & (np.minimum(pieces.start[:, 2], pieces.end[:, 2]) < under_mm))
     way = pieces.end[low] - pieces.start[low]
     steps = np.maximum(np.ceil(np.linalg.norm(way[:, :2], axis=1) / REACH_STEP_MM), 1).astype(np.int64)
-    piece = np.repeat(np.arange(len(low)), steps)
-    number = np.arange(len(piece)) - np.repeat(np.cumsum(steps) - steps, steps)
+    piece, number = counted(steps)
     stride = (way / steps[:, None])[piece]
     start = pieces.start[low][piece] + stride * number[:, None]
     return start, start + stride, pieces.slack[low][piece], pieces.motion[low][piece]

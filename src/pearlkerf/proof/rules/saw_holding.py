@@ -7,7 +7,7 @@ import shapely
 
 from pearlkerf.proof.blade import span_mm
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.telling import Alike, in_mm, tell
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
@@ -27,7 +27,7 @@ def saw_clears_holding(run: Run) -> Iterator[Finding]:
         for deep, what in ((blade, "blade"), (beside, "flange or arbor")):
             bad = np.flatnonzero(deep > ROUNDING_MM)
             if len(bad):
-                yield tell(run, 5, Alike(blades.motion[bad], deep[bad]), _touches(what, box.name))
+                yield run.tell(5, Alike(blades.motion[bad], deep[bad]), _touches(what, box.name))
 
 
 def _touches(what: str, name: str) -> Callable[[float, int], str]:

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pearlkerf.machine.cutting import cutting_figures
-from pearlkerf.proof.blade import STEEPEST, Floats, Ints, in_wood_mm, places_mm, top_mm, wood_span_mm
+from pearlkerf.proof.blade import Floats, Ints, in_wood_mm, places_mm, top_mm, wood_span_mm
 from pearlkerf.proof.cuts import NOBODYS
 from pearlkerf.proof.runs import Run, per_motion
-from pearlkerf.proof.sawn import sawn_too_deep_mm, uncovered_mm
-from pearlkerf.proof.shapes import SlotShape
-from pearlkerf.proof.telling import Alike, in_mm, side_of, tell
+from pearlkerf.proof.shapes.sawn_slot import SawnSlot
+from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import CUT_MM, DEEPER_BITE_MM, LEAST_STEP_MM, OPENING_MARGIN_MM, RAMP_DEG, ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
@@ -37,39 +36,19 @@ def sawing_is_right(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     yield from _beside_the_blade(run)
     yield from _stray(run)
     for feature, shape in enumerate(run.shapes):
-        rows = run.sawn.of(feature)
-        if len(rows) and isinstance(shape, SlotShape):
-            yield from _too_steep(run, rows, shape)
-            yield from _too_deep(run, rows, shape)
-            yield from _bites(run, earlier, feature, shape)
-
-
-def sawn_left(runs: Sequence[Run], feature: int, shape: SlotShape) -> str:
-    """Say what saws leave of a slot (rule 7); nothing where it is complete.
-
-    At every place across its wood one piece of the saw's way passes over the whole width, less CUT_MM
-    at either wall, down to the floor plus CUT_MM; between places too, as the blade's lower side is
-    convex and the floor concave.
-    """
-    blades = [run.sawn.blades.some(run.sawn.of(feature)) for run in runs]
-    lefts = [uncovered_mm(each, shape, runs[0].wood) for each in blades if len(each.motion)]
-    y, left = lefts[0][0], np.minimum.reduce([each[1] for each in lefts])
-    worst = int(np.argmax(left))
-    if left[worst] <= CUT_MM + ROUNDING_MM:
-        return ""
-    middle = float(y[worst] + y[worst + 1]) / 2
-    where = f"{shape.feature.name}{side_of(runs[0], middle - float(shape.anchor[1]))}"
-    if math.isinf(left[worst]):
-        return f"{where} is not sawn to its full width at Y {middle:.2f}"
-    return f"{where} is {in_mm(float(left[worst]))} too shallow at Y {middle:.2f}, as sawn"
+        rows, slot = run.sawn.of(feature), shape.for_saws
+        if len(rows) and slot is not None:
+            yield from _too_steep(run, rows, slot)
+            yield from _too_deep(run, rows, slot)
+            yield from _bites(run, earlier, feature)
 
 
 def sawn_figures_mm(run: Run) -> tuple[float, float]:
     """Give how far the farthest cut of a saw leaves its slot, and how far the deepest goes below its floor, mm."""
     deep = [
-        sawn_too_deep_mm(run.sawn.blades.some(rows), run.sawn.span[rows], shape).max()
+        shape.for_saws.too_deep_mm(run.sawn.blades.some(rows), run.sawn.span[rows]).max()
         for feature, shape in enumerate(run.shapes)
-        if isinstance(shape, SlotShape) and len(rows := run.sawn.of(feature))
+        if shape.for_saws is not None and len(rows := run.sawn.of(feature))
     ]
     return max(0.0, float(run.sawn.outside.max(initial=0.0))), max(0.0, float(max(deep, default=0.0)))
 
@@ -80,7 +59,7 @@ def _rapids(run: Run) -> Iterator[Finding]:
     near = ~np.isnan(in_wood_mm(rapid, run.wood, OPENING_MARGIN_MM)[:, 0])
     if near.any():
         depth = -np.minimum(rapid.start[near, 2], rapid.end[near, 2])
-        yield tell(run, 5, Alike(rapid.motion[near], depth), _at_rapid)
+        yield run.tell(5, Alike(rapid.motion[near], depth), _at_rapid)
 
 
 def _at_rapid(depth: float, _index: int) -> str:
@@ -93,7 +72,7 @@ def _beside_the_blade(run: Run) -> Iterator[Finding]:
     above = blades.flange_above_mm(low, high) - blades.slack
     bad = np.flatnonzero(above < -ROUNDING_MM)
     if len(bad):
-        yield tell(run, 8, Alike(blades.motion[bad], -above[bad]), lambda deep, _: (
+        yield run.tell(8, Alike(blades.motion[bad], -above[bad]), lambda deep, _: (
             f"runs the flange or arbor beside the blade {in_mm(deep)} below the wood's top"))  # fmt: skip
 
 
@@ -103,40 +82,35 @@ def _stray(run: Run) -> Iterator[Finding]:
     ends = sawn.blades.end[stray]
     if not len(stray):
         return
-    slots = {number: shape.feature.name for number, shape in enumerate(run.shapes) if isinstance(shape, SlotShape)}
+    slots = {number: shape.feature.name for number, shape in enumerate(run.shapes) if shape.for_saws}
     if not slots:
-        yield tell(
-            run, 6, Alike(sawn.motion[stray], -ends[:, 2]), lambda *_: "saws wood, but no slot is to be cut here"
-        )
+        yield run.tell(6, Alike(sawn.motion[stray], -ends[:, 2]), lambda *_: "saws wood, but no slot is to be cut here")
         return
     for feature in np.unique(sawn.nearest[stray]).tolist():
         rows = stray[sawn.nearest[stray] == feature]
         alike = Alike(sawn.motion[rows], sawn.outside[rows], slots[feature])
-        yield tell(run, 6, alike, _saws_outside(slots[feature], sawn.blades.end[rows]))
+        yield run.tell(6, alike, _saws_outside(slots[feature], sawn.blades.end[rows]))
 
 
 def _saws_outside(name: str, ends: Floats) -> Phrase:
     return lambda far, index: f"saws {in_mm(far)} outside {name} (at X {ends[index, 0]:.2f} Y {ends[index, 1]:.2f})"
 
 
-def _too_steep(run: Run, rows: Ints, shape: SlotShape) -> Iterator[Finding]:
+def _too_steep(run: Run, rows: Ints, slot: SawnSlot) -> Iterator[Finding]:
     """Refuse to judge where a crown is so steep that the bounds between compared places do not hold."""
-    far = float(np.abs(shape.placement.to_board(np.array(run.wood.plan.exterior.coords)))[:, 1].max())
-    for crown in (shape.feature.floor.crown, run.setup.stock.crown):
-        radius = math.inf if crown is None else min(crown.nut_radius_mm, crown.end_radius_mm)
-        if far > radius * math.sin(math.atan(STEEPEST)):
-            message = f"saws {shape.feature.name}, whose crown is too steep at the edges to be judged; use an end mill"
-            yield run.finding(6, message, run.line(int(run.sawn.motion[rows[0]])), shape.feature.name)
-            return
+    if slot.is_too_steep(run.setup.stock.crown):
+        name = slot.line.feature.name
+        message = f"saws {name}, whose crown is too steep at the edges to be judged; use an end mill"
+        yield run.finding(6, message, run.line(int(run.sawn.motion[rows[0]])), name)
 
 
-def _too_deep(run: Run, rows: Ints, shape: SlotShape) -> Iterator[Finding]:
-    deep = sawn_too_deep_mm(run.sawn.blades.some(rows), run.sawn.span[rows], shape)
+def _too_deep(run: Run, rows: Ints, slot: SawnSlot) -> Iterator[Finding]:
+    deep = slot.too_deep_mm(run.sawn.blades.some(rows), run.sawn.span[rows])
     bad = deep > CUT_MM + ROUNDING_MM
     if bad.any():
-        some, name = rows[bad], shape.feature.name
+        some, name = rows[bad], slot.line.feature.name
         ends = run.sawn.blades.end[some]
-        yield tell(run, 6, Alike(run.sawn.motion[some], deep[bad], name), lambda far, index: (
+        yield run.tell(6, Alike(run.sawn.motion[some], deep[bad], name), lambda far, index: (
             f"saws {in_mm(far)} too deep in {name} (at X {ends[index, 0]:.2f} Y {ends[index, 1]:.2f} "
             f"Z {ends[index, 2]:.3f})"))  # fmt: skip
 
@@ -150,8 +124,8 @@ class Taken:
     depth: Floats  # below the raw top
 
 
-def _bites(run: Run, earlier: Sequence[Run], feature: int, shape: SlotShape) -> Iterator[Finding]:
-    rows, name = run.sawn.of(feature), shape.feature.name
+def _bites(run: Run, earlier: Sequence[Run], feature: int) -> Iterator[Finding]:
+    rows, name = run.sawn.of(feature), run.shapes[feature].feature.name
     taken = _taken(run, earlier, feature)
     count = len(run.reading.motions.kind)
     motion = run.sawn.motion[rows]
@@ -174,7 +148,7 @@ def _bites(run: Run, earlier: Sequence[Run], feature: int, shape: SlotShape) -> 
 
 def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:
     if len(limit):
-        yield tell(run, 8, alike, lambda deep, index: wording.format(in_mm(deep), in_mm(float(limit[index]))))
+        yield run.tell(8, alike, lambda deep, index: wording.format(in_mm(deep), in_mm(float(limit[index]))))
 
 
 def _taken(run: Run, earlier: Sequence[Run], feature: int) -> Taken:

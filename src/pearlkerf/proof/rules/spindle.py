@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
 from pearlkerf.proof.blade import in_wood_mm
 from pearlkerf.proof.runs import Run, Section
-from pearlkerf.proof.telling import Alike, tell
+from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.tolerances import (
     DWELL_ROUNDING_S,
     FEED_PER_TURN,
@@ -77,7 +77,7 @@ def _started(run: Run, cuts: Ints) -> Iterator[Finding]:
     if len(off):
         how = "backward (M4)" if len(backward) == len(off) else "off"
         message = f"cuts with the spindle {how}; start it clockwise with M3 before"
-        yield tell(run, 3, Alike(off, np.zeros(len(off))), lambda *_: message)
+        yield run.tell(3, Alike(off, np.zeros(len(off))), lambda *_: message)
 
 
 def _speed_is_set(run: Run, cuts: Ints) -> Iterator[Finding]:
@@ -118,7 +118,7 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
     feed = motions.feed[moving]
     unset = ~(feed > 0)
     if unset.any():
-        yield tell(run, 3, Alike(moving[unset], np.zeros(len(moving))[unset]), _without_feed)
+        yield run.tell(3, Alike(moving[unset], np.zeros(len(moving))[unset]), _without_feed)
     parts, length = _lengths(run, moving)
     rate = feed[:, None] * parts / length[:, None]
     # rounding of both ends may add a least step to a part of a short move
@@ -142,9 +142,9 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
                 wood = _in_wood(run, moving, bad | per_turn)
                 bad, per_turn = bad & wood, per_turn & wood & ~bad
             if per_turn.any():
-                yield tell(run, 3, Alike(moving[per_turn], told[per_turn]), _too_slow(speed[per_turn], figures, limit))
+                yield run.tell(3, Alike(moving[per_turn], told[per_turn]), _too_slow(speed[per_turn], figures, limit))
         if bad.any():
-            yield tell(run, 3, Alike(moving[bad], told[bad]), _faster(limit, wording))
+            yield run.tell(3, Alike(moving[bad], told[bad]), _faster(limit, wording))
 
 
 def _slower(speed: Floats, speed_rpm: float) -> Floats:

@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.proof.cover import Ends
-from pearlkerf.proof.shapes import SlotShape
+from pearlkerf.proof.shapes.slot_line import SlotLine
 
 Floats = NDArray[np.float64]
 # points of the table lie this close, mm: between them a crown of 100 mm radius leaves the chord by 4e-6 mm
@@ -25,12 +23,12 @@ class FloorLine:
     peak: int
 
     @classmethod
-    def of(cls, shape: SlotShape) -> "FloorLine":
+    def of(cls, line: SlotLine) -> "FloorLine":
         """Tabulate the floor of a slot, ends included."""
-        count = max(2, int(np.ceil(shape.length / TABLE_STEP_MM)) + 1)
-        along = np.linspace(0.0, shape.length, count)
-        board = shape.placement.to_board(shape.origin + shape.along * along[:, None])
-        height = shape.feature.floor.z_mm(board[:, 0], board[:, 1])
+        count = max(2, int(np.ceil(line.length / TABLE_STEP_MM)) + 1)
+        along = np.linspace(0.0, line.length, count)
+        board = line.placement.to_board(line.origin + line.along * along[:, None])
+        height = line.feature.floor.z_mm(board[:, 0], board[:, 1])
         return cls(along, height, int(np.argmax(height)))
 
     @property
@@ -59,25 +57,3 @@ class FloorLine:
         high = np.interp(height, right, self.along[self.peak :][::-1], left=np.inf)
         over = height > self.height[self.peak]
         return np.where(over, np.inf, low), np.where(over, -np.inf, high)
-
-
-def centre_ends(shape: SlotShape, width: float) -> Ends:
-    """Give how far along its centre line a stopped slot's floor is wanted.
-
-    Under a crown the tip, a radius short of the slot's end, touches the floor a radius further in
-    still: there, within the last ``width``, the centre line cannot be had.
-    """
-    return Ends(width, shape.length - width, 0.0)
-
-
-def slot_ends(shape: SlotShape, width: float, half: float) -> Ends:
-    """Give how far a slot's strip of ``half`` width is wanted: all of the wood, or its round ends less their margin."""
-    if not shape.feature.through:
-        inset = width / 2 - half
-        return Ends(inset, shape.length - inset, half)
-    across = np.array([shape.along[1], -shape.along[0]])
-    way = shape.origin + shape.along * np.array([[-width], [shape.length + width]])
-    sides = shapely.linestrings(np.stack([way - across * half, way + across * half]))
-    met = shapely.get_coordinates(shapely.intersection(sides, shape.wood.plan))
-    along = (met - shape.origin) @ shape.along
-    return Ends(min(0.0, float(along.min(initial=0.0))), max(shape.length, float(along.max(initial=0.0))), 0.0)
