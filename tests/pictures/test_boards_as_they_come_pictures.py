@@ -6,11 +6,10 @@ from makers import a_layout, a_machine, clamped
 from pearlkerf.board.model import Binding, Blank, FretSlots
 from pearlkerf.layout.model import Layout
 from pearlkerf.operations.plan import plan
-from pearlkerf.pictures.card.pictures import setup_drawing
 from pearlkerf.pictures.card.rows import card_rows
 from pearlkerf.pictures.drawing import Line, Path, Text
-from pearlkerf.pictures.page.setup import setup_picture
 from pearlkerf.pictures.paper.template import draw_layout
+from pearlkerf.pictures.setup import draw_setup
 from pearlkerf.setups.positions import zero_marks
 from pearlkerf.setups.set_up import set_up
 
@@ -70,11 +69,11 @@ def test_the_card_says_to_nip_the_tangs_of_a_bound_board() -> None:
 def test_trims_are_named_in_the_pictures_not_numbered_as_frets() -> None:
     sawn = FretSlots(0.58, 2.0, state="already cut")
     bare = clamped(blank=TRIMMED, face_dots=None, fret_slots=sawn).setups[0]
-    shown = [thing.text for thing in setup_drawing(bare).things if isinstance(thing, Text)]
+    shown = [thing.text for thing in draw_setup(bare).things if isinstance(thing, Text)]
     assert shown.count("trim") == 2
     assert not {"1", "2"} & set(shown)
-    assert 'class="number"' not in setup_picture(bare)
-    assert 'class="number"' in setup_picture(clamped(blank=TRIMMED, face_dots=None).setups[0])
+    fretted = draw_setup(clamped(blank=TRIMMED, face_dots=None).setups[0])
+    assert {"1", "2", "trim"} <= {thing.text for thing in fretted.things if isinstance(thing, Text)}
 
 
 def test_setups_say_what_the_edges_are_and_what_comes_first() -> None:

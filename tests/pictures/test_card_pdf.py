@@ -10,23 +10,16 @@ from test_card_rows import PROGRAMS
 
 from makers import a_layout, clamped
 from pearlkerf.pictures.card.card import draw_card
-from pearlkerf.pictures.card.pictures import player_drawing, section_drawing, setup_drawing
 from pearlkerf.pictures.card.rows import fill_card
-from pearlkerf.pictures.drawing import Circle, Drawing, Text
+from pearlkerf.pictures.card.section import draw_section
 from pearlkerf.pictures.sheets import SHEET_MM, Sheet
 from pearlkerf.setups.model import Clampings
-from pearlkerf.setups.set_up import set_up
 
 
 def card_pages(clampings: Clampings, sheet: Sheet = "A4") -> list[str]:
     """Give the words of every page, runs of white space as one space."""
     document = pdfium.PdfDocument(draw_card(fill_card(clampings, "a router on a bench", PROGRAMS), sheet))
     return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
-
-
-def place_of(drawing: Drawing, text: str) -> tuple[float, float]:
-    (place,) = [thing.at for thing in drawing.things if isinstance(thing, Text) and thing.text == text]
-    return place
 
 
 @pytest.mark.parametrize("sheet", ["A4", "Letter"])
@@ -106,38 +99,8 @@ def test_a_card_without_programs_or_dots_is_still_a_card() -> None:
     assert "Cautions" in document[len(document) - 1].get_textpage().get_text_range()
 
 
-@pytest.mark.parametrize(("hand", "nut_is"), [("right", "left"), ("left", "right")])
-def test_the_player_sees_the_nut_at_the_side_of_the_fretting_hand(hand: str, nut_is: str) -> None:
-    """A right-handed player frets with the left hand, so the nut lies to the left: common practice, no source."""
-    setting = clamped(hand=hand)
-    drawing = player_drawing(setting.setups[1], setting.layout)
-    nut, bridge = place_of(drawing, "nut")[0], place_of(drawing, "bridge")[0]
-    assert (nut < bridge) == (nut_is == "left")
-    assert place_of(drawing, "playing face")[1] > place_of(drawing, "glue face")[1]
-    third, twelfth = place_of(drawing, "3")[0], place_of(drawing, "12")[0]
-    assert (third < twelfth) == (nut_is == "left")
-
-
-@pytest.mark.parametrize(("hand", "near"), [("right", "glue face"), ("left", "playing face")])
-def test_the_edge_setup_has_its_near_side_below(hand: str, near: str) -> None:
-    drawing = setup_drawing(clamped(hand=hand).setups[1])
-    far = {"glue face": "playing face", "playing face": "glue face"}[near]
-    assert place_of(drawing, near)[1] < place_of(drawing, far)[1]
-    assert place_of(drawing, "nut")[0] < place_of(drawing, "bridge")[0]
-
-
-def test_the_setup_picture_shows_every_hole_in_scale() -> None:
-    layout = a_layout()
-    drawing = setup_drawing(set_up(layout).setups[0])
-    zero = next(thing for thing in drawing.things if isinstance(thing, Circle) and thing.radius_mm == 1.6)
-    holes = [thing for thing in drawing.things if isinstance(thing, Circle) and thing is not zero]
-    scale = (holes[-1].centre[0] - zero.centre[0]) / layout.face_dots[-1].centre[0]
-    for circle, dot in zip(holes, layout.face_dots, strict=True):
-        assert circle.centre[0] - zero.centre[0] == pytest.approx(dot.centre[0] * scale, abs=1e-6)
-
-
 def test_the_section_shows_the_dot_as_thick_as_it_is() -> None:
-    (dot,) = section_drawing(a_layout()).of("face-dots")
+    (dot,) = draw_section(a_layout()).of("face-dots")
     heights = sorted({y for _, y in dot.corners})  # type: ignore[union-attr]
     assert heights[1] - heights[0] == pytest.approx(8 * 1.5)
 

@@ -19,7 +19,7 @@ from paper_measures import crosses, nearest_mm, strokes
 from makers import a_layout
 from pearlkerf.board.model import FretSlots
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.drawing import PENS, Circle, Line
+from pearlkerf.pictures.drawing import LAYOUT_PENS, Circle, Line
 from pearlkerf.pictures.paper.paper import draw_template, layout_csv, layout_dxf, layout_svg, origin_mm, tile_drawing
 from pearlkerf.pictures.paper.template import draw_layout
 
@@ -57,8 +57,8 @@ def test_the_dxf_has_the_layouts_frets_and_dots(hand: str, tmp_path: Path) -> No
 def test_the_dxf_is_metric_and_every_layer_is_declared(tmp_path: Path) -> None:
     document = read_dxf(a_layout(), tmp_path)
     assert (document.dxfversion, document.header["$INSUNITS"], document.header["$MEASUREMENT"]) == ("AC1024", 4, 1)
-    assert {entity.dxf.layer for entity in document.modelspace()} <= set(PENS)
-    assert set(PENS) <= {layer.dxf.name for layer in document.layers}
+    assert {entity.dxf.layer for entity in document.modelspace()} <= set(LAYOUT_PENS)
+    assert set(LAYOUT_PENS) <= {layer.dxf.name for layer in document.layers}
     assert not document.audit().errors
 
 

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from typing import Any
 
 from pearlkerf.commands.tables import columns
-from pearlkerf.pictures.card.scrap_card import notches_text
+from pearlkerf.pictures.card.scrap import notches_text
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon

@@ -8,7 +8,7 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.pictures.card.card import draw_card
 from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow, SetupRow
 from pearlkerf.pictures.card.rows import fill_card, stock_size
-from pearlkerf.pictures.card.scrap_card import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
+from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.proof.measures import Measure

@@ -1,4 +1,4 @@
-"""One flat middle form for everything drawn from a layout: lines, circles, arcs and text in mm, by layer.
+"""One flat middle form for everything drawn from layouts and setups: lines, circles, arcs and text in mm, by layer.
 
 Every exporter (PDF, SVG, DXF) writes this list and computes nothing of its own.
 X runs to the right and Y up, as in the face setup.
@@ -6,7 +6,7 @@ X runs to the right and Y up, as in the face setup.
 
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 Point = tuple[float, float]
@@ -27,6 +27,15 @@ Layer = Literal[
     "numbers",
     "notes",
     "title",
+    "held",
+    "wood",
+    "cut-before",
+    "cut-slots",
+    "cut-holes",
+    "zero",
+    "dot-numbers",
+    "names",
+    "held-names",
 ]
 
 REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
@@ -35,13 +44,18 @@ MM_PER_INCH: Final = 25.4
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """How a layer's lines are drawn: width and dashes in mm (no dashes: a full line)."""
+    """How a layer's lines are drawn: width and dashes in mm (no dashes: a full line), how dark, on what ground.
+
+    ``grey`` is 0 for black and 1 for white; a layer with a ``ground`` hides what lies under its paths.
+    """
 
     width_mm: float
     dashes_mm: tuple[float, ...] = ()
+    grey: float = 0.0
+    ground: Literal["", "paper"] = ""
 
 
-PENS: Final[dict[Layer, Pen]] = {
+LAYOUT_PENS: Final[dict[Layer, Pen]] = {
     "outline": Pen(0.25),
     "binding": Pen(0.13),
     "blank": Pen(0.13, (3.0, 1.5)),
@@ -58,7 +72,20 @@ PENS: Final[dict[Layer, Pen]] = {
     "notes": Pen(0.1),
     "title": Pen(0.1),
 }
-"""Every layer, in the order of drawing, with its pen."""
+"""Every layer of a layout at full size, in the order of drawing, with its pen."""
+
+PENS: Final[dict[Layer, Pen]] = LAYOUT_PENS | {
+    "held": Pen(0.13, (3.0, 1.5)),
+    "wood": Pen(0.25, ground="paper"),
+    "cut-before": Pen(0.1, grey=0.6),
+    "cut-slots": Pen(0.1),
+    "cut-holes": Pen(0.25),
+    "zero": Pen(0.25),
+    "dot-numbers": Pen(0.1),
+    "names": Pen(0.1),
+    "held-names": Pen(0.1),
+}
+"""Every layer with its pen: those of a layout, and those of a setup in small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,14 +143,19 @@ Thing = Line | Path | Circle | Arc | Text
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A title and the drawn things, in the order of drawing."""
+    """A title, the drawn things in the order of drawing, and what is to be seen, for those who hear it."""
 
     title: str
     things: tuple[Thing, ...]
+    in_words: str = ""
 
     def of(self, layer: Layer) -> tuple[Thing, ...]:
         """Give the things of one layer, in order."""
         return tuple(thing for thing in self.things if thing.layer == layer)
+
+    def without(self, layer: Layer) -> "Drawing":
+        """Give the drawing without one of its layers."""
+        return replace(self, things=tuple(thing for thing in self.things if thing.layer != layer))
 
 
 def cross(layer: Layer, centre: Point, arm_mm: float) -> tuple[Line, Line]:

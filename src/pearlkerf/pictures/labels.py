@@ -1,6 +1,6 @@
 """What is written beside the features of a setup on scrap, and where: coupons and calibration pieces."""
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.lines import Point
 from pearlkerf.setups.model import Setup
 
@@ -27,7 +27,6 @@ def labels(setup: Setup) -> tuple[tuple[str, Point], ...]:
     return tuple(found)
 
 
-def _top(feature: Slot | Hole, setup: Setup) -> Point:
-    point = feature.end if isinstance(feature, Slot) else feature.centre
-    x, y = setup.placement.to_machine(point).tolist()
-    return x, y + (feature.diameter_mm / 2 if isinstance(feature, Hole) else 0.0)
+def _top(feature: Feature, setup: Setup) -> Point:
+    x, y = max(setup.placement.to_machine(feature.ends).tolist(), key=lambda end: end[1])
+    return x, y + feature.beyond_ends_mm

@@ -4,11 +4,12 @@ import math
 from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from pearlkerf.machine.woods import find_wood
-from pearlkerf.pictures.card import words as words
+from pearlkerf.pictures.card import words
 from pearlkerf.pictures.card.model import Card, ProgramRow, SetupRow
-from pearlkerf.pictures.card.pictures import player_drawing, section_drawing, setup_drawing
 from pearlkerf.pictures.card.rows import WIRE_OVERHANG_MM
+from pearlkerf.pictures.card.section import draw_section
 from pearlkerf.pictures.card.style import boxes, gap, heading, large, picture, prose, small_heading, table, together
+from pearlkerf.pictures.setup import draw_players_view, draw_setup
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -47,10 +48,10 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
     top = [
         heading(f"{setup.name.capitalize()} setup"),
         prose(f"Stock: {setup.stock}"),
-        picture(setup_drawing(setup.setup), width_mm),
+        picture(draw_setup(setup.setup).without("dot-numbers"), width_mm),
     ]
     if setup.setup.kind == "edge" and card.layout.side_dots:
-        seen = player_drawing(setup.setup, card.layout)
+        seen = draw_players_view(setup.setup.stock.outline, card.layout.side_dots)
         top += [small_heading("As the player will see them"), picture(seen, width_mm)]
     lying = [prose(f"{sentence[:1].upper()}{sentence[1:]}.", "bullet") for sentence in setup.lying]
     ticks = [small_heading("Tick before every start"), boxes((*before, *words.BEFORE_EVERY), width_mm)]
@@ -138,7 +139,7 @@ def _sunk(card: Card, width_mm: float) -> Flow:
         [
             small_heading("How far the dots lie below the raw face, and why"),
             prose(why),
-            picture(section_drawing(card.layout), width_mm),
+            picture(draw_section(card.layout), width_mm),
             table(rows, [2.0, 1.2, 2.2, 1.4], width_mm),
         ]
     )

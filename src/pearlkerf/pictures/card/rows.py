@@ -189,11 +189,10 @@ def _cutter_detail(kind: str, diameter_mm: float) -> str:
 
 def _dowels_needed(clampings: Clampings) -> list[NeedRow]:
     """What a carrier needs; nothing for a board."""
-    holes = [each for setup in clampings.setups for each in setup.features
-             if isinstance(each, Hole) and each.group == "dowels"]  # fmt: skip
+    holes = [each for setup in clampings.setups for each in setup.features if each.group == "dowels"]
     if not holes:
         return []
-    size = f"{holes[0].diameter_mm:.2f} mm thick, {-min(hole.floor_mm for hole in holes):.1f} mm long at most"
+    size = f"{holes[0].width_mm:.2f} mm thick, {-min(hole.floor_at_crown_mm for hole in holes):.1f} mm long at most"
     return [NeedRow("1", "strip of plywood", "as long, wide and thick as the first setup says"),
             NeedRow("2", "dowels", size)]  # fmt: skip
 

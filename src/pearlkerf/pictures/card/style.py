@@ -6,7 +6,7 @@ from xml.sax.saxutils import escape
 
 from pearlkerf.pictures.drawing import Drawing
 from pearlkerf.pictures.fonts import BOLD, REGULAR, set_in_type
-from pearlkerf.pictures.pen import extent_of, set_down
+from pearlkerf.pictures.pdf import extent_of, set_down
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable

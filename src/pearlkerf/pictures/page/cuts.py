@@ -11,7 +11,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.layout.features import Slot
 from pearlkerf.pictures.page.model import ProgramRun
 from pearlkerf.reading.motions import RAPID, Reading
 from pearlkerf.setups.model import Setup
@@ -125,7 +124,5 @@ def _middle(reading: Reading, first: int, last: int) -> NDArray[np.float64]:
 
 def _axes(setup: Setup) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Start and end (m, 2) of every feature's axis and its half width (m,)."""
-    low = np.array([each.start if isinstance(each, Slot) else each.centre for each in setup.features])
-    high = np.array([each.end if isinstance(each, Slot) else each.centre for each in setup.features])
-    wide = [each.width_mm if isinstance(each, Slot) else each.diameter_mm for each in setup.features]
-    return low, high, np.array(wide) / 2
+    ends = np.array([each.ends for each in setup.features])
+    return ends[:, 0], ends[:, 1], np.array([each.width_mm for each in setup.features]) / 2

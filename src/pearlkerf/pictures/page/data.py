@@ -14,7 +14,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
@@ -169,15 +169,9 @@ def _setup(setup: Setup) -> dict[str, Any]:
     }
 
 
-def _feature(feature: Slot | Hole, setup: Setup) -> dict[str, Any]:
-    low, high = (feature.start, feature.end) if isinstance(feature, Slot) else (feature.centre, feature.centre)
-    return {
-        "group": feature.group,
-        "number": feature.number,
-        "from": setup.placement.to_machine(low).round(4).tolist(),
-        "to": setup.placement.to_machine(high).round(4).tolist(),
-        "wide": feature.width_mm if isinstance(feature, Slot) else feature.diameter_mm,
-    }
+def _feature(feature: Feature, setup: Setup) -> dict[str, Any]:
+    low, high = setup.placement.to_machine(feature.ends).round(4).tolist()
+    return {"group": feature.group, "number": feature.number, "from": low, "to": high, "wide": feature.width_mm}
 
 
 def _cutter(cutter: Cutter) -> dict[str, Any]:

@@ -6,11 +6,14 @@ They stand in the page itself, so that they can be read, printed and spoken with
 from html import escape
 from typing import Final
 
+from pearlkerf.pictures.labels import is_scrap
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.data import starts_s
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
-from pearlkerf.pictures.page.setup import players_view, setup_picture
+from pearlkerf.pictures.page.sketch import draw_sketch
+from pearlkerf.pictures.setup import draw_players_view, draw_setup
 from pearlkerf.reading.motions import Finding
+from pearlkerf.setups.model import Setup
 
 # rows of the table of cuts for each program; a page for reading, not an archive
 MOST_ROWS: Final = 400
@@ -120,7 +123,7 @@ def lying(run: DryRun) -> str:
         lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in setup.lying)
         parts.append(
             f"<h3>{escape(setup.name.capitalize())} setup</h3>"
-            f'<div class="sketches">{setup_picture(setup)}{players_view(setup)}</div><ul>{lines}</ul>'
+            f'<div class="sketches">{_sketches(setup)}</div><ul>{lines}</ul>'
         )
     if not parts:
         return ""
@@ -129,6 +132,13 @@ def lying(run: DryRun) -> str:
         + "".join(parts)
         + "</section>"
     )
+
+
+def _sketches(setup: Setup) -> str:
+    drawings = [draw_setup(setup)]
+    if side_dots := [each for each in setup.features if each.group == "side dots" and not is_scrap(setup)]:
+        drawings.append(draw_players_view(setup.stock.outline, side_dots))
+    return "".join(map(draw_sketch, drawings))
 
 
 def cut_tables(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:

@@ -3,7 +3,7 @@
 import io
 from typing import TYPE_CHECKING, Final
 
-from pearlkerf.pictures.drawing import PENS, Arc, Circle, Drawing, Line, Path, Text, Thing
+from pearlkerf.pictures.drawing import LAYOUT_PENS, Arc, Circle, Drawing, Line, Path, Text, Thing
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -34,7 +34,7 @@ def write_dxf(drawing: Drawing) -> bytes:
 
 
 def _add_layers(document: "Document") -> None:
-    for layer, pen in PENS.items():
+    for layer, pen in LAYOUT_PENS.items():
         entry = document.layers.add(layer)
         entry.dxf.lineweight = max(weight for weight in LINEWEIGHTS if weight <= round(pen.width_mm * 100))
         if pen.dashes_mm:

@@ -11,7 +11,7 @@ from pearlkerf.pictures.paper.dxf import write_dxf
 from pearlkerf.pictures.paper.svg import write_svg
 from pearlkerf.pictures.paper.table import write_csv
 from pearlkerf.pictures.paper.template import draw_layout
-from pearlkerf.pictures.pen import extent_of, set_down
+from pearlkerf.pictures.pdf import extent_of, set_down
 from pearlkerf.pictures.sheets import MARGIN_MM, Box, Page, Sheet, Tile, Tiling, spread
 
 if TYPE_CHECKING:

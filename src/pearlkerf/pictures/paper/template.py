@@ -21,12 +21,11 @@ from typing import Final
 
 import numpy as np
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Hole
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.outline import core_half_width_mm
+from pearlkerf.layout.outline import core_half_width_mm, half_width_mm
 from pearlkerf.pictures.drawing import (
     MM_PER_INCH,
-    Arc,
     Circle,
     Drawing,
     Line,
@@ -38,6 +37,7 @@ from pearlkerf.pictures.drawing import (
     plain,
     points_of,
 )
+from pearlkerf.pictures.features import outline
 
 NUMBER_HEIGHT_MM: Final = 2.0
 NOTE_HEIGHT_MM: Final = 1.8
@@ -91,21 +91,15 @@ def edge_height_mm(layout: Layout, along_mm: float) -> float:
     return layout.board.thickness_mm - float(layout.surface.fall_mm(x, y))
 
 
-def width_mm(layout: Layout, x_mm: float) -> float:
-    """Give the width of the finished board at a distance from the nut, linear from end to end."""
-    board = layout.board
-    return board.nut_width_mm + (board.end_width_mm - board.nut_width_mm) * x_mm / board.length_mm
-
-
 def draw_layout(layout: Layout) -> Drawing:
     """Draw a layout at full size, in mm, by layer: the form that every file format is written from."""
     title = plain(layout.board.title)
     things: list[Thing] = [*_wood(layout), *_frets(layout)]
     for slot in (*layout.slots, *layout.trims):
-        things += _slot(slot)
+        things += outline(slot, "slots")
     things += _trim_labels(layout)
     for dot in layout.face_dots:
-        things.append(Circle("face-dots", dot.centre, dot.diameter_mm / 2))
+        things += outline(dot, "face-dots")
         things += cross("face-dot-centres", dot.centre, _arm_mm(dot))
     if layout.side_dots:
         things += _strip(layout)
@@ -145,7 +139,7 @@ def _frets(layout: Layout) -> list[Thing]:
     measured = "   measured" if any(row.off_mm is not None for row in layout.fret_rows) else ""
     things: list[Thing] = []
     for fret, x in enumerate(layout.frets_mm.tolist(), start=1):
-        half = width_mm(layout, x) / 2
+        half = half_width_mm(layout.board, x)
         things.append(Line("frets", (x, -half), (x, half)))
         inside = sign * (half - 1.2) if sign < 0 else half - 1.2 - height
         things.append(Text("numbers", (x - 0.6, inside), str(fret), height, "end"))
@@ -169,27 +163,6 @@ def _trim_labels(layout: Layout) -> list[Thing]:
 def _label_start_mm(layout: Layout, half_mm: float) -> float:
     """Labels begin beyond the blank, where there is one."""
     return half_mm if layout.board.blank is None else max(half_mm, layout.board.blank.width_mm / 2)
-
-
-def _slot(slot: Slot) -> list[Thing]:
-    """The slot's two walls and its ends: square for a through slot, round for a stopped one."""
-    start, end, r = np.asarray(slot.start), np.asarray(slot.end), slot.width_mm / 2
-    along = (end - start) / math.dist(slot.start, slot.end)
-    side = np.array([-along[1], along[0]]) * r
-    if slot.through:
-        corners = (start - side, end - side, end + side, start + side)
-        return [Path("slots", tuple((float(x), float(y)) for x, y in corners))]
-    first, last = start + along * r, end - along * r
-    turn = math.degrees(math.atan2(along[1], along[0]))
-    walls: list[Thing] = [
-        Line("slots", (float(a[0]), float(a[1])), (float(b[0]), float(b[1])))
-        for a, b in ((first - side, last - side), (last + side, first + side))
-    ]
-    ends: list[Thing] = [
-        Arc("slots", (float(last[0]), float(last[1])), r, turn - 90, turn + 90),
-        Arc("slots", (float(first[0]), float(first[1])), r, turn + 90, turn + 270),
-    ]
-    return walls + ends
 
 
 def _strip(layout: Layout) -> list[Thing]:

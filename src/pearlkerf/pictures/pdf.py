@@ -47,6 +47,7 @@ def extent_of(things: tuple[Thing, ...]) -> list[Point]:
 def _take_pen(canvas: "Canvas", layer: Layer) -> None:
     pen = PENS[layer]
     canvas.setLineWidth(pen.width_mm)
+    canvas.setStrokeGray(pen.grey)
     canvas.setDash(list(pen.dashes_mm))
 
 
@@ -57,7 +58,13 @@ def _path(canvas: "Canvas", path: Path) -> None:
         line.lineTo(*corner)
     if path.ends == "closed":
         line.close()
-    canvas.drawPath(line, stroke=1, fill=0)
+    if PENS[path.layer].ground == "paper":
+        canvas.saveState()
+        canvas.setFillGray(1.0)
+        canvas.drawPath(line, stroke=1, fill=1)
+        canvas.restoreState()
+    else:
+        canvas.drawPath(line, stroke=1, fill=0)
 
 
 def _text(canvas: "Canvas", text: Text) -> None:

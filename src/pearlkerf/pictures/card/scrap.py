@@ -1,10 +1,10 @@
 """The card of a coupon or a calibration piece: how to cut it, what each notch means, what to do with what it shows."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from pearlkerf.layout.features import Slot
 from pearlkerf.layout.groups import GROUPS, trying
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.sizes import fit_asked_mm
@@ -74,12 +74,12 @@ def cuts_of(piece: Coupon | Calibration, row: ProgramRow) -> str:
 
 def notches_text(sample: Sample) -> str:
     """Say which notches a sample has, such as "1 long, 2 short"; dimples of a drill count one each."""
-    grooves = [notch for notch in sample.notches if isinstance(notch, Slot)]
+    grooves = [notch for notch in sample.notches if notch.ends[0] != notch.ends[1]]
     if not sample.notches:
         return "none, it is the only one"
     if not grooves:
         return f"{len(sample.notches)} dimple{'s' if len(sample.notches) > 1 else ''}"
-    runs = [notch.end[1] - notch.start[1] - notch.width_mm for notch in grooves]
+    runs = [math.dist(*notch.ends) - notch.width_mm for notch in grooves]
     long = sum(1 for run in runs if run > (SHORT_MM + LONG_MM) / 2)
     return ", ".join(f"{count} {word}" for count, word in ((long, "long"), (len(runs) - long, "short")) if count)
 

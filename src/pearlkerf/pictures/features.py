@@ -1,0 +1,77 @@
+"""How features are drawn: one drawer for each kind, by its own line or outline, and nowhere else.
+
+A feature is drawn in two ways: at full size, every wall where it will be cut, and as a sketch, where a
+board is as small as a page and a slot no wider than a pen's line.
+"""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, Final
+
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.lines import Point
+from pearlkerf.pictures.drawing import Arc, Circle, Layer, Line, Path, Thing
+from pearlkerf.pictures.view import View
+
+LEAST_DOT_MM: Final = 0.8  # radius of a hole on the page
+
+
+@dataclass(frozen=True, slots=True)
+class Drawer:
+    """How one kind is drawn: its walls at full size in a layer, and its sketch in the view of a setup."""
+
+    outline: Callable[[Any, Layer], tuple[Thing, ...]]
+    sketch: Callable[[Any, View], tuple[Thing, ...]]
+
+
+def outline(feature: Feature, layer: Layer) -> tuple[Thing, ...]:
+    """Draw a feature's walls at full size, in its own mm."""
+    return DRAWERS[type(feature)].outline(feature, layer)
+
+
+def sketch(feature: Feature, view: View) -> tuple[Thing, ...]:
+    """Draw a feature small, as it lies in the view of its setup."""
+    return DRAWERS[type(feature)].sketch(feature, view)
+
+
+def _slot_outline(slot: Slot, layer: Layer) -> tuple[Thing, ...]:
+    """Its two walls and its ends: square for a through slot, round for a stopped one."""
+    (ax, ay), r = slot.line.along, slot.width_mm / 2
+    left = (-ay * r, ax * r)  # from the centre line to the wall at its left
+    if slot.through:
+        (start, end), right = slot.ends, (-left[0], -left[1])
+        return (Path(layer, (_add(start, right), _add(end, right), _add(end, left), _add(start, left))),)
+    first, last = _add(slot.start, (ax * r, ay * r)), _add(slot.end, (-ax * r, -ay * r))
+    turn = math.degrees(math.atan2(ay, ax))
+    back = (-left[0], -left[1])
+    return (
+        Line(layer, _add(first, back), _add(last, back)),
+        Line(layer, _add(last, left), _add(first, left)),
+        Arc(layer, last, r, turn - 90, turn + 90),
+        Arc(layer, first, r, turn + 90, turn + 270),
+    )
+
+
+def _slot_sketch(slot: Slot, view: View) -> tuple[Thing, ...]:
+    start, end = (view.of_board(each) for each in slot.ends)
+    return (Line("cut-slots", start, end),)
+
+
+def _hole_outline(hole: Hole, layer: Layer) -> tuple[Thing, ...]:
+    return (Circle(layer, hole.centre, hole.diameter_mm / 2),)
+
+
+def _hole_sketch(hole: Hole, view: View) -> tuple[Thing, ...]:
+    radius = max(LEAST_DOT_MM, hole.diameter_mm / 2 * view.scale)
+    return (Circle("cut-holes", view.of_board(hole.centre), radius),)
+
+
+def _add(point: Point, way: Point) -> Point:
+    return point[0] + way[0], point[1] + way[1]
+
+
+DRAWERS: Final[Mapping[type[Feature], Drawer]] = MappingProxyType(
+    {Slot: Drawer(_slot_outline, _slot_sketch), Hole: Drawer(_hole_outline, _hole_sketch)}
+)
