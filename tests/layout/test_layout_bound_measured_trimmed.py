@@ -52,7 +52,7 @@ def test_slots_run_through_the_core_of_a_binding_still_to_come():
     assert wood[:, 1].max() == pytest.approx(core(board, board.length_mm), abs=1e-9)
     bare = a_layout()
     assert [slot.end[1] for slot in slots(bare)] != [slot.end[1] for slot in slots(layout)]
-    assert layout.outline[:, 1].max() == pytest.approx(half_width(board, board.length_mm))
+    assert layout.edges.finished.corners[:, 1].max() == pytest.approx(half_width(board, board.length_mm))
 
 
 def test_slots_stop_inside_a_binding_that_is_on():

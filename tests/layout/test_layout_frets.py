@@ -11,7 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pytuning.scales import create_edo_scale
 
-from pearlkerf.layout.frets import fret_distances_mm, middle_mm, space_mm
+from makers import a_board
+from pearlkerf.board.model import Scale
+from pearlkerf.layout.frets import fret_distances_mm
+from pearlkerf.layout.lay_out import ground_of
 
 OUTSIDE = tomllib.loads((Path(__file__).parents[1] / "reference" / "frets.toml").read_text("utf-8"))
 ROUNDING_MM = 1e-9  # of double precision over a metre, with room to spare
@@ -29,10 +32,10 @@ def test_textbook_frets(problem):
 
 @pytest.mark.parametrize("problem", OUTSIDE["spacing"], ids=lambda problem: f"spaces {problem['spaces']}")
 def test_textbook_spacings(problem):
-    frets = fret_distances_mm(1000 * problem["string"], 24)
+    ground = ground_of(a_board(scale=Scale(1000 * problem["string"], 24), length_mm=1000.0))
     for number, expected in zip(problem["spaces"], problem["metres"], strict=True):
-        before, after = space_mm(frets, number)
-        assert (after - before) / 1000 == pytest.approx(expected, abs=problem["within"])
+        before, after = ground.space(number)
+        assert before.beyond_mm(after.middle) / 1000 == pytest.approx(expected, abs=problem["within"])
 
 
 def test_handbook_frequencies():
@@ -99,7 +102,7 @@ def test_the_wrong_row_of_measured_strings_is_found():
 
 
 def test_a_dot_lies_halfway_between_its_frets():
-    frets = fret_distances_mm(650.0, 12)
-    assert middle_mm(frets, 1) == pytest.approx(frets[0] / 2)
-    assert middle_mm(frets, 5) == pytest.approx((frets[3] + frets[4]) / 2)
-    assert math.isclose(middle_mm(frets, 12), 650 * (1 - (2 ** (-11 / 12) + 0.5) / 2))
+    frets, middle_mm = fret_distances_mm(650.0, 12), ground_of(a_board(scale=Scale(650.0, 12))).middle_mm
+    assert middle_mm(1) == pytest.approx(frets[0] / 2)
+    assert middle_mm(5) == pytest.approx((frets[3] + frets[4]) / 2)
+    assert math.isclose(middle_mm(12), 650 * (1 - (2 ** (-11 / 12) + 0.5) / 2))

@@ -14,7 +14,6 @@ from shapely import LineString, Point, Polygon
 from makers import a_board
 from pearlkerf.board.model import Board, FaceDots, FretSlots, Radius, Scale, SideDots
 from pearlkerf.errors import Refusal
-from pearlkerf.layout.checks import Laid
 from pearlkerf.layout.dot_walls import walls_to_slots_mm
 from pearlkerf.layout.face_dots import fall_over_disc_mm
 from pearlkerf.layout.features import Hole
@@ -261,12 +260,11 @@ def test_stopped_slots_do_not_let_a_side_dot_run_off_the_nut_end():
 
 
 def test_walls_count_from_the_slots_and_from_the_nut_end():
-    layout = lay_out(SLOTTED)
-    laid = Laid(SLOTTED, layout.surface, layout.frets_mm, layout.slots, (), ())
-    first, second = (float(x) for x in layout.frets_mm[:2])
+    laid = lay_out(SLOTTED)
+    first, second = (float(x) for x in laid.frets_mm[:2])
 
     def wall(number, x):
-        return walls_to_slots_mm(laid, Hole("side dots", number, "", (x, 3.0), 2.0, -3.0, -3.0, -3.0), x)
+        return walls_to_slots_mm(laid, Hole("side dots", number, "", (x, 3.0), 2.0, -3.0, -3.0, -3.0), (x, 22.0))
 
     assert wall(1, 4.0) == pytest.approx(3.0)
     assert wall(1, first - 4.0) == pytest.approx(3.0 - 0.29)

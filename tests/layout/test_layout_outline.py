@@ -13,16 +13,10 @@ from shapely import LineString, Point, Polygon
 
 from makers import INCH, a_board
 from pearlkerf.board.model import Blank, Radius, Scale
+from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.face_dots import fall_over_disc_mm
-from pearlkerf.layout.frets import fret_distances_mm, middle_mm
-from pearlkerf.layout.outline import (
-    edge_angle_rad,
-    edge_outline,
-    edge_thickness_mm,
-    half_width_mm,
-    outline,
-    wood_outline,
-)
+from pearlkerf.layout.lay_out import ground_of
+from pearlkerf.layout.outline import edge_outline, edge_thickness_mm
 from pearlkerf.layout.outline import surface as finished_surface
 from pearlkerf.layout.surfaces import Crown
 
@@ -58,24 +52,22 @@ def test_a_flat_board_does_not_fall():
 
 
 def test_taper_by_similar_triangles():
-    board, within = tapered(), TAPER["within"]
-    frets = fret_distances_mm(TAPER["scale"], 24)
+    ground, within = ground_of(tapered()), TAPER["within"]
     for n, middle, width in zip(TAPER["frets"], TAPER["middle"], TAPER["width"], strict=True):
-        assert middle_mm(frets, n) == pytest.approx(middle, abs=within)
-        assert 2 * half_width_mm(board, middle_mm(frets, n)) == pytest.approx(width, abs=within)
-    assert math.degrees(edge_angle_rad(board)) == pytest.approx(TAPER["edge_angle"], abs=within)
-    assert TAPER["length"] / math.cos(edge_angle_rad(board)) == pytest.approx(TAPER["edge_length"], abs=within)
+        assert ground.middle_mm(n) == pytest.approx(middle, abs=within)
+        assert ground.edges.finished.width_mm(ground.middle_mm(n)) == pytest.approx(width, abs=within)
+    assert math.degrees(ground.edges.bass.angle_rad) == pytest.approx(TAPER["edge_angle"], abs=within)
+    assert ground.edges.bass.length_mm == pytest.approx(TAPER["edge_length"], abs=within)
 
 
 def test_a_dot_lies_in_the_middle_and_not_where_the_diagonals_cross():
     """The bench method crosses the space's diagonals; shapely's crossing agrees with the reference, and is not ours."""
-    board, frets = tapered(), fret_distances_mm(TAPER["scale"], 24)
+    ground = ground_of(tapered())
     for n, crossing, middle in zip(TAPER["frets"], TAPER["by_diagonals"], TAPER["middle"], strict=True):
-        x1, x2 = frets[n - 2], frets[n - 1]
-        w1, w2 = half_width_mm(board, x1), half_width_mm(board, x2)
-        crossed = LineString([(x1, -w1), (x2, w2)]).intersection(LineString([(x1, w1), (x2, -w2)]))
+        before, after = ground.space(n)
+        crossed = LineString([before.start, after.end]).intersection(LineString([before.end, after.start]))
         assert crossed.x == pytest.approx(crossing, abs=TAPER["within"])
-        assert middle_mm(frets, n) == pytest.approx(middle, abs=TAPER["within"])
+        assert ground.middle_mm(n) == pytest.approx(middle, abs=TAPER["within"])
         assert crossed.x < middle - 0.0005
 
 
@@ -83,12 +75,13 @@ def test_a_dot_lies_in_the_middle_and_not_where_the_diagonals_cross():
 def test_finished_edge(edge):
     board = a_board(thickness_mm=edge["thickness"], radius=Radius(edge["radius"], edge["radius"]),
                     nut_width_mm=2 * edge["half_width"], end_width_mm=2 * edge["half_width"])  # fmt: skip
-    assert edge_thickness_mm(board, 200.0, 0.0) == pytest.approx(edge["finished"], abs=5e-7)
+    ground = ground_of(board)
+    assert edge_thickness_mm(ground, ground.edges.bass, 200.0, 0.0) == pytest.approx(edge["finished"], abs=5e-7)
     assert edge["thickness"] - edge["finished"] == pytest.approx(edge["fall"], abs=5e-7)
 
 
 def test_outline_is_a_trapezoid_about_the_centre_line():
-    found = Polygon(outline(a_board()))
+    found = Polygon(edges_of(a_board()).finished.corners)
     assert found.exterior.is_ccw
     assert found.area == pytest.approx(448.0 * (44.45 + 56.5) / 2)
     assert found.distance(Point(0.0, 22.225)) == pytest.approx(0.0)
@@ -96,17 +89,18 @@ def test_outline_is_a_trapezoid_about_the_centre_line():
 
 
 def test_wood_is_the_blank_where_there_is_one():
-    blank = Polygon(wood_outline(a_board(blank=Blank(64.0, 12.0, 6.0))))
+    blank = Polygon(edges_of(a_board(blank=Blank(64.0, 12.0, 6.0))).wood.corners)
     assert blank.bounds == (-12.0, -32.0, 454.0, 32.0)
     assert blank.exterior.is_ccw
-    assert wood_outline(a_board()).tolist() == outline(a_board()).tolist()
+    plain = edges_of(a_board())
+    assert plain.wood.corners.tolist() == plain.finished.corners.tolist()
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
 @pytest.mark.parametrize("state", ["flat", "radiused"])
 def test_edge_lies_between_glue_face_and_playing_face(hand, state):
     board = a_board(hand=hand, state=state)
-    edge = Polygon(edge_outline(board))
+    edge = Polygon(edge_outline(ground_of(board)))
     assert edge.exterior.is_ccw
     least_x, low, greatest_x, high = edge.bounds
     length = math.hypot(448.0, (56.5 - 44.45) / 2)
@@ -124,9 +118,9 @@ def edge_fall_mm(board, x):
 @pytest.mark.parametrize("x", [0.0, 3.3, 100.0, 447.0])
 def test_edge_of_a_radiused_board_never_leaves_the_wood(x):
     board = a_board(state="radiused")
-    cosine = math.cos(edge_angle_rad(board))
-    line = LineString([(x / cosine, -1.0), (x / cosine, 9.0)])
-    found = line.intersection(Polygon(edge_outline(board))).length
+    along = x * math.hypot(448.0, (56.5 - 44.45) / 2) / 448.0
+    line = LineString([(along, -1.0), (along, 9.0)])
+    found = line.intersection(Polygon(edge_outline(ground_of(board)))).length
     assert 6.5 - edge_fall_mm(board, x) - 0.001 < found <= 6.5 - edge_fall_mm(board, x) + 1e-9
 
 

@@ -133,7 +133,11 @@ def test_shell_lies_below_the_raw_face_where_the_radius_comes_down():
 
 def test_arrays_are_read_only():
     layout = a_layout()
-    for array in (layout.outline, layout.frets_mm, *(setup.stock.outline for setup in set_up(layout).setups)):
+    for array in (
+        layout.edges.finished.corners,
+        layout.frets_mm,
+        *(setup.stock.outline for setup in set_up(layout).setups),
+    ):
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 1.0
 

@@ -54,7 +54,7 @@ def test_floors_lie_inside_the_interval_that_every_point_of_the_disc_allows(boar
 def test_wood_stays_around_every_pocket(board):
     """In plan, by shapely: half a millimetre to every slot, to the outline and to each other."""
     layout = laid(board)
-    outline = Polygon(layout.outline).exterior
+    outline = Polygon(layout.edges.finished.corners).exterior
     pockets = [(hole, Point(hole.centre)) for hole in layout.face_dots]
     for hole, centre in pockets:
         radius = hole.diameter_mm / 2

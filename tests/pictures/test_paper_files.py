@@ -51,7 +51,7 @@ def test_the_dxf_has_the_layouts_frets_and_dots(hand: str, tmp_path: Path) -> No
     assert np.array(dots) == pytest.approx(np.array(wanted), abs=SAME_MM)
     (outline,) = space.query('LWPOLYLINE[layer=="outline"]')
     assert outline.closed
-    assert np.array(outline.get_points("xy")) == pytest.approx(layout.outline, abs=SAME_MM)
+    assert np.array(outline.get_points("xy")) == pytest.approx(layout.edges.finished.corners, abs=SAME_MM)
 
 
 def test_the_dxf_is_metric_and_every_layer_is_declared(tmp_path: Path) -> None:

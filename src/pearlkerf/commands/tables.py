@@ -7,7 +7,6 @@ from typing import Any, Final
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.model import DotRow, Layout
-from pearlkerf.layout.outline import along_edge_mm
 
 Row = Sequence[str]
 # how far below the raw face a dot must lie for the maker to wonder: what two decimals show
@@ -82,7 +81,7 @@ def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:
             "fret": row.fret,
             "x_mm": row.x_mm,
             "y_mm": 0.0,
-            "along_mm": along_edge_mm(layout.board, row.x_mm),
+            "along_mm": layout.edges.bass.along_mm(row.x_mm),
             "height_mm": None,
             "depth_mm": row.depth_mm,
             "wood_left_mm": row.wood_left_mm,

@@ -9,14 +9,13 @@
 |___________________binding_________________|
 """
 
-import math
 from collections.abc import Iterator
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, at_most, down, one_of, weigh, wood
+from pearlkerf.layout.ground import Ground, Laid
 from pearlkerf.layout.limits import CORE_WIDTH, ROUNDING_MM, WALL
-from pearlkerf.layout.outline import core_half_width_mm, edge_angle_rad, half_width_mm
 
 
 def to_slot_tips_mm(board: Board) -> float:
@@ -38,9 +37,9 @@ def slots_show_in_edge(board: Board) -> bool:
     return board.binding is None
 
 
-def on_face_lying(board: Board) -> tuple[str, ...]:
+def on_face_lying(ground: Ground) -> tuple[str, ...]:
     """Say of the face setup what its edges are."""
-    binding = board.binding
+    board, core, binding = ground.board, ground.edges.core, ground.board.binding
     if binding is None:
         return ()
     if binding.put_on == "before":
@@ -48,8 +47,8 @@ def on_face_lying(board: Board) -> tuple[str, ...]:
     return (
         f"the binding, {binding.thickness_mm:.2f} mm thick, is not on yet, widths with it are "
         f"{board.nut_width_mm:.2f} mm at the nut end and {board.end_width_mm:.2f} mm at the bridge end",
-        f"the core inside it is {2 * core_half_width_mm(board, 0.0):.2f} mm wide at the nut end and "
-        f"{2 * core_half_width_mm(board, board.length_mm):.2f} mm at the bridge end",
+        f"the core inside it is {core.width_mm(0.0):.2f} mm wide at the nut end and "
+        f"{core.width_mm(board.length_mm):.2f} mm at the bridge end",
     )
 
 
@@ -67,14 +66,15 @@ def check_binding_leaves_a_core(laid: Laid) -> Iterator[Remark]:
     board, binding = laid.board, laid.board.binding
     if binding is None:
         return
-    x = min((0.0, board.length_mm), key=lambda place: half_width_mm(board, place))
-    left = 2 * core_half_width_mm(board, x)
+    finished, core = laid.edges.finished, laid.edges.core
+    x = min((0.0, board.length_mm), key=finished.width_mm)
+    left = core.width_mm(x)
     if left < CORE_WIDTH.least_mm - ROUNDING_MM:
-        most = (half_width_mm(board, x) - CORE_WIDTH.least_mm / 2) * math.cos(edge_angle_rad(board))
+        most = finished.distance_mm((x, CORE_WIDTH.least_mm / 2))
         yield Remark("refused", Problem(
             key="binding.thickness",
             found=f"{wood(left)} stays between two bindings {binding.thickness_mm:.2f} mm thick on a board "
-            f"{2 * half_width_mm(board, x):.2f} mm wide",
+            f"{finished.width_mm(x):.2f} mm wide",
             allowed=f"at least {CORE_WIDTH.least_mm:.2f} mm",
             hint=f"use a thickness of at most {down(most)} mm" if most > 0 else "",
         ))  # fmt: skip

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, one_of, up, weigh
+from pearlkerf.layout.checks import Remark, one_of, up, weigh
+from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import BOARD_END, ROUNDING_MM
 
 
@@ -11,10 +12,12 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
     """The last fret and its slot lie on the board."""
     board = laid.board
     last = float(laid.frets_mm[-1])
-    wall = last + laid.half_slot_mm
+    walls = [max(x for x, _ in (wall.start, wall.end))
+             for wall in (line.beside(laid.half_slot_mm) for line in laid.lines[1:])]  # fmt: skip
+    wall = walls[-1]
 
     def beyond(limit_mm: float) -> Problem:
-        fits = int((laid.frets_mm + laid.half_slot_mm + limit_mm <= board.length_mm).sum())
+        fits = sum(each + limit_mm <= board.length_mm for each in walls)
         slot = f", its slot ends at {wall:.2f} mm" if laid.slots else ""
         return Problem(
             key="scale.frets",
@@ -32,7 +35,7 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
 def check_blank(laid: Laid) -> Iterator[Remark]:
     """The blank holds the board."""
     board = laid.board
-    widest = max(board.nut_width_mm, board.end_width_mm)
+    widest = max(laid.edges.finished.end_widths_mm)
     if board.blank is not None and board.blank.width_mm < widest - ROUNDING_MM:
         yield Remark("refused", Problem(
             key="blank.width",

@@ -1,42 +1,12 @@
-"""What the cross-checks share: what they look at, what they say, and the words that they say it in."""
+"""What the cross-checks share: what they say, and the words that they say it in."""
 
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
-from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.limits import ROUNDING_MM, SMALLEST_OFFER_MM, Limit
-from pearlkerf.layout.surfaces import Crown
-
-
-@dataclass(frozen=True, slots=True)
-class Laid:
-    """What the checks look at: a board with everything laid out on it."""
-
-    board: Board
-    surface: Crown
-    frets_mm: NDArray[np.float64]  # (frets,) float, mm from the nut
-    slots: tuple[Slot, ...]
-    face_dots: tuple[Hole, ...]
-    side_dots: tuple[Hole, ...]
-    trims: tuple[Slot, ...] = ()
-
-    @property
-    def half_slot_mm(self) -> float:
-        """Half of a slot's width; 0 on a board without slots, whose frets are lines."""
-        return self.slots[0].width_mm / 2 if self.slots else 0.0
-
-    @property
-    def to_cut(self) -> tuple[Slot, ...]:
-        """The slots that are cut here; none where they were sawn by hand."""
-        slots = self.board.fret_slots
-        return self.slots if slots and slots.state == "to cut" else ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,17 +6,17 @@ slot n-1                      slot n
   | |         '---'            | |
 """
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pearlkerf.board.model import FaceDots, SideDots
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, named, one_of, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, at_most, named, one_of, weigh, wood
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.frets import space_mm
+from pearlkerf.layout.ground import Laid
+from pearlkerf.layout.groups import GROUPS
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
-from pearlkerf.layout.outline import edge_angle_rad
+from pearlkerf.layout.lines import Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,65 +28,43 @@ class Wall:
     hole: Hole
 
 
-def walls_to_slots_mm(laid: Laid, hole: Hole, x_mm: float) -> float:
-    """Give the least wood between a hole's wall and the walls of the slots beside it.
+def walls_to_slots_mm(laid: Laid, hole: Hole, place: Point) -> float:
+    """Give the least wood between the wall of a hole, centred at a place in plan, and those of the slots beside it."""
+    before, after = laid.walls(hole.number)
+    return min(before.beyond_mm(place), -after.beyond_mm(place)) - hole.diameter_mm / 2
 
-    Fret 0 is the nut end, which has no slot; without slots the fret lines count.
+
+def check_walls(
+    laid: Laid,
+    dots: FaceDots | SideDots,
+    walls: Sequence[Wall],
+    nearer_pair: Callable[[Sequence[Wall], float], tuple[str, ...] | None] = lambda _short, _limit_mm: None,
+) -> Iterator[Remark]:
+    """Give one remark for all dots of a table, at the tightest.
+
+    ``nearer_pair`` is told the walls that are too thin and the limit; it gives what can be done about the
+    spacing of doubles, None where it is not the spacing that is wrong.
     """
-    before, after = space_mm(laid.frets_mm, hole.number)
-    if hole.number > 1:
-        before += laid.half_slot_mm
-    return min(x_mm - before, after - laid.half_slot_mm - x_mm) - hole.diameter_mm / 2
-
-
-def check_walls(laid: Laid, dots: FaceDots | SideDots, walls: Sequence[Wall]) -> Iterator[Remark]:
-    """Give one remark for all dots of a table, at the tightest."""
     tightest = min(walls, key=lambda wall: wall.wood_mm)
     worst, left = tightest.hole, tightest.wood_mm
-    table = "face_dots" if isinstance(dots, FaceDots) else "side_dots"
+    table = GROUPS[worst.group].table
 
     def tight(limit_mm: float) -> Problem:
         short = [wall for wall in walls if wall.wood_mm < limit_mm - ROUNDING_MM]
         missing = limit_mm - min(wall.along_mm for wall in short)
-        bad = [wall.hole for wall in short]
-        before, after = space_mm(laid.frets_mm, worst.number)
+        before, after = laid.space(worst.number)
+        pair = nearer_pair(short, limit_mm)
         beside = f"frets {worst.number - 1} and {worst.number}" if worst.number > 1 else "the nut and fret 1"
         return Problem(
-            key=f"{table}.{'spacing' if _spread(dots, bad) else 'diameter'}",
+            key=f"{table}.{'diameter' if pair is None else 'spacing'}",
             found=f"{worst.name}, {worst.diameter_mm:.2f} mm wide, lies between {beside}, which are "
-            f"{after - before:.2f} mm apart: {wood(left)} stays beside it",
+            f"{before.beyond_mm(after.middle):.2f} mm apart: {wood(left)} stays beside it",
             allowed=at_least(WALL),
             hint=one_of(
-                *(_nearer_pair(laid, dots, bad, limit_mm, missing) if _spread(dots, bad) else ()),
+                *(pair or ()),
                 at_most(dots.diameter_mm - 2 * missing, "a diameter"),
-                f"leave {named(hole.number for hole in bad)} out of {table}.frets",
+                f"leave {named(wall.hole.number for wall in short)} out of {table}.frets",
             ),
         )
 
     yield from weigh(left, WALL, tight)
-
-
-def _spread(dots: FaceDots | SideDots, bad: Sequence[Hole]) -> bool:
-    """Only doubles are too near, and a smaller spacing along the edge would help them."""
-    return isinstance(dots, SideDots) and all(hole.number in dots.double for hole in bad)
-
-
-def _nearer_pair(
-    laid: Laid, dots: FaceDots | SideDots, bad: Sequence[Hole], limit_mm: float, missing_mm: float
-) -> Iterator[str]:
-    """Offer a smaller spacing where the two then still leave wood between them, and one dot where one fits."""
-    if not isinstance(dots, SideDots):
-        return
-    diameter = dots.diameter_mm + dots.fit_mm
-    spacing = dots.pair_spacing_mm - 2 * missing_mm
-    if spacing >= diameter + limit_mm:
-        yield at_most(spacing, "a spacing")
-    if all(room_mm(laid, dots, hole) - diameter / 2 >= limit_mm for hole in bad):
-        yield f"leave {named(hole.number for hole in bad)} out of side_dots.double"
-
-
-def room_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
-    """Give the way from the middle of a side dot's fret space to the nearer slot's wall, all down the hole."""
-    before, after = space_mm(laid.frets_mm, hole.number)
-    skew = dots.depth_mm * abs(math.sin(edge_angle_rad(laid.board)))
-    return (after - before) / 2 - laid.half_slot_mm - skew

@@ -1,16 +1,15 @@
 """Cross-checks of face dots: shell against the radius, pockets against slots, edges, each other and the glue face."""
 
-import math
 from collections.abc import Iterator
 
 from pearlkerf.board.model import FaceDots
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, at_most, down, named, one_of, up, weigh, wood
 from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.face_dots import Depths, pocket_depths
 from pearlkerf.layout.features import Hole
+from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import FLOOR, PROUDEST_MM, ROUNDING_MM, SHELL, WALL
-from pearlkerf.layout.outline import core_half_width_mm, edge_angle_rad
 
 
 def check_shell(laid: Laid) -> Iterator[Remark]:
@@ -18,7 +17,7 @@ def check_shell(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.face_dots
     if dots is None or not laid.face_dots:
         return
-    depths = {hole.name: pocket_depths(laid.board, dots, laid.surface, hole.centre) for hole in laid.face_dots}
+    depths = {hole.name: pocket_depths(laid, dots, hole.centre) for hole in laid.face_dots}
     name, worst = max(depths.items(), key=lambda item: item[1].shallowest_mm - item[1].deepest_mm)
     if worst.shallowest_mm > worst.deepest_mm + ROUNDING_MM:
         yield Remark("refused", _too_thin(dots, name, worst))
@@ -99,7 +98,7 @@ def check_pockets_between_slots(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.face_dots
     if dots is None or not laid.face_dots:
         return
-    along = [walls_to_slots_mm(laid, hole, hole.centre[0]) for hole in laid.face_dots]
+    along = [walls_to_slots_mm(laid, hole, hole.centre) for hole in laid.face_dots]
     walls = [Wall(left, left, hole) for left, hole in zip(along, laid.face_dots, strict=True)]
     yield from check_walls(laid, dots, walls)
 
@@ -132,16 +131,15 @@ def check_pockets_at_edges(laid: Laid) -> Iterator[Remark]:
 
 
 def _to_edge_mm(laid: Laid, hole: Hole) -> float:
-    """Give the wood between a pocket and the edge, which lies at an angle."""
-    across = core_half_width_mm(laid.board, hole.centre[0]) - abs(hole.centre[1])
-    return across * math.cos(edge_angle_rad(laid.board)) - hole.diameter_mm / 2
+    """Give the wood between a pocket and the edge of the core."""
+    return laid.edges.core.distance_mm(hole.centre) - hole.diameter_mm / 2
 
 
 def _widest_spacing_mm(laid: Laid, dots: FaceDots, limit_mm: float) -> float:
     """Give the spacing at which every double leaves just this much wood to the edge."""
-    taken = (limit_mm + (dots.diameter_mm + dots.fit_mm) / 2) / math.cos(edge_angle_rad(laid.board))
+    centres = laid.edges.core.inside(limit_mm + (dots.diameter_mm + dots.fit_mm) / 2)
     doubles = [hole for hole in laid.face_dots if hole.number in dots.double]
-    return min((2 * (core_half_width_mm(laid.board, hole.centre[0]) - taken) for hole in doubles), default=0.0)
+    return min((centres.width_mm(hole.centre[0]) for hole in doubles), default=0.0)
 
 
 def check_double_pockets(laid: Laid) -> Iterator[Remark]:

@@ -11,15 +11,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pearlkerf.board.model import Board, FaceDots
+from pearlkerf.board.model import FaceDots
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.frets import middle_mm
+from pearlkerf.layout.ground import Ground
 from pearlkerf.layout.limits import RIM_DIRECTIONS
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import DotRow
-from pearlkerf.layout.outline import half_width_mm
 from pearlkerf.layout.surfaces import Crown
 
 
@@ -33,29 +31,29 @@ class Depths:
     greatest_fall_mm: float
 
 
-def face_dots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> tuple[Hole, ...]:
+def face_dots(ground: Ground) -> tuple[Hole, ...]:
     """Give the pockets of all face dots, nut end first; a double's bass side before its treble side."""
-    dots = board.face_dots
+    dots = ground.board.face_dots
     if dots is None:
         return ()
     return tuple(
-        _pocket(board, dots, surface, number, name, centre)
+        _pocket(name, number, centre, pocket_depths(ground, dots, centre), dots)
         for number in sorted(dots.frets)
-        for name, centre in _centres(board, dots, number, middle_mm(frets_mm, number))
+        for name, centre in _centres(ground, dots, number)
     )
 
 
-def _centres(board: Board, dots: FaceDots, number: int, x: float) -> list[tuple[str, Point]]:
+def _centres(ground: Ground, dots: FaceDots, number: int) -> list[tuple[str, Point]]:
     """Give names and centres: in the middle of the space, a double in the centres of its two halves."""
+    x, bass = ground.middle_mm(number), ground.edges.bass
     if number not in dots.double:
         return [(f"face dot {number}", (x, 0.0))]
-    away = half_width_mm(board, x) / 2 if dots.spacing_mm is None else dots.spacing_mm / 2
-    bass = -away if board.hand == "right" else away
-    return [(f"face dot {number}, bass side", (x, bass)), (f"face dot {number}, treble side", (x, -bass))]
+    away = bass.half_width_mm(x) / 2 if dots.spacing_mm is None else dots.spacing_mm / 2
+    sides = (("bass side", bass.side * away), ("treble side", -bass.side * away))
+    return [(f"face dot {number}, {side}", (ground.middle_mm(number, y), y)) for side, y in sides]
 
 
-def _pocket(board: Board, dots: FaceDots, surface: Crown, number: int, name: str, centre: Point) -> Hole:
-    depths = pocket_depths(board, dots, surface, centre)
+def _pocket(name: str, number: int, centre: Point, depths: Depths, dots: FaceDots) -> Hole:
     return Hole(
         group="face dots",
         number=number,
@@ -68,7 +66,7 @@ def _pocket(board: Board, dots: FaceDots, surface: Crown, number: int, name: str
     )
 
 
-def pocket_depths(board: Board, dots: FaceDots, surface: Crown, centre: Point) -> Depths:
+def pocket_depths(ground: Ground, dots: FaceDots, centre: Point) -> Depths:
     """Give the interval of depths at which the shell ends flush everywhere after levelling.
 
         crown_allowance + max s + shell_left <= D <= crown_allowance + min s + t - proud
@@ -76,8 +74,8 @@ def pocket_depths(board: Board, dots: FaceDots, surface: Crown, centre: Point) -
     s is taken over the shell's disc, t is the thinnest shell.  The interval is empty where the shell
     is too thin for the radius: then the shallowest exceeds the deepest.
     """
-    least, greatest = fall_over_disc_mm(surface, centre, dots.diameter_mm / 2)
-    taken = board.crown_allowance_mm
+    least, greatest = fall_over_disc_mm(ground.surface, centre, dots.diameter_mm / 2)
+    taken = ground.board.crown_allowance_mm
     return Depths(
         shallowest_mm=taken + greatest + dots.shell_left_mm,
         deepest_mm=taken + least + dots.thinnest_mm - dots.proud_mm,
@@ -105,10 +103,10 @@ def fall_over_disc_mm(surface: Crown, centre: Point, radius_mm: float) -> tuple[
     return (float(falls.min()) if nearest else 0.0), float(falls.max())
 
 
-def face_dot_row(board: Board, surface: Crown, hole: Hole) -> DotRow:
+def face_dot_row(ground: Ground, hole: Hole) -> DotRow:
     """Give what the bench wants to know of one face dot."""
-    (x, y), depth = hole.centre, -hole.floor_mm
-    raw = float(surface.fall_mm(x, y)) if board.state == "radiused" else 0.0
+    board, (x, y), depth = ground.board, hole.centre, -hole.floor_mm
+    raw = float(ground.surface.fall_mm(x, y)) if board.state == "radiused" else 0.0
     shell = board.face_dots.thinnest_mm if board.face_dots else 0.0
     return DotRow(
         fret=hole.number,

@@ -21,17 +21,3 @@ def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.flo
     """
     n = np.arange(1, fret_count + 1)
     return np.asarray(scale_length_mm * (1.0 - 2.0 ** (-n / 12.0)), dtype=np.float64)
-
-
-def space_mm(frets_mm: NDArray[np.float64], number: int) -> tuple[float, float]:
-    """Give the two frets that bound the space of this number, mm from the nut; fret 0 is the nut."""
-    return (0.0 if number == 1 else float(frets_mm[number - 2])), float(frets_mm[number - 1])
-
-
-def middle_mm(frets_mm: NDArray[np.float64], number: int) -> float:
-    """Give the middle of a fret space, mm from the nut.
-
-    >>> round(middle_mm(fret_distances_mm(650.0, 12), 1), 6)
-    18.240848
-    """
-    return sum(space_mm(frets_mm, number)) / 2

@@ -7,13 +7,16 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.binding import BINDING_CHECKS
 from pearlkerf.layout.board_checks import BOARD_CHECKS
-from pearlkerf.layout.checks import Laid, Remark
+from pearlkerf.layout.checks import Remark
+from pearlkerf.layout.edges import Sides, edges_of
 from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
+from pearlkerf.layout.ground import Ground, Laid
+from pearlkerf.layout.lines import Line
 from pearlkerf.layout.measured import MEASURED_CHECKS, formula_mm, frets_mm
 from pearlkerf.layout.model import FretRow, Layout
 from pearlkerf.layout.nonsense import without_nonsense
-from pearlkerf.layout.outline import half_width_mm, outline, surface
+from pearlkerf.layout.outline import surface
 from pearlkerf.layout.side_dot_checks import SIDE_DOT_CHECKS
 from pearlkerf.layout.side_dots import side_dot_row, side_dots
 from pearlkerf.layout.slot_checks import SLOT_CHECKS
@@ -45,31 +48,45 @@ def lay_out(board: Board) -> Layout:
         raise Refusal(dict.fromkeys(problems))
     return Layout(
         board=board,
+        edges=laid.edges,
         surface=laid.surface,
-        outline=outline(board),
         frets_mm=laid.frets_mm,
+        lines=laid.lines,
         slots=laid.slots,
         trims=laid.trims,
         face_dots=laid.face_dots,
         side_dots=laid.side_dots,
         fret_rows=_fret_rows(laid),
-        face_dot_rows=tuple(face_dot_row(board, laid.surface, hole) for hole in laid.face_dots),
-        side_dot_rows=tuple(side_dot_row(board, hole) for hole in laid.side_dots),
+        face_dot_rows=tuple(face_dot_row(laid, hole) for hole in laid.face_dots),
+        side_dot_rows=tuple(side_dot_row(laid, hole) for hole in laid.side_dots),
         warnings=tuple(dict.fromkeys(remark.problem for remark in remarks)),
     )
 
 
+def ground_of(board: Board) -> Ground:
+    """Give what a board's features are laid out on."""
+    edges, frets = edges_of(board), frets_mm(board)
+    lines = tuple(_square_at(x, edges.finished) for x in (0.0, *frets.tolist()))
+    return Ground(board, edges, surface(board), frets, lines)
+
+
+def _square_at(x: float, sides: Sides) -> Line:
+    """Give the line from edge to edge that lies square to the centre line."""
+    return Line((x, sides.low.y_mm(x)), (x, sides.high.y_mm(x)))
+
+
 def _laid(board: Board) -> Laid:
-    finished = surface(board)
-    frets = frets_mm(board)
+    ground = ground_of(board)
     return Laid(
         board=board,
-        surface=finished,
-        frets_mm=frets,
-        slots=fret_slots(board, finished, frets),
-        trims=trims(board, finished),
-        face_dots=face_dots(board, finished, frets),
-        side_dots=side_dots(board, frets),
+        edges=ground.edges,
+        surface=ground.surface,
+        frets_mm=ground.frets_mm,
+        lines=ground.lines,
+        slots=fret_slots(ground),
+        trims=trims(ground),
+        face_dots=face_dots(ground),
+        side_dots=side_dots(ground),
     )
 
 
@@ -78,14 +95,14 @@ def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
     measured, formula = bool(board.fret_slots and board.fret_slots.measured_mm), formula_mm(board)
     for number, x in enumerate(laid.frets_mm.tolist(), 1):
         slot = laid.slots[number - 1] if laid.slots else None
-        deepest = None if slot is None else deepest_mm(board, slot)
+        deepest = None if slot is None else deepest_mm(laid, slot)
         rows.append(
             FretRow(
                 fret=number,
                 x_mm=x,
                 from_last_mm=x - before,
-                width_mm=2 * half_width_mm(board, x),
-                depth_mm=None if slot is None else -float(slot.floor.z_mm(x, 0.0)),
+                width_mm=laid.edges.finished.width_mm(x),
+                depth_mm=None if slot is None else -slot.floor_at_crown_mm,
                 wood_left_mm=None if deepest is None else board.thickness_mm - deepest,
                 edge_depth_mm=deepest,
                 off_mm=x - float(formula[number - 1]) if measured else None,

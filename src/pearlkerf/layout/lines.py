@@ -54,6 +54,11 @@ class Line:
         (x, y), (along_x, along_y) = self.start, self.along
         return (point[0] - x) * along_y - (point[1] - y) * along_x
 
+    def apart_mm(self, other: "Line") -> float:
+        """Give how near a line to the right of it comes, at the ends of both; negative where they cross."""
+        onward = (self.beyond_mm(other.start), self.beyond_mm(other.end))
+        return min(*onward, -other.beyond_mm(self.start), -other.beyond_mm(self.end))
+
     def beside(self, away_mm: float) -> "Line":
         """Give the line as long that lies so far to the right of it; negative to the left.
 

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, one_of
+from pearlkerf.layout.checks import Remark, one_of
 from pearlkerf.layout.frets import fret_distances_mm
+from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import MEASURED_OFF, ROUNDING_MM
 
 

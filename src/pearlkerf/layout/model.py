@@ -12,13 +12,8 @@ Everything is in the axes of a setup, in mm: X from the nut end, Z 0 on top, Z n
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
-from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.features import Hole, Slot
-from pearlkerf.layout.surfaces import Crown
+from pearlkerf.layout.ground import Laid
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,28 +54,10 @@ class FretRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
-    """Everything that is computed from a board: positions and depths.
+class Layout(Laid):
+    """Everything that is computed from a board: what is laid out on it, and the bench's rows."""
 
-    ``slots`` holds the slots that exist when the board is done, also those already cut.  ``surface``
-    is the finished surface.
-    """
-
-    board: Board
-    surface: Crown
-    outline: NDArray[np.float64]  # (4, 2) float, mm: finished outline, counter-clockwise
-    frets_mm: NDArray[np.float64]  # (frets,) float, mm from the nut
-    slots: tuple[Slot, ...]
-    face_dots: tuple[Hole, ...]
-    side_dots: tuple[Hole, ...]  # in the edge setup's axes
     fret_rows: tuple[FretRow, ...]
     face_dot_rows: tuple[DotRow, ...]
     side_dot_rows: tuple[DotRow, ...]
     warnings: tuple[Problem, ...]
-    trims: tuple[Slot, ...] = ()  # cuts whose walls are the board's ends
-
-    @property
-    def to_cut(self) -> tuple[Slot, ...]:
-        """The fret slots that are to be cut; none where they were sawn by hand."""
-        slots = self.board.fret_slots
-        return self.slots if slots and slots.state == "to cut" else ()

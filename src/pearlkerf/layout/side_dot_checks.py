@@ -4,18 +4,19 @@ Distances are taken in plan or in height, whichever is greater: two holes that a
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 from itertools import pairwise
 
 from pearlkerf.board.model import SideDots
 from pearlkerf.errors import Problem
 from pearlkerf.layout.binding import to_slot_tips_mm
-from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, named, one_of, up, weigh, wood
-from pearlkerf.layout.dot_walls import Wall, check_walls, room_mm, walls_to_slots_mm
+from pearlkerf.layout.checks import Remark, at_least, at_most, down, named, one_of, up, weigh, wood
+from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM, WALL
-from pearlkerf.layout.outline import edge_angle_rad, half_width_mm
-from pearlkerf.layout.side_dots import centre_line_x_mm, height_interval_mm
+from pearlkerf.layout.side_dots import height_interval_mm
 from pearlkerf.layout.slots import deepest_mm
 
 
@@ -24,7 +25,7 @@ def check_height(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.side_dots
     if dots is None or not laid.side_dots:
         return
-    low, high = height_interval_mm(laid.board, dots, laid.frets_mm)
+    low, high = height_interval_mm(laid, dots)
     if low > high + ROUNDING_MM:
         yield Remark("refused", _edge_too_thin(laid, dots, low, high))
     elif dots.height_mm is not None and not low - ROUNDING_MM <= dots.height_mm <= high + ROUNDING_MM:
@@ -59,7 +60,7 @@ def check_depth(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.side_dots
     if dots is None or not laid.side_dots:
         return
-    width = min(2 * half_width_mm(laid.board, centre_line_x_mm(laid.board, hole)) for hole in laid.side_dots)
+    width = min(laid.edges.finished.width_mm(laid.edges.bass.x_mm(hole.centre[0])) for hole in laid.side_dots)
     left = width - dots.depth_mm
     yield from weigh(left, FLOOR, lambda limit_mm: Problem(
         key="side_dots.depth",
@@ -74,25 +75,47 @@ def check_between_slots(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.side_dots
     if dots is None or not laid.side_dots:
         return
-    yield from check_walls(laid, dots, [_wall(laid, dots, hole) for hole in laid.side_dots])
+    walls = [_wall(laid, dots, hole) for hole in laid.side_dots]
+    yield from check_walls(laid, dots, walls, partial(_nearer_pair, laid, dots))
+
+
+def _nearer_pair(laid: Laid, dots: SideDots, short: Sequence[Wall], limit_mm: float) -> tuple[str, ...] | None:
+    """Where only doubles are too near: offer a smaller spacing if the two then leave wood, one dot if one fits."""
+    bad = [wall.hole for wall in short]
+    if not all(hole.number in dots.double for hole in bad):
+        return None
+    diameter = dots.diameter_mm + dots.fit_mm
+    spacing = dots.pair_spacing_mm - 2 * (limit_mm - min(wall.along_mm for wall in short))
+    one_fits = all(_room_mm(laid, dots, hole) - diameter / 2 >= limit_mm for hole in bad)
+    return (
+        at_most(spacing, "a spacing") if spacing >= diameter + limit_mm else "",
+        f"leave {named(hole.number for hole in bad)} out of side_dots.double" if one_fits else "",
+    )
+
+
+def _room_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
+    """Give the way from the middle of a side dot's fret space to the nearer slot's wall, all down the hole."""
+    edge, along = laid.edges.bass, hole.centre[0]
+    before, after = laid.space(hole.number)
+    skew = abs(edge.at(along, -dots.depth_mm)[0] - edge.at(along)[0])
+    return before.beyond_mm(edge.crossing(after)) / 2 - laid.half_slot_mm - skew
 
 
 def _wall(laid: Laid, dots: SideDots, hole: Hole) -> Wall:
     """A hole is square to the edge, so its bottom lies a little nearer to one of the slots than its mouth."""
-    mouth = centre_line_x_mm(laid.board, hole)
-    bottom = mouth + dots.depth_mm * math.sin(edge_angle_rad(laid.board))
+    mouth, bottom = (laid.edges.bass.at(hole.centre[0], -depth) for depth in (0.0, dots.depth_mm))
     along = min(walls_to_slots_mm(laid, hole, mouth), walls_to_slots_mm(laid, hole, bottom))
     tips = to_slot_tips_mm(laid.board)
     if not laid.slots or not tips:
         return Wall(along, along, hole)
-    nut_end = min(mouth, bottom) - hole.diameter_mm / 2
+    nut_end = min(laid.lines[0].beyond_mm(place) for place in (mouth, bottom)) - hole.diameter_mm / 2
     before_tips = tips - dots.depth_mm
     under = min(_height_between_mm(laid, hole, slot) for slot in laid.slots)
     return Wall(min(max(along, before_tips, under), nut_end), along, hole)
 
 
 def _height_between_mm(laid: Laid, hole: Hole, slot: Slot) -> float:
-    floor = laid.board.thickness_mm - deepest_mm(laid.board, slot)
+    floor = laid.board.thickness_mm - deepest_mm(laid, slot)
     return floor - abs(hole.centre[1]) - hole.diameter_mm / 2
 
 
@@ -110,7 +133,7 @@ def check_between_side_dots(laid: Laid) -> Iterator[Remark]:
         twins = first.number == second.number
         spacing = first.diameter_mm + limit_mm
         fits = all(
-            room_mm(laid, dots, hole) >= (spacing + hole.diameter_mm) / 2 + WALL.least_mm
+            _room_mm(laid, dots, hole) >= (spacing + hole.diameter_mm) / 2 + WALL.least_mm
             for hole in holes
             if hole.number in dots.double
         )
@@ -169,11 +192,7 @@ def _across_mm(laid: Laid, side: Hole, face: Hole) -> float:
 
 def _in_edge_axes(laid: Laid, side: Hole, face: Hole) -> tuple[float, float]:
     """Give where a pocket's centre lies from a side dot's place: along the edge, and square to it into the wood."""
-    angle = edge_angle_rad(laid.board)
-    x = face.centre[0] - centre_line_x_mm(laid.board, side)
-    bass = -face.centre[1] if laid.board.hand == "right" else face.centre[1]
-    inward = half_width_mm(laid.board, centre_line_x_mm(laid.board, side)) - bass
-    return (x * math.cos(angle) - inward * math.sin(angle), x * math.sin(angle) + inward * math.cos(angle))
+    return laid.edges.bass.seen_from(side.centre[0], face.centre)
 
 
 SIDE_DOT_CHECKS = (check_height, check_depth, check_between_slots, check_between_side_dots, check_against_pockets)

@@ -2,14 +2,13 @@
 
 import math
 from collections.abc import Iterator
-
-import numpy as np
+from itertools import pairwise
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, at_least, at_most, down, one_of, up, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, at_most, down, one_of, up, weigh, wood
+from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import FLOOR, LEVEL_FLOOR_MM, ROUNDING_MM, SHORTEST_SLOT_WIDTHS, WALL
-from pearlkerf.layout.outline import core_half_width_mm, half_width_mm
-from pearlkerf.layout.slots import deepest_mm
+from pearlkerf.layout.slots import deepest_mm, length_in_core_mm
 
 
 def check_wood_between_slots(laid: Laid) -> Iterator[Remark]:
@@ -17,19 +16,20 @@ def check_wood_between_slots(laid: Laid) -> Iterator[Remark]:
     slots, count = laid.board.fret_slots, laid.board.scale.frets
     if slots is None or count < 2:
         return
-    gaps = np.diff(laid.frets_mm)
-    width, near_to = 2 * laid.half_slot_mm, int(np.argmin(gaps)) + 1
+    gaps = [line.apart_mm(after) for line, after in pairwise(laid.lines[1:])]
+    width, least = 2 * laid.half_slot_mm, min(gaps)
+    near_to = gaps.index(least) + 1
 
     def near(limit_mm: float) -> Problem:
-        fits = 1 + int((gaps >= width + limit_mm).sum())
+        fits = 1 + sum(gap >= width + limit_mm for gap in gaps)
         return Problem(
             key="fret_slots.width",
-            found=f"{wood(gaps.min() - width)} stays between the slots of frets {near_to} and {near_to + 1}",
+            found=f"{wood(least - width)} stays between the slots of frets {near_to} and {near_to + 1}",
             allowed=at_least(WALL),
-            hint=one_of(at_most(gaps.min() - limit_mm - slots.fit_mm, "a width"), f"use at most {fits} frets"),
+            hint=one_of(at_most(least - limit_mm - slots.fit_mm, "a width"), f"use at most {fits} frets"),
         )
 
-    yield from weigh(float(gaps.min()) - width, WALL, near)
+    yield from weigh(least - width, WALL, near)
 
 
 def check_wood_under_slots(laid: Laid) -> Iterator[Remark]:
@@ -37,8 +37,8 @@ def check_wood_under_slots(laid: Laid) -> Iterator[Remark]:
     board, slots = laid.board, laid.board.fret_slots
     if slots is None or not laid.to_cut:
         return
-    worst = max(laid.to_cut, key=lambda slot: deepest_mm(board, slot))
-    deepest = deepest_mm(board, worst)
+    worst = max(laid.to_cut, key=lambda slot: deepest_mm(laid, slot))
+    deepest = deepest_mm(laid, worst)
     left = board.thickness_mm - deepest
 
     def thin(limit_mm: float) -> Problem:
@@ -63,20 +63,20 @@ def check_waste_of_blank(laid: Laid) -> Iterator[Remark]:
     through = [slot for slot in laid.to_cut if slot.through and slot.floor.crown is not None]
     if not through:
         return
-    lowest = [-float(slot.floor.z_mm(slot.end[0], slot.end[1])) for slot in through]
-    worst = through[int(np.argmax(lowest))]
+    lowest = [max(-float(slot.floor.z_mm(*end)) for end in slot.ends) for slot in through]
+    worst = through[lowest.index(max(lowest))]
     left = board.thickness_mm - max(lowest)
 
     def falls_apart(limit_mm: float) -> Problem:
         room = board.thickness_mm - limit_mm - board.crown_allowance_mm - board.fret_slots.depth_mm  # type: ignore[union-attr]
-        radius = float(laid.surface.radius_mm([slot.end[0] for slot in through]).min())
+        radius = float(laid.surface.radius_mm([x for slot in through for x, _ in slot.ends]).min())
         width = 2 * math.sqrt(max(room * (2 * radius - room), 0.0))
         return Problem(
             key="blank.width",
             found=f"{wood(left)} stays under {worst.name} at the edge of the blank, so that it falls apart",
             allowed=at_least(WALL),
             hint=one_of(
-                f"cut the blank to at most {down(width)} mm first" if width > 2 * half_width_mm(board, 0.0) else "",
+                f"cut the blank to at most {down(width)} mm first" if width > laid.edges.finished.width_mm(0.0) else "",
                 'use fret_slots.ends = "stopped"',
             ),
         )
@@ -103,10 +103,10 @@ def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
         )
 
     yield from weigh(slots.margin_mm + behind, WALL, splits)
-    shortest = min(laid.to_cut, key=lambda slot: slot.end[1])
-    length, least = 2 * shortest.end[1], SHORTEST_SLOT_WIDTHS * shortest.width_mm
+    shortest = min(laid.to_cut, key=lambda slot: length_in_core_mm(laid, slot))
+    length, least = length_in_core_mm(laid, shortest), SHORTEST_SLOT_WIDTHS * shortest.width_mm
     if length < least - ROUNDING_MM:
-        widest = core_half_width_mm(board, shortest.end[0]) - least / 2
+        widest = slots.margin_mm + (length - least) / 2
         yield Remark("refused", Problem(
             key="fret_slots.margin",
             found=f"the stopped slot of {shortest.name} would be {max(length, 0.0):.2f} mm long",
@@ -120,8 +120,8 @@ def note_level_floor(laid: Laid) -> Iterator[Remark]:
     board, slots = laid.board, laid.board.fret_slots
     if slots is None or slots.floor != "level" or not laid.to_cut:
         return
-    deepest = max(laid.to_cut, key=lambda slot: deepest_mm(board, slot))
-    depth = deepest_mm(board, deepest) - board.crown_allowance_mm
+    deepest = max(laid.to_cut, key=lambda slot: deepest_mm(laid, slot))
+    depth = deepest_mm(laid, deepest) - board.crown_allowance_mm
     if depth - slots.depth_mm > LEVEL_FLOOR_MM:
         yield Remark("doubtful", Problem(
             key="fret_slots.floor",

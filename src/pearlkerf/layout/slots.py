@@ -7,45 +7,76 @@ depth             | '                 '|
 "level" -----------'-----------------'--   level floor: the largest s of the slot
 """
 
-import numpy as np
-from numpy.typing import NDArray
-
-from pearlkerf.board.model import Board, FretSlots
+from pearlkerf.board.model import FretSlots
+from pearlkerf.layout.edges import Edge
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.outline import core_half_width_mm, wood_half_width_mm
-from pearlkerf.layout.surfaces import Crown, Floor
+from pearlkerf.layout.ground import Ground
+from pearlkerf.layout.lines import Line, Point
+from pearlkerf.layout.surfaces import Floor
 
 
-def fret_slots(board: Board, surface: Crown, frets_mm: NDArray[np.float64]) -> tuple[Slot, ...]:
+def fret_slots(ground: Ground) -> tuple[Slot, ...]:
     """Give all slots, fret 1 first; none where the board has no table of them."""
-    if board.fret_slots is None:
+    slots = ground.board.fret_slots
+    if slots is None:
         return ()
-    return tuple(_slot(board, board.fret_slots, surface, n, float(x)) for n, x in enumerate(frets_mm, 1))
+    return tuple(_slot(ground, slots, number) for number in range(1, len(ground.lines)))
 
 
-def _slot(board: Board, slots: FretSlots, surface: Crown, number: int, x: float) -> Slot:
+def _slot(ground: Ground, slots: FretSlots, number: int) -> Slot:
     """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline and its binding."""
-    half, through = core_half_width_mm(board, x), slots.ends == "through"
-    inside = half if through else half - slots.margin_mm
-    reach = wood_half_width_mm(board, x) if through else inside
-    crown_z = -(board.crown_allowance_mm + slots.depth_mm)
+    line, through = ground.lines[number], slots.ends == "through"
+    inside = _shorter(ground.edges.core.across(line), 0.0 if through else slots.margin_mm)
+    reach = ground.edges.wood.across(line) if through else inside
+    crown_z = -(ground.board.crown_allowance_mm + slots.depth_mm)
     if slots.floor == "follow":
-        floor = Floor(crown_z, surface)
+        floor = Floor(crown_z, ground.surface)
     else:
-        floor = Floor(crown_z - float(surface.fall_mm(x, max(inside, 0.0))))
+        ends = (_on_its_side(edge, line, end) for edge, end in _at_ends(ground, inside))
+        floor = Floor(crown_z - max(float(ground.surface.fall_mm(x, y)) for x, y in ends))
     return Slot(
         group="frets",
         number=number,
         name=f"fret {number}",
-        start=(x, -reach),
-        end=(x, reach),
+        start=reach.start,
+        end=reach.end,
         width_mm=slots.width_mm + slots.fit_mm,
         floor=floor,
         through=through,
     )
 
 
-def deepest_mm(board: Board, slot: Slot) -> float:
+def _shorter(line: Line, by_mm: float) -> Line:
+    """Give a line without so much of it at either end."""
+    (x, y), (end_x, end_y), (along_x, along_y) = line.start, line.end, line.along
+    off_x, off_y = by_mm * along_x, by_mm * along_y
+    return Line((x + off_x, y + off_y), (end_x - off_x, end_y - off_y))
+
+
+def _at_ends(ground: Ground, line: Line) -> tuple[tuple[Edge, Point], tuple[Edge, Point]]:
+    """Give both ends of a line, each with the core's edge that it lies at."""
+    return (ground.edges.core.low, line.start), (ground.edges.core.high, line.end)
+
+
+def _on_its_side(edge: Edge, line: Line, point: Point) -> Point:
+    """Give a point of a line, or, where it lies beyond the centre line, the line's place there."""
+    y = edge.side * max(edge.side * point[1], 0.0)
+    return line.x_mm(y), y
+
+
+def length_in_core_mm(ground: Ground, slot: Slot) -> float:
+    """Give how long a stopped slot is, its line within the core less a margin at either end; below 0 there is none."""
+    slots = ground.board.fret_slots
+    margin = slots.margin_mm if slots is not None else 0.0
+    return ground.edges.core.across(ground.lines[slot.number]).length_mm - 2 * margin
+
+
+def deepest_mm(ground: Ground, slot: Slot) -> float:
     """Give the lowest point of a slot's floor inside outline and binding, mm below the blank's top at the crown."""
-    x, y = slot.end
-    return -float(slot.floor.z_mm(x, max(min(core_half_width_mm(board, x), y), 0.0)))
+    line = ground.lines[slot.number]
+    core = ground.edges.core.across(line)
+    places = []
+    for (edge, at_edge), end in zip(_at_ends(ground, core), slot.ends, strict=True):
+        nearer = min(at_edge, end, key=lambda point: edge.side * point[1])
+        places.append(_on_its_side(edge, line, nearer))
+    return max(-float(slot.floor.z_mm(x, y)) for x, y in places)

@@ -9,21 +9,22 @@ from collections.abc import Iterator
 
 from pearlkerf.board.model import Blank, Board
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Laid, Remark, at_least, down, one_of, up, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, down, one_of, up, weigh, wood
 from pearlkerf.layout.features import Slot
+from pearlkerf.layout.ground import Ground, Laid
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
-from pearlkerf.layout.surfaces import Crown, Floor
+from pearlkerf.layout.surfaces import Floor
 
 ENDS = {"none": (), "nut": ("nut",), "end": ("end",), "both": ("nut", "end")}
 
 
-def trims(board: Board, surface: Crown) -> tuple[Slot, ...]:
+def trims(ground: Ground) -> tuple[Slot, ...]:
     """Give the cuts at a blank's ends, nut end first; none where none is asked for, or its width is not known."""
-    blank = board.blank
-    width = None if blank is None else trim_width_mm(board, blank)
+    blank = ground.board.blank
+    width = None if blank is None else trim_width_mm(ground.board, blank)
     if blank is None or width is None:
         return ()
-    return tuple(_trim(board, blank, surface, end, width) for end in ENDS[blank.trim])
+    return tuple(_trim(ground, blank, end, width) for end in ENDS[blank.trim])
 
 
 def trim_width_mm(board: Board, blank: Blank) -> float | None:
@@ -33,17 +34,17 @@ def trim_width_mm(board: Board, blank: Blank) -> float | None:
     return board.fret_slots.width_mm + board.fret_slots.fit_mm
 
 
-def _trim(board: Board, blank: Blank, surface: Crown, end: str, width: float) -> Slot:
+def _trim(ground: Ground, blank: Blank, end: str, width: float) -> Slot:
+    board, wood = ground.board, ground.edges.wood
     x = -width / 2 if end == "nut" else board.length_mm + width / 2
-    half = blank.width_mm / 2
     return Slot(
         group="trims",
         number=1 if end == "nut" else 2,
         name=f"trim at the {'nut' if end == 'nut' else 'bridge'} end",
-        start=(x, -half),
-        end=(x, half),
+        start=(x, wood.low.y_mm(x)),
+        end=(x, wood.high.y_mm(x)),
         width_mm=width,
-        floor=Floor(-blank.trim_depth_mm, surface if board.state == "radiused" else None),
+        floor=Floor(-blank.trim_depth_mm, ground.surface if board.state == "radiused" else None),
         through=True,
     )
 

@@ -11,7 +11,6 @@ that is there already.  Every position is a Setup of its own; its features are t
 placement says where the board lies.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -19,7 +18,6 @@ from pearlkerf.layout.binding import slots_show_in_edge
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.outline import edge_angle_rad
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier
 from pearlkerf.setups.model import Placement, Setup
@@ -42,15 +40,17 @@ class ZeroMark:
 def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
     """Give the marks of a setup from the nut end on: the nut end, then every slot that can be found in it.
 
-    On the edge slots show where they run through it; a slot at x on the centre line meets the edge at
-    x / cos(angle of the edge) from the nut corner.
+    On the edge slots show where they run through it.
     """
     if setup.kind == "edge":
-        cosine = math.cos(edge_angle_rad(layout.board))
-        opened = [slot for slot in layout.slots if slot.through and slots_show_in_edge(layout.board)]
+        edge = layout.edges.bass
         nut = ZeroMark("at the nut corner of the edge", (0.0, 0.0))
-        return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name} where it opens in the edge",
-                                (slot.start[0] / cosine, 0.0), slot.name) for slot in opened))  # fmt: skip
+        opened = [slot for slot in layout.slots if slot.through and slots_show_in_edge(layout.board)]
+        places = [(edge.along_mm(edge.crossing(slot.line)[0]), 0.0) for slot in opened]
+        return (nut, *(
+            ZeroMark(f"in the middle of the slot of {slot.name} where it opens in the edge", place, slot.name)
+            for slot, place in zip(opened, places, strict=True)
+        ))  # fmt: skip
     numbers = {feature.identity: number for number, feature in enumerate(setup.features)}
     nut = ZeroMark("at the nut end of the finished board", (0.0, 0.0))
     return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name}", (slot.line.x_mm(), 0.0), slot.name,

@@ -15,22 +15,20 @@ edge from the nut corner; on a left-handed board the same holds at the other sid
 """
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
+from pearlkerf.layout.edges import Edge
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.outline import core_half_width_mm, half_width_mm
 from pearlkerf.pictures.drawing import (
     MM_PER_INCH,
     Circle,
     Drawing,
     Line,
     Path,
-    Point,
     Text,
     Thing,
     cross,
@@ -51,44 +49,11 @@ STRIP_RULE: Final = "The strip's outer line must meet the glue face, its end the
 EDGE_STEP_MM: Final = 5.0  # points along the strip's lower line, where it is curved
 
 
-@dataclass(frozen=True, slots=True)
-class BassEdge:
-    """The bass edge in plan: its nut corner, its direction, the way out of the wood, its length."""
-
-    corner: Point
-    along: Point
-    outward: Point
-    length_mm: float
-
-    def at(self, along_mm: float, out_mm: float) -> Point:
-        """Give the plan point ``along_mm`` from the nut corner and ``out_mm`` beyond the edge."""
-        x = self.corner[0] + along_mm * self.along[0] + out_mm * self.outward[0]
-        y = self.corner[1] + along_mm * self.along[1] + out_mm * self.outward[1]
-        return x, y
-
-
-def bass_sign(layout: Layout) -> float:
-    """Give the sign of Y on the bass side: -1 on a right-handed board, +1 on a left-handed one."""
-    return -1.0 if layout.board.hand == "right" else 1.0
-
-
-def bass_edge(layout: Layout) -> BassEdge:
-    """Give the finished bass edge of a layout, in plan."""
-    sign, board = bass_sign(layout), layout.board
-    corner = (0.0, sign * board.nut_width_mm / 2)
-    end = (board.length_mm, sign * board.end_width_mm / 2)
-    length = math.dist(corner, end)
-    along = ((end[0] - corner[0]) / length, (end[1] - corner[1]) / length)
-    outward = (along[1], -along[0]) if sign < 0 else (-along[1], along[0])
-    return BassEdge(corner, along, outward, length)
-
-
 def edge_height_mm(layout: Layout, along_mm: float) -> float:
     """Give the height of the raw bass edge above the glue face, as the board lies on the bench before cutting."""
     if layout.board.state == "flat":
         return layout.board.thickness_mm
-    x, y = bass_edge(layout).at(along_mm, 0.0)
-    return layout.board.thickness_mm - float(layout.surface.fall_mm(x, y))
+    return layout.board.thickness_mm - float(layout.surface.fall_mm(*layout.edges.bass.at(along_mm)))
 
 
 def draw_layout(layout: Layout) -> Drawing:
@@ -117,30 +82,27 @@ def _arm_mm(dot: Hole) -> float:
 def _wood(layout: Layout) -> list[Thing]:
     board = layout.board
     things: list[Thing] = [
-        Path("outline", tuple((float(x), float(y)) for x, y in layout.outline)),
+        Path("outline", tuple((float(x), float(y)) for x, y in layout.edges.finished.corners)),
         Line("centre-line", (0.0, 0.0), (board.length_mm, 0.0)),
         Text("notes", (-LABEL_GAP_MM, 0.0), "nut end", NOTE_HEIGHT_MM, "middle", 90.0),
     ]
     if board.binding is not None:
-        nut, end = core_half_width_mm(board, 0.0), core_half_width_mm(board, board.length_mm)
-        things += [Line("binding", (0.0, side * nut), (board.length_mm, side * end)) for side in (-1, 1)]
+        things += [Line("binding", *edge.ends) for edge in (layout.edges.core.low, layout.edges.core.high)]
     if board.blank is not None:
-        low, high = -board.blank.beyond_nut_mm, board.length_mm + board.blank.beyond_end_mm
-        half = board.blank.width_mm / 2
-        things.append(Path("blank", ((low, -half), (high, -half), (high, half), (low, half))))
+        things.append(Path("blank", tuple((float(x), float(y)) for x, y in layout.edges.wood.corners)))
     return things
 
 
 def _frets(layout: Layout) -> list[Thing]:
     """Fret lines, their numbers inside the outline at the bass edge, and labels beyond the treble edge."""
-    sign = bass_sign(layout)
+    sign = layout.edges.bass.side
     gaps = [after - before for before, after in pairwise([0.0, *layout.frets_mm.tolist()])]
     height = min(NUMBER_HEIGHT_MM, LABEL_PITCH * min(gaps))
     measured = "   measured" if any(row.off_mm is not None for row in layout.fret_rows) else ""
     things: list[Thing] = []
     for fret, x in enumerate(layout.frets_mm.tolist(), start=1):
-        half = half_width_mm(layout.board, x)
-        things.append(Line("frets", (x, -half), (x, half)))
+        line, half = layout.lines[fret], layout.edges.bass.half_width_mm(x)
+        things.append(Line("frets", line.start, line.end))
         inside = sign * (half - 1.2) if sign < 0 else half - 1.2 - height
         things.append(Text("numbers", (x - 0.6, inside), str(fret), height, "end"))
         label = f"{fret}   {x:.3f} mm   {x / MM_PER_INCH:.4f} in{measured}"
@@ -151,7 +113,7 @@ def _frets(layout: Layout) -> list[Thing]:
 
 def _trim_labels(layout: Layout) -> list[Thing]:
     """Each trim's name, beyond the treble edge."""
-    sign = bass_sign(layout)
+    sign = layout.edges.bass.side
     height = NOTE_HEIGHT_MM
     return [
         Text("notes", (trim.end[0] + height / 2, -sign * (trim.end[1] + LABEL_GAP_MM)), trim.name, height,
@@ -167,15 +129,15 @@ def _label_start_mm(layout: Layout, half_mm: float) -> float:
 
 def _strip(layout: Layout) -> list[Thing]:
     """The strip for the bass edge: fold, lower line that meets the glue face, and a cross for every side dot."""
-    edge = bass_edge(layout)
+    edge = layout.edges.bass
     stations = _stations(layout, edge)
     lower = [edge.at(along, edge_height_mm(layout, along)) for along in stations]
     things: list[Thing] = [
         Line("fold", edge.at(-FOLD_MARK_MM, 0.0), edge.at(edge.length_mm + FOLD_MARK_MM, 0.0)),
-        Path("edge-strip", (edge.at(0.0, 0.0), *lower, edge.at(edge.length_mm, 0.0)), "open"),
+        Path("edge-strip", (edge.at(0.0), *lower, edge.at(edge.length_mm)), "open"),
     ]
     upright = layout.board.hand == "right"
-    angle = math.degrees(math.atan2(edge.along[1], edge.along[0])) + (0.0 if upright else 180.0)
+    angle = math.degrees(edge.side * edge.angle_rad) + (0.0 if upright else 180.0)
     for dot in layout.side_dots:
         things += _side_dot(layout, edge, dot)
     for fret, along in sorted({dot.number: dot.centre[0] for dot in layout.side_dots}.items()):
@@ -198,7 +160,7 @@ def _strip_foot_mm(layout: Layout, stations: list[float]) -> float:
     return max(beside, *(edge_height_mm(layout, along) for along in stations))
 
 
-def _stations(layout: Layout, edge: BassEdge) -> list[float]:
+def _stations(layout: Layout, edge: Edge) -> list[float]:
     """Places along the edge where the strip's lower line has a corner: two on a flat blank, many on a crowned one."""
     if layout.board.state == "flat":
         return [0.0, edge.length_mm]
@@ -206,7 +168,7 @@ def _stations(layout: Layout, edge: BassEdge) -> list[float]:
     return [float(along) for along in np.linspace(0.0, edge.length_mm, count)]
 
 
-def _side_dot(layout: Layout, edge: BassEdge, dot: Hole) -> list[Thing]:
+def _side_dot(layout: Layout, edge: Edge, dot: Hole) -> list[Thing]:
     along, height = dot.centre[0], abs(dot.centre[1])
     out = edge_height_mm(layout, along) - height
     arm = _arm_mm(dot)

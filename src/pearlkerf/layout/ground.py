@@ -1,0 +1,64 @@
+"""What features are laid out on: a board with its edges, its surface and its frets; and with all of them laid out."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.board.model import Board
+from pearlkerf.layout.edges import Edges
+from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.lines import Line
+from pearlkerf.layout.surfaces import Crown
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What features are laid out on.
+
+    ``lines`` run across the board from edge to edge: the nut's, and then every fret's.
+    """
+
+    board: Board
+    edges: Edges
+    surface: Crown  # the finished one
+    frets_mm: NDArray[np.float64]  # (frets,) float, mm from the nut
+    lines: tuple[Line, ...]
+
+    def space(self, number: int) -> tuple[Line, Line]:
+        """Give the two lines that bound the space of this number: of its fret, and of the one before, or the nut."""
+        return self.lines[number - 1], self.lines[number]
+
+    def middle_mm(self, number: int, y_mm: float = 0.0) -> float:
+        """Give the X of the middle of a fret space, at a distance from the centre line."""
+        before, after = self.space(number)
+        return (before.x_mm(y_mm) + after.x_mm(y_mm)) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Laid(Ground):
+    """A board with everything laid out on it: what the checks look at.
+
+    ``slots`` are those that exist when the board is done, also those already cut.
+    """
+
+    slots: tuple[Slot, ...]
+    face_dots: tuple[Hole, ...]
+    side_dots: tuple[Hole, ...]  # in the edge setup's axes
+    trims: tuple[Slot, ...]  # cuts whose walls are the board's ends
+
+    @property
+    def half_slot_mm(self) -> float:
+        """Half of a slot's width; 0 on a board without slots, whose frets are lines."""
+        return self.slots[0].width_mm / 2 if self.slots else 0.0
+
+    @property
+    def to_cut(self) -> tuple[Slot, ...]:
+        """The slots that are cut here; none where they were sawn by hand."""
+        slots = self.board.fret_slots
+        return self.slots if slots and slots.state == "to cut" else ()
+
+    def walls(self, number: int) -> tuple[Line, Line]:
+        """Give the slots' walls that bound a fret space; the nut end has no slot, frets without slots are lines."""
+        before, after = self.space(number)
+        return before.beside(self.half_slot_mm) if number > 1 else before, after.beside(-self.half_slot_mm)
