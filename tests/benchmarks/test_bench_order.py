@@ -8,7 +8,8 @@ solver's circuit, given EXACT_S, which often proves its way the shortest.  Whole
 import numpy as np
 import pytest
 
-from pearlkerf.operations.order import air_mm, shortest_way, to_goal_mm, way_mm
+from pearlkerf.operations.order import air_mm, shortest_way, to_goal_mm
+from ways import way_mm
 
 ROUTING_S, EXACT_S = 5, 40
 STEPS_MM = 1000

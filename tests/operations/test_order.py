@@ -12,10 +12,11 @@ from makers import a_machine, clamped
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.operations.model import Operation
-from pearlkerf.operations.order import MOST_EXACT, air_mm, in_order, shortest_way, to_goal_mm, way_mm
+from pearlkerf.operations.order import MOST_EXACT, air_mm, in_order, shortest_way, to_goal_mm
 from pearlkerf.operations.plan import plan
 from pearlkerf.toolpath.moves import TraversePlane
 from pearlkerf.toolpath.trace import trace
+from ways import way_mm
 
 
 def hole(x, y, number=1):

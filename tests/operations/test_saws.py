@@ -7,13 +7,15 @@ import numpy as np
 import pytest
 
 from makers import INCH, POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_machine, clamped
+from pearlkerf.board.model import Radius
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.plan import plan
-from pearlkerf.operations.saws import clamps_mm, flange_above_mm, half_chord_mm, run_out_mm, tips_mm
+from pearlkerf.operations.saws import clamps_mm, cone_mm, flange_above_mm, half_chord_mm, run_out_mm, tips_mm
 from pearlkerf.setups.model import Placement
 
+FLAT = Radius(math.inf, math.inf)
 SAW = Cutter(
     4, "saw", 63.0, 100, 9.0, 3000, 9000, plunges=False, kerf_mm=0.58, flange_mm=32.0, lowest_teeth="away"
 )  # fmt: skip
@@ -88,6 +90,35 @@ def test_stopped_and_slanted_slots_are_milled():
     assert how(stopped, SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"full width"}
     assert how(replace(face(), placement=Placement(0.2)), SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"full width"}
     assert how(replace(face(), placement=Placement(0.001)), SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"sawn"}
+
+
+def slanted(setup, degrees):
+    """Give a setup whose slots are turned about their middles."""
+
+    def turned(slot):
+        (x, _), reach, angle = slot.anchor, slot.line.length_mm / 2, math.radians(degrees)
+        along, across = reach * math.cos(angle), reach * math.sin(angle)
+        return replace(slot, start=(x + across, -along), end=(x - across, along))
+
+    return replace(setup, features=tuple(turned(each) if isinstance(each, Slot) else each for each in setup.features))
+
+
+@pytest.mark.parametrize("turned_deg", [0.0, -3.0])
+def test_a_slot_that_slants_on_the_board_is_not_sawn_though_the_board_be_turned_to_it(turned_deg):
+    setup = replace(slanted(face(radius=FLAT), 3.0), placement=Placement(turned_deg))
+    assert how(setup, SLOT_MILL, POCKET_MILL, SIDE_MILL, SAW) == {"full width"}
+
+
+@pytest.mark.parametrize(("degrees", "deeper"), [(0.0, 0.0), (12.0, 0.010), (-12.0, 0.010)])
+def test_the_walls_of_a_slanted_slot_differ_by_the_fall_between_them(degrees, deeper):
+    """12 degrees on R 254 mm, 0.58 mm wide: walls lie w sin(12 deg) apart across the board, R - sqrt(R**2 - y**2)."""
+    setup = slanted(face(radius=Radius(254.0, 254.0), face_dots=None), degrees)
+    slot = max((each for each in setup.features), key=lambda each: each.line.length_mm)
+    _, (_, high) = slot.ends
+    apart = 0.58 * math.sin(math.radians(degrees)) / 2
+    falls = [254.0 - math.sqrt(254.0**2 - (high + side * apart) ** 2) for side in (-1, 1)]
+    assert cone_mm(slot, 0.58) == pytest.approx(abs(falls[1] - falls[0]), abs=1e-12)
+    assert cone_mm(slot, 0.58) == pytest.approx(deeper, abs=0.004)
 
 
 @pytest.mark.parametrize(("saw", "setup", "words"), [

@@ -110,6 +110,11 @@ class Cutter:
         return self.diameter_mm / 2
 
     @property
+    def width_mm(self) -> float:
+        """Width that it cuts in one pass, its runout apart: its diameter, or a saw's kerf."""
+        return self.diameter_mm if self.kerf_mm is None else self.kerf_mm
+
+    @property
     def shank_radius_mm(self) -> float:
         """Radius of the shank: as said, else of the widest usual collet, or the cutter's own."""
         return (max(self.diameter_mm, USUAL_SHANK_MM) if self.shank_mm is None else self.shank_mm) / 2

@@ -1,7 +1,7 @@
 """Which cutter takes a feature, and by which strategy."""
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Feature, Hole, Slot
@@ -22,24 +22,30 @@ from pearlkerf.operations.tolerances import (
 )
 from pearlkerf.setups.model import Setup
 
-Choice = tuple[Cutter, Strategy]
+
+class Chosen(NamedTuple):
+    """The cutter that takes a feature, and its strategy."""
+
+    cutter: Cutter
+    strategy: Strategy
+
 
 # kinds whose point comes first, and slides to the softer side where the grain leads it astray
 POINTED: tuple[CutterKind, ...] = ("brad point", "twist drill")
 
 
-def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Choice | Problem:
+def choose(feature: Feature, setup: Setup, cutters: Iterable[Cutter]) -> Chosen | Problem:
     """Give the cutter and strategy for a feature, or the problem that none serves, or not the one that must."""
     depth = feature.depth_below_top_mm(setup.stock)
     able = tuple(cutter for cutter in cutters if feature.cutter in (None, cutter.number))
     return CHOOSING[type(feature)](feature, depth, setup, able)
 
 
-def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:
+def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Chosen | Problem:
     saws = {c: why_not_sawn(slot, depth_mm, setup, c) for c in cutters if c.kind == "saw"}
     able = [c for c, why in saws.items() if not why]
     if able:
-        return min(able, key=lambda c: (abs((c.kerf_mm or 0.0) - slot.width_mm), c.number)), "sawn"
+        return Chosen(min(able, key=lambda c: (abs(c.width_mm - slot.width_mm), c.number)), "sawn")
     mills = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
     width = slot.width_mm
 
@@ -52,9 +58,9 @@ def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[C
     if (equal or narrower) and cone > MILL_CONE_MM:
         return _too_conical(slot, cone)
     if equal:
-        return min(equal, key=lambda c: (off(c), c.number)), "full width"
+        return Chosen(min(equal, key=lambda c: (off(c), c.number)), "full width")
     if narrower:
-        return max(narrower, key=lambda c: (c.diameter_mm, -c.number)), "side passes"
+        return Chosen(max(narrower, key=lambda c: (c.diameter_mm, -c.number)), "side passes")
     unable = "".join(f"; the saw, cutter {c.number}, does not serve: {why}" for c, why in saws.items())
     return _none_serves(slot, f"{slot.in_words(depth_mm)}{unable}", depth_mm, cutters)
 
@@ -68,7 +74,7 @@ def _too_conical(slot: Slot, cone_mm: float) -> Problem:
     )
 
 
-def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Choice | Problem:
+def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Chosen | Problem:
     wanted, kinds = hole.diameter_mm, GROUPS[hole.group].drills
     room_mm = setup.stock.thickness_mm + hole.floor_mm - WOOD_LEFT_MM
     drills = [
@@ -83,16 +89,16 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
     drill = min(drills, key=lambda c: (kinds.index(c.kind), abs(c.diameter_mm - wanted), c.number), default=None)
     wanders = drill is not None and drill.kind in POINTED and leads_astray(setup.wood)
     if drill is not None and not wanders:
-        return drill, "plunge"
+        return Chosen(drill, "plunge")
     largest = wanted - 2 * LEAST_ORBIT_MM
     mills = [
         c for c in cutters if c.kind == "end mill" and c.diameter_mm <= largest and c.reach_mm >= depth_mm - ROUNDING_MM
     ]
     roomy = [c for c in mills if c.diameter_mm <= ROOMY_BORE * wanted]
     if drill is not None and not (roomy and is_known_wood(setup.wood)):
-        return drill, "spotted plunge"
+        return Chosen(drill, "spotted plunge")
     if mills:
-        return max(roomy or mills, key=lambda c: (c.diameter_mm, -c.number)), "bore"
+        return Chosen(max(roomy or mills, key=lambda c: (c.diameter_mm, -c.number)), "bore")
     return _none_serves(hole, hole.in_words(depth_mm), depth_mm, cutters)
 
 
@@ -109,7 +115,7 @@ def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cu
 
 
 # how each kind of feature comes by its cutter
-CHOOSING: Final[Mapping[type[Feature], Callable[..., Choice | Problem]]] = {
+CHOOSING: Final[Mapping[type[Feature], Callable[..., Chosen | Problem]]] = {
     Slot: _choose_for_slot,
     Hole: _choose_for_hole,
 }

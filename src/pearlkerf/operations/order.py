@@ -12,8 +12,7 @@ and kicks that swap two neighbouring stretches), which takes the same steps ever
 
 import math
 import random
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,11 +67,6 @@ def to_goal_mm(places: Floats, goal: tuple[float, float] | None) -> Floats:
     return away
 
 
-def way_mm(order: Sequence[int], between: Floats, goal: Floats) -> float:
-    """Give the length of a way through all places."""
-    return float(sum(between[a, b] for a, b in pairwise(order)) + (goal[order[-1]] if len(order) else 0.0))
-
-
 def shortest_way(between: Floats, goal: Floats) -> tuple[int, ...]:
     """Give the order of the shortest open way through n places.
 
@@ -114,7 +108,7 @@ def _exact(between: Floats, goal: Floats) -> tuple[int, ...]:
 
 def _searched(between: Floats, goal: Floats) -> tuple[int, ...]:
     way = _Way(between, goal)
-    way.improve(list(range(way.count)))
+    way.improve(range(way.count))
     chance = random.Random(0).random  # the same numbers every time, on every version of the language
     for _ in range(min(KICKS_EACH * len(goal), MOST_KICKS)):
         kept, length = way.state, way.length
@@ -170,8 +164,9 @@ class _Way:
         self.set(order[:start] + order[middle:end] + order[start:middle] + order[end:])
         return [order[at] for at in (start - 1, start, middle - 1, middle, end - 1, end)]
 
-    def improve(self, waiting: list[int]) -> None:
-        """Shorten the way near to the ``waiting`` places until no move helps."""
+    def improve(self, places: Iterable[int]) -> None:
+        """Shorten the way near to some places until no move helps."""
+        waiting = list(places)
         while waiting:
             here = waiting.pop()
             found = self._turned(here) or self._moved(here)

@@ -37,8 +37,7 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
         if isinstance(chosen, Problem):
             problems.append(chosen)
         else:
-            cutter, strategy = chosen
-            by_cutter.setdefault(cutter.number, []).append(Operation(feature, strategy))
+            by_cutter.setdefault(chosen.cutter.number, []).append(Operation(feature, chosen.strategy))
     if problems:
         raise Refusal(_one_each(problems))
     stages = [_stage(setup, machine, cutter, by_cutter[cutter.number]) for cutter in machine.cutters
@@ -149,7 +148,7 @@ def _width_to_expect(stage: Stage) -> list[Problem]:
     """Tell where a full-width cutter's true width, runout included, differs from the slot's; a trim holds no wire."""
     full = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
     slots = [feature for feature in full if GROUPS[feature.group].holds_wire]
-    width = (stage.cutter.kerf_mm or stage.cutter.diameter_mm) + stage.cutter.runout_mm
+    width = stage.cutter.width_mm + stage.cutter.runout_mm
     if not slots or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
         return []
     of = "diameter" if stage.cutter.kerf_mm is None else "kerf"

@@ -1,5 +1,7 @@
 """A saw's blade across the board: what it can cut, how far it runs out, how near a clamp may stand.
 
+It keeps to slots square to the machine and to the board: of those that are sawn X is one and the same.
+
 The blade, of diameter B, turns in a plane across the board.  Z is zeroed where its lowest point, the
 tip, touches the top.  At depth d it cuts along a chord:
 
@@ -120,21 +122,21 @@ def _steepest_deg(slot: Slot, stock: Stock) -> float:
 
 def _out_of_wood_mm(slot: Slot, stock: Stock) -> float:
     """Give how far the raw top lies below a slot's floor at the slot's ends: under a level floor in a crowned blank."""
-    ends = np.array([slot.start[1], slot.end[1]])
-    return float((slot.floor.z_mm(slot.start[0], ends) - stock.top_mm(slot.start[0], ends)).max())
+    return max(float(slot.floor.z_mm(*end) - stock.top_mm(*end)) for end in slot.ends)
 
 
 def cone_mm(slot: Slot, width_mm: float) -> float:
-    """Give by how much a slot's floor differs from one wall to the other: on a cone, at the edges."""
-    walls = slot.start[0] + np.array([[-width_mm / 2], [width_mm / 2]])
-    floor = slot.floor.z_mm(walls, np.array([slot.start[1], slot.end[1]]))
-    return float(np.abs(np.diff(floor, axis=0)).max())
+    """Give by how much a slot's floor differs from one wall to the other at its ends: on a cone, or where it slants."""
+    walls = (slot.line.beside(-width_mm / 2), slot.line.beside(width_mm / 2))
+    before, after = ([float(slot.floor.z_mm(*end)) for end in (wall.start, wall.end)] for wall in walls)
+    return max(abs(low - high) for low, high in zip(before, after, strict=True))
 
 
 def _slant_mm(slot: Slot, setup: Setup) -> float:
-    """Give how far a slot's two ends lie apart along the machine's X."""
-    start, end = setup.placement.to_machine([slot.start, slot.end])
-    return float(abs(end[0] - start[0]))
+    """Give how far a slot's two ends lie apart along the machine's X, or along the board, whichever is more."""
+    (start, _), (end, _) = setup.placement.to_machine(slot.ends)
+    (left, _), (right, _) = slot.ends
+    return max(abs(float(end - start)), abs(right - left))
 
 
 def flange_above_mm(slot: Slot, stock: Stock, cutter: Cutter) -> float:

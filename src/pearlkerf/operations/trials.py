@@ -1,7 +1,7 @@
 """What a fit coupon tries: the board's own cutters, strategies and depths, in the sizes that they can make."""
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.board.model import Board
@@ -10,7 +10,7 @@ from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, TRIED, trying
 from pearlkerf.layout.sizes import size_asked_mm
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.operations.choose import choose
+from pearlkerf.operations.choose import Chosen, choose
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
 from pearlkerf.setups.coupons import Steps
@@ -21,68 +21,94 @@ from pearlkerf.setups.samples import Trial
 OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")
 
 
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """A group's features in a setup, and what cuts the first of them on the board."""
+
+    features: tuple[Feature, ...]
+    setup: Setup
+    chosen: Chosen
+
+    @property
+    def like(self) -> Feature:
+        """The feature that stands for all, to be cut by the same cutter."""
+        return replace(self.features[0], cutter=self.chosen.cutter.number)
+
+    @property
+    def makes_one_width(self) -> bool:
+        """Whether the cutter makes its own width and no other."""
+        return self.chosen.strategy in OWN_WIDTH
+
+    def sizes_mm(self, wanted_mm: Sequence[float]) -> tuple[float, ...]:
+        """Give the sizes, of those wanted, that are cut in this way; the cutter's own where that is all it makes."""
+        cutter = self.chosen.cutter
+        if self.makes_one_width:
+            return (cutter.width_mm,)
+        return tuple(size for size in wanted_mm if choose(self.like.resized(size), self.setup, [cutter]) == self.chosen)
+
+    def missing_mm(self, wanted_mm: Sequence[float]) -> tuple[float, ...]:
+        """Give the sizes, of those wanted, that are not cut."""
+        sizes, near = self.sizes_mm(wanted_mm), LEAST_ORBIT_MM / 10 if self.makes_one_width else 0.0
+        return tuple(size for size in wanted_mm if all(abs(size - cut) > near for cut in sizes))
+
+
 def trials(clampings: Clampings, machine: Machine, steps: Steps) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:
     """Give what is tried, group by group, and what is left out, as remarks.
 
     Each group has the cutter and the strategy that its first feature has on the board.  Raises
     Refusal where the board's own features have no cutter, or where no size of any group can be cut.
     """
-    found: list[Trial] = []
-    left_out: list[Problem] = []
-    problems: list[Problem] = []
-    for group in TRIED:
-        for setup in clampings.setups:
-            features = [feature for feature in setup.features if feature.group == group]
-            if not features:
-                continue
-            chosen = choose(features[0], setup, machine.cutters)
-            if isinstance(chosen, Problem):
-                problems.append(chosen)
-                continue
-            trial, remarks = _trial(clampings.layout.board, (setup, features), chosen, steps)
-            left_out += remarks
-            found += [trial] if trial.sizes_mm else []
+    asked = [(features, setup, choose(features[0], setup, machine.cutters))
+             for features, setup in _groups(clampings.setups)]  # fmt: skip
+    problems = [chosen for _, _, chosen in asked if isinstance(chosen, Problem)]
     if problems:
         raise Refusal(problems)
-    return tuple(found), tuple(left_out)
+    tried = [_Tried(features, setup, chosen) for features, setup, chosen in asked if not isinstance(chosen, Problem)]
+    found = [_trial(each, clampings.layout.board, steps) for each in tried]
+    left_out = [problem for each in tried for problem in _left_out(each, clampings.layout.board, steps)]
+    return tuple(trial for trial in found if trial.sizes_mm), tuple(left_out)
 
 
-def _trial(
-    board: Board, of: tuple[Setup, Sequence[Feature]], how: tuple[Cutter, Strategy], steps: Steps
-) -> tuple[Trial, list[Problem]]:
-    (setup, features), (cutter, strategy) = of, how
-    group, nominal = features[0].group, size_asked_mm(board, features[0].group)
-    wanted = [nominal + step for step in steps.values_mm()]
-    if strategy in OWN_WIDTH:
-        own = cutter.diameter_mm if cutter.kerf_mm is None else cutter.kerf_mm
-        sizes = [own]
-        missing = [size for size in wanted if abs(size - own) > LEAST_ORBIT_MM / 10]
-        why = f"cutter {cutter.number}, {cutter.kind} {own:.3f} mm, cuts nothing but its own width ({strategy})"
-    else:
-        tried = replace(features[0], cutter=cutter.number)
-        sizes = [size for size in wanted if choose(tried.resized(size), setup, [cutter]) == how]
-        missing = [size for size in wanted if size not in sizes]
-        why = (
-            f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, leaves no room for {strategy} in them"
-        )
-    trial = Trial(
-        kind=type(features[0]),
-        group=group,
-        nominal_mm=nominal,
-        depth_mm=max(feature.depth_in_flat_mm(setup.stock) for feature in features),
-        through=features[0].through,
-        cutter=cutter,
-        sizes_mm=tuple(sizes),
+def _groups(setups: Sequence[Setup]) -> Iterator[tuple[tuple[Feature, ...], Setup]]:
+    for group in TRIED:
+        for setup in setups:
+            features = tuple(feature for feature in setup.features if feature.group == group)
+            if features:
+                yield features, setup
+
+
+def _wanted_mm(tried: _Tried, board: Board, steps: Steps) -> tuple[float, ...]:
+    return tuple(size_asked_mm(board, tried.like.group) + step for step in steps.values_mm())
+
+
+def _trial(tried: _Tried, board: Board, steps: Steps) -> Trial:
+    like = tried.like
+    return Trial(
+        kind=type(like),
+        group=like.group,
+        nominal_mm=size_asked_mm(board, like.group),
+        depth_mm=max(feature.depth_in_flat_mm(tried.setup.stock) for feature in tried.features),
+        through=like.through,
+        cutter=tried.chosen.cutter,
+        sizes_mm=tried.sizes_mm(_wanted_mm(tried, board, steps)),
     )
-    return trial, [_left_out(group, missing, sizes, why)] if missing else []
 
 
-def _left_out(group: str, missing: Sequence[float], sizes: Sequence[float], why: str) -> Problem:
-    many = f"{trying(group).noun}s of {', '.join(f'{size:.3f}' for size in missing)} mm are left out"
+def _left_out(tried: _Tried, board: Board, steps: Steps) -> Iterator[Problem]:
+    wanted = _wanted_mm(tried, board, steps)
+    sizes, missing = tried.sizes_mm(wanted), tried.missing_mm(wanted)
+    if not missing:
+        return
+    cutter, strategy = tried.chosen
+    if tried.makes_one_width:
+        why = f"cuts nothing but its own width ({strategy})"
+    else:
+        why = f"leaves no room for {strategy} in them"
+    many = f"{trying(tried.like.group).noun}s of {', '.join(f'{size:.3f}' for size in missing)} mm are left out"
     kept = f"; cut: {', '.join(f'{size:.3f}' for size in sizes)} mm" if sizes else "; none is cut"
-    return Problem(
-        key=GROUPS[group].size_key,
-        found=f"{many}: {why}{kept}",
+    yield Problem(
+        key=GROUPS[tried.like.group].size_key,
+        found=f"{many}: cutter {cutter.number}, {cutter.kind} {cutter.width_mm:.3f} mm, {why}{kept}",
         hint="a smaller end mill in the profile cuts every size in steps, on the coupon and on the board",
     )
 

@@ -32,8 +32,7 @@ class TrueWidth:
     @property
     def own_mm(self) -> float:
         """What the cutter makes in one pass: diameter, or a saw's kerf, and runout."""
-        width = self.cutter.diameter_mm if self.cutter.kerf_mm is None else self.cutter.kerf_mm
-        return width + self.cutter.runout_mm
+        return self.cutter.width_mm + self.cutter.runout_mm
 
     @property
     def makes_mm(self) -> float:
