@@ -5,9 +5,9 @@ import pytest
 from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import Unit
 from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
-from pearlkerf.setups.coupons import Steps
-from pearlkerf.setups.marks import Mark
+from pearlkerf.setups.lying import Mark
 from pearlkerf.setups.scrap import Scrap
+from pearlkerf.setups.steps import Steps
 
 
 @pytest.mark.parametrize(

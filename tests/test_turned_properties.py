@@ -17,7 +17,8 @@ from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.model import Machine
-from pearlkerf.setups.marks import FAR_END, Mark, turn_to_marks
+from pearlkerf.setups.lying import FAR_END, Mark
+from pearlkerf.setups.marks import turn_to_marks
 from pearlkerf.setups.set_up import set_up
 from random_boards import boards, rounded, sound_boards
 from random_machines import machines

@@ -27,7 +27,8 @@ from pearlkerf.files.lengths import Unit
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
-from pearlkerf.setups.marks import Mark, asked_of, turn_to_marks
+from pearlkerf.setups.lying import Mark
+from pearlkerf.setups.marks import asked_of, turn_to_marks
 from pearlkerf.setups.model import Clampings
 from pearlkerf.setups.selection import EVERYTHING, Choice
 from pearlkerf.setups.set_up import set_up

@@ -26,6 +26,7 @@ from pearlkerf.proof.identity import identify
 from pearlkerf.proof.prove import hold, prepare, prove
 from pearlkerf.reading.motions import LINE, ProgramText, Reading
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.lying import NUT_END, Lying
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.set_up import set_up
 
@@ -38,7 +39,7 @@ POCKET_MM, MILL_MM, STEP_OVER_MM = 20.0, 0.5, 0.4  # radii, and the distance bet
 FLOOR_MM, TOLERANCE_MM = -0.3, 0.01
 OUTLINE = np.array([[-30.0, -30.0], [30.0, -30.0], [30.0, 30.0], [-30.0, 30.0]])
 POCKET = Hole("face dots", 1, "face dot 1", (0.0, 0.0), 2 * POCKET_MM, FLOOR_MM, -0.29, -0.31)
-SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (POCKET,), ())
+SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (POCKET,), Lying(NUT_END))
 MILL = Cutter(1, "end mill", 2 * MILL_MM, 2, 4.0, 16000, None, 400, 100, 0.5)
 MACHINE = Machine(
     "bench", "A bench router", Travel(100.0, 100.0, 50.0), Spindle(8000, 24000, "program", 2.0),

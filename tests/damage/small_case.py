@@ -6,12 +6,13 @@ from oracle import Case
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.setups.lying import NUT_END, Lying
 from pearlkerf.setups.model import Setup
 
 OUTLINE = np.array([[0.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])
 DOT = Hole("face dots", 3, "face dot 3", (10.0, 5.0), 6.0, -1.5, -1.45, -1.55)
 FRET = Slot("frets", 1, "fret 1", (20.0, -20.0), (20.0, 20.0), 0.6, Floor(-1.0), through=True)
-SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (DOT, FRET), ())
+SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (DOT, FRET), Lying(NUT_END))
 CUTTERS = (
     Cutter(1, "end mill", 0.6, 2, 4.0, 16000, None, 400, 100, 0.5),
     Cutter(2, "end mill", 3.0, 2, 8.0, 16000, None, 400, 100, 0.8),

@@ -11,6 +11,7 @@ from test_damage_proof import SAWN
 
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
+from pearlkerf.setups.lying import NUT_END, Lying
 from pearlkerf.setups.model import Setup
 
 FACE = cases(*SAWN)[0]
@@ -95,7 +96,7 @@ def strokes(*places) -> Strokes:
 
 def sawing(*places, crown=None, narrow=0.01):
     """What the blade does on that way in a slot at X 20, 2 mm deep."""
-    setup = Setup("face", "ebony", Stock(OUTLINE, 6.0, crown=crown), (), ())
+    setup = Setup("face", "ebony", Stock(OUTLINE, 6.0, crown=crown), (), Lying(NUT_END))
     slot = Slot("frets", 1, "fret 1", (20.0, -20.0), (20.0, 20.0), 0.6, Floor(-2.0), through=True)
     return saw(setup, slot, BLADE, strokes(*places), narrow)
 

@@ -12,6 +12,7 @@ from pearlkerf.machine.carriers import holes_at_once
 from pearlkerf.machine.model import Carrier, Machine, Travel
 from pearlkerf.setups.carrier import carrier_setups, most_steps, with_carrier
 from pearlkerf.setups.model import Setup
+from pearlkerf.setups.words import sentences
 from pearlkerf.toolpath.indexing import in_positions
 
 PITCH = 25.0
@@ -74,7 +75,7 @@ def test_a_carrier_proves_and_serves_every_position_of_its_board(pitch: float) -
     assert verdict.proved, verdict.findings
     holes = sum(len(setup.features) for setup in job.clampings.setups)
     for setup in in_positions(clamped(), machine).setups:
-        words = setup.lying[0].partition("holes ")[2].split()
+        words = sentences(setup)[0].partition("holes ")[2].split()
         assert 1 <= int(words[0]) < int(words[2]) <= holes
 
 

@@ -13,14 +13,13 @@ from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.limits import WALL
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.coupons import (
-    MOST_STEPS,
     Coupon,
-    Steps,
     lay_out_coupon,
 )
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM, notch_code
 from pearlkerf.setups.samples import Trial
 from pearlkerf.setups.scrap import Scrap
+from pearlkerf.setups.steps import MOST_STEPS, Steps
 
 CLEAR_MM = 4.0  # what the README promises
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)

@@ -7,6 +7,7 @@ from shapely import Point, Polygon
 
 from makers import clamped
 from pearlkerf.board.model import Blank, FretSlots
+from pearlkerf.setups.words import sentences
 
 PLAIN_TEXT = re.compile(r"[A-Za-z0-9 .,\-+=/]+")
 
@@ -54,12 +55,12 @@ def test_the_edge_counts_as_thick_as_the_least_width_and_stands_as_tall_as_the_g
 @pytest.mark.parametrize("nut_width", [44.45, 56.5, 60.0])
 def test_sentences_can_stand_in_a_comment(hand, state, blank, nut_width):
     for setup in clamped(hand=hand, state=state, blank=blank, nut_width_mm=nut_width).setups:
-        for sentence in setup.lying:
+        for sentence in sentences(setup):
             assert PLAIN_TEXT.fullmatch(sentence), sentence
 
 
 def test_the_right_handed_face():
-    said = "\n".join(clamped(blank=Blank(64.0, 12.0, 6.0)).setups[0].lying)
+    said = "\n".join(sentences(clamped(blank=Blank(64.0, 12.0, 6.0)).setups[0]))
     assert "playing face up, nut end at the left, bass edge toward the operator" in said
     assert "X0 at the nut end of the finished board, Y0 on its centre line, Z0 on top" in said
     assert "X0 lies 12.00 mm right of the left end of the blank" in said
@@ -68,7 +69,7 @@ def test_the_right_handed_face():
 
 
 def test_the_left_handed_radiused_face():
-    said = "\n".join(clamped(hand="left", state="radiused").setups[0].lying)
+    said = "\n".join(sentences(clamped(hand="left", state="radiused").setups[0]))
     assert "bass edge away from the operator" in said
     assert "already radiused" in said
     assert "cut to its outline" in said
@@ -76,7 +77,7 @@ def test_the_left_handed_radiused_face():
 
 
 def test_the_edge_is_packed_up_level():
-    said = "\n".join(clamped(blank=Blank(64.0, 12.0, 6.0)).setups[1].lying)
+    said = "\n".join(sentences(clamped(blank=Blank(64.0, 12.0, 6.0)).setups[1]))
     assert "cut the board to its outline first" in said
     assert "bass edge up and level, nut end at the left, playing face away from the operator" in said
     assert "X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge" in said
@@ -86,12 +87,12 @@ def test_the_edge_is_packed_up_level():
 
 
 def test_the_left_handed_edge():
-    said = "\n".join(clamped(hand="left").setups[1].lying)
+    said = "\n".join(sentences(clamped(hand="left").setups[1]))
     assert "playing face toward the operator" in said
     assert "negative Y" in said
     assert "cut the board" not in said
 
 
 def test_boards_that_do_not_widen():
-    assert "no packing is needed" in " ".join(clamped(nut_width_mm=56.5).setups[1].lying)
-    assert "packed up 3.50 mm at the bridge end" in " ".join(clamped(nut_width_mm=60.0).setups[1].lying)
+    assert "no packing is needed" in " ".join(sentences(clamped(nut_width_mm=56.5).setups[1]))
+    assert "packed up 3.50 mm at the bridge end" in " ".join(sentences(clamped(nut_width_mm=60.0).setups[1]))

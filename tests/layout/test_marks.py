@@ -7,7 +7,9 @@ import pytest
 
 from makers import clamped
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.setups.marks import FAR_END, Mark, asked_of, turn_to_marks
+from pearlkerf.setups.lying import FAR_END, Mark
+from pearlkerf.setups.marks import asked_of, turn_to_marks
+from pearlkerf.setups.words import sentences
 
 LENGTH_MM, SCALE_MM = 448.0, 632.0
 TWELFTH_MM = SCALE_MM / 2  # half the string sounds at the octave
@@ -126,7 +128,7 @@ def test_doubtful_marks_are_warned_of() -> None:
 def test_the_head_says_how_the_board_lies_and_the_record_keeps_it() -> None:
     mark = Mark("fret 12", at(TWELFTH_MM, -0.3))
     turned = turn_to_marks(clamped(), [mark])
-    said = " ".join(turned.setups[0].lying)
+    said = " ".join(sentences(turned.setups[0]))
     assert "turned 0.3000 degrees clockwise" in said
     assert "the slot of fret 12 was measured at X 315.996 Y -1.655" in said
     assert f"--at {mark.written}" in said

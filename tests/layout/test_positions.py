@@ -12,6 +12,7 @@ from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Carrier, Machine, Travel
 from pearlkerf.setups.model import Clampings, Placement, Setup
 from pearlkerf.setups.positions import zero_marks
+from pearlkerf.setups.words import sentences
 from pearlkerf.toolpath.indexing import in_positions
 
 PLAIN_TEXT = re.compile(r"[A-Za-z0-9 .,\-+=/]+")
@@ -52,7 +53,7 @@ def test_every_feature_is_cut_wholly_in_one_position(board: str, carrier: Carrie
             places = [middle_x(each, feature) for feature in each.features]
             assert max(*places, 0.0) - min(*places, 0.0) <= 200.0
             assert each.placement.y_mm == 0.0
-            assert all(PLAIN_TEXT.fullmatch(sentence) for sentence in each.lying), each.lying
+            assert all(PLAIN_TEXT.fullmatch(sentence) for sentence in sentences(each)), sentences(each)
             assert len(each.cut_before) == sum(len(other.features) for other in positions if other.name < each.name)
 
 
@@ -63,7 +64,7 @@ def test_on_a_carrier_the_board_moves_by_whole_pitches_and_one_zero_serves() -> 
         steps = [-each.placement.x_mm / 30.0 for each in positions]
         assert steps == [round(step) for step in steps] and steps == sorted(steps)
         assert {each.zero for each in positions} == {kind}
-        assert not any("on the bed" in sentence for each in positions for sentence in each.lying)
+        assert not any("on the bed" in sentence for each in positions for sentence in sentences(each))
         places = [middle_x(each, feature) for each in positions for feature in each.features]
         assert max(*places, 0.0) - min(*places, 0.0) <= 200.0
 
@@ -76,11 +77,11 @@ def test_without_a_carrier_x_is_zeroed_on_a_slot_that_an_earlier_position_has_cu
         (zero,) = face.placement.to_board([[0.0, 0.0]])
         at_zero = [slot for slot in whole.layout.slots if abs(slot.start[0] - zero[0]) < 1e-9]
         if number == 0:
-            assert zero[0] == 0.0 and "X0 at the nut end of the finished board" in "\n".join(face.lying)
+            assert zero[0] == 0.0 and "X0 at the nut end of the finished board" in "\n".join(sentences(face))
         else:
             (slot,) = at_zero
             assert slot.name in done
-            said = "\n".join(face.lying)
+            said = "\n".join(sentences(face))
             assert f"X0 in the middle of the slot of {slot.name}, Y0 on the centre line of the board, Z0 on" in said
             assert f"zeroed again on the slot of {slot.name}, which must be cut already" in said
             assert "X0 at the nut end" not in said
@@ -100,7 +101,7 @@ def test_the_edge_is_zeroed_where_a_slot_opens_in_it() -> None:
     (name,) = [name for name, along in edges.items() if abs(along - x) < 1e-9]
     assert y == 0.0
     assert f"X0 in the middle of the slot of {name} where it opens in the edge, Y0 on the glue face" in str(
-        second.lying
+        sentences(second)
     )
 
 
@@ -131,10 +132,10 @@ def test_a_zero_mark_beyond_the_travel_is_told_or_zeroed_on_a_slot() -> None:
     assert face is whole.setups[0]
     (told,) = [problem for problem in placed.warnings if "the tip cannot stand on X0" in problem.found]
     assert "face setup" in told.found and "stop of known length" in told.hint
-    assert edge.name == "edge-1" and "zeroed again on the slot of fret 1" in edge.lying[0]
+    assert edge.name == "edge-1" and "zeroed again on the slot of fret 1" in sentences(edge)[0]
     on_dowels = in_positions(whole, short(405.0, Carrier(50.0)))
     assert [setup.name for setup in on_dowels.setups] == ["face-1", "edge-1"]
-    said = "\n".join(on_dowels.setups[0].lying)
+    said = "\n".join(sentences(on_dowels.setups[0]))
     assert "the dowels of the bed in holes 2 and 5 of the carrier" in said
     assert "with the dowels in holes 1 and 4, X0 at the nut end of the finished board" in said
 

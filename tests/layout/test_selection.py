@@ -13,6 +13,7 @@ from pearlkerf.layout.surfaces import Floor
 from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.setups.model import Clampings
 from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
+from pearlkerf.setups.words import sentences
 
 
 def part(*only: str, start: str = "") -> Clampings:
@@ -82,9 +83,9 @@ def test_what_is_left_out_is_known_as_cut_and_said() -> None:
     (face,) = part("fret 7").setups
     whole = clamped().setups[0]
     assert {*face.features, *face.cut_before} == set(whole.features)
-    assert face.lying == ("only a part of the job, fret 7", *whole.lying)
+    assert sentences(face) == ("only a part of the job, fret 7", *sentences(whole))
     rest = part(start="fret 11").setups
-    assert all(each.lying[0].startswith("only the rest of the job, from fret 11 on") for each in rest)
+    assert all(sentences(each)[0].startswith("only the rest of the job, from fret 11 on") for each in rest)
     assert face.stock is not None and face.stock.thickness_mm == whole.stock.thickness_mm
 
 

@@ -11,8 +11,8 @@ from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.trials import calibration_cutter, trials
 from pearlkerf.operations.widths import true_widths
-from pearlkerf.setups.coupons import Steps
 from pearlkerf.setups.set_up import set_up
+from pearlkerf.setups.steps import Steps
 
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)
 DOT_BIT = Cutter(5, "brad point", 6.0, 2, 12.0, point_length_mm=1.0)

@@ -12,6 +12,7 @@ from pearlkerf.pictures.paper.template import draw_layout
 from pearlkerf.pictures.setup import draw_setup
 from pearlkerf.setups.positions import zero_marks
 from pearlkerf.setups.set_up import set_up
+from pearlkerf.setups.words import sentences
 
 PLACES = tuple(632.0 * (1 - 2 ** (-n / 12)) + 0.1 * (-1) ** n for n in range(1, 21))
 TRIMMED = Blank(66.0, 8.0, 7.0, "both", 1.2, 0.8)
@@ -77,16 +78,16 @@ def test_trims_are_named_in_the_pictures_not_numbered_as_frets() -> None:
 
 
 def test_setups_say_what_the_edges_are_and_what_comes_first() -> None:
-    face, edge = (setup.lying for setup in clamped(binding=Binding(1.6, "after")).setups)
+    face, edge = (sentences(setup) for setup in clamped(binding=Binding(1.6, "after")).setups)
     assert "the core is cut to its outline" in face
     # half a width square to the centre line loses 1.6 mm over the cosine of the edge's angle
     assert "the core inside it is 41.25 mm wide at the nut end and 53.30 mm at the bridge end" in face
     assert edge[0] == "glue the binding on and scrape it flush first, before this setup"
     stopped = FretSlots(0.58, 2.0, ends="stopped")
-    face, edge = (setup.lying for setup in clamped(binding=Binding(1.6, "before"), fret_slots=stopped).setups)
+    face, edge = (sentences(setup) for setup in clamped(binding=Binding(1.6, "before"), fret_slots=stopped).setups)
     assert "the binding, 1.60 mm thick, is on both edges, the slots stop inside it" in face
     assert not any("glue the binding on" in sentence for sentence in edge)
-    blank = clamped(binding=Binding(1.6, "after"), blank=TRIMMED).setups[1].lying
+    blank = sentences(clamped(binding=Binding(1.6, "after"), blank=TRIMMED).setups[1])
     assert [sentence.partition(" ")[0] for sentence in blank[:2]] == ["cut", "glue"]
 
 
@@ -100,5 +101,5 @@ def test_a_trims_width_is_nothing_to_try_fretwire_in() -> None:
 
 def test_slots_that_end_in_a_binding_are_no_zero_on_the_edge() -> None:
     bound, bare = a_layout(binding=Binding(1.6, "after")), a_layout()
-    assert [mark.slot for mark in zero_marks(bound, set_up(bound).setups[1])] == [""]
+    assert [mark.datum.slot for mark in zero_marks(bound, set_up(bound).setups[1])] == [""]
     assert len(zero_marks(bare, set_up(bare).setups[1])) == 21

@@ -14,6 +14,7 @@ from pearlkerf.pictures.card.rows import fill_card
 from pearlkerf.pictures.card.section import draw_section
 from pearlkerf.pictures.sheets import SHEET_MM, Sheet
 from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.words import sentences
 
 
 def card_pages(clampings: Clampings, sheet: Sheet = "A4") -> list[str]:
@@ -52,7 +53,7 @@ def test_every_lying_sentence_and_every_measure_is_on_the_card() -> None:
     setting = clamped()
     words = " ".join(card_pages(setting))
     for setup in setting.setups:
-        for sentence in setup.lying:
+        for sentence in sentences(setup):
             assert sentence[1:] in words
     for row in fill_card(setting, "bench", PROGRAMS).rows.measures:
         assert row.figure in words

@@ -18,8 +18,9 @@ from pearlkerf.pictures.page.sketch import draw_sketch
 from pearlkerf.pictures.setup import draw_players_view, draw_setup
 from pearlkerf.pictures.view import view_of
 from pearlkerf.setups.calibration import lay_out_calibration
-from pearlkerf.setups.coupons import Steps, lay_out_coupon
+from pearlkerf.setups.coupons import lay_out_coupon
 from pearlkerf.setups.model import Placement, Setup
+from pearlkerf.setups.steps import Steps
 
 OPPOSITE = {"bass side": "treble side", "treble side": "bass side", "glue face": "playing face",
             "playing face": "glue face"}  # fmt: skip

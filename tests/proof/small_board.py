@@ -13,6 +13,7 @@ from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, T
 from pearlkerf.proof.prove import Assumed, prove
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.setups.lying import NUT_END, Lying
 from pearlkerf.setups.model import Placement, Setup
 
 RADIUS = 254.0
@@ -28,7 +29,7 @@ FEATURES = (FRET, STOPPED, DOT, DRILLED)
 
 def face(*features, placement=Placement(), crown=None, outline=OUTLINE):  # noqa: B008
     """The face setup of the small board with some of its features, all where none is named."""
-    return Setup("face", "ebony", Stock(outline, 6.0, crown), features or FEATURES, (), placement=placement)
+    return Setup("face", "ebony", Stock(outline, 6.0, crown), features or FEATURES, Lying(NUT_END), placement=placement)
 
 
 def mill(number, diameter, bite, **more):

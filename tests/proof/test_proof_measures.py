@@ -13,9 +13,10 @@ from pearlkerf.operations.trials import trials
 from pearlkerf.proof.measures import measure
 from pearlkerf.proof.tolerances import SIZE_MM
 from pearlkerf.proof.verdict import Verdict
-from pearlkerf.setups.coupons import Steps, lay_out_coupon, on_scrap
+from pearlkerf.setups.coupons import lay_out_coupon, on_scrap
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.set_up import set_up
+from pearlkerf.setups.steps import Steps
 
 MACHINE = a_machine()
 

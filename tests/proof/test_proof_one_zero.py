@@ -4,18 +4,18 @@ from dataclasses import replace
 
 from small_board import DOT, DRILLED, bore, broken, face, machine, pecks, program, verdict
 
-from pearlkerf.setups.model import Placement
+from pearlkerf.setups.model import Placement, Position
 
 TRAVEL = (30.0, 60.0, 30.0)
 FIRST, SECOND = program(bore(), setup="face-1"), program(pecks((15.0, -8.0)), 3, "face dots 3", "face-2")
 
 
-def position(name, feature, moved, zero):
-    return replace(face(feature, placement=Placement(x_mm=-moved)), name=name, zero=zero)
+def position(number, feature, moved, zero):
+    return replace(face(feature, placement=Placement(x_mm=-moved)), position=Position(number, 2), zero=zero)
 
 
 def told(*texts, zero, second_moved=30.0, travel=TRAVEL):
-    setups = [position("face-1", DOT, 0.0, zero), position("face-2", DRILLED, second_moved, zero)]
+    setups = [position(1, DOT, 0.0, zero), position(2, DRILLED, second_moved, zero)]
     found = verdict(*texts, setup=setups, on=machine(travel=travel))
     return broken(found), [finding.message for finding in found.findings if finding.rule == 4]
 

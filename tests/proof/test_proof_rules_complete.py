@@ -126,7 +126,7 @@ def test_named_cuts_answer_for_their_names_and_whole_setups_for_all():
 
 def test_a_setup_without_a_program_is_told():
     edge = face(Hole("side dots", 1, "side dot 1", (10.0, 3.0), 2.0, -3.0, -2.9, -3.1))
-    told = verdict(program(bore()), setup=[face(DOT), replace(edge, name="edge")], completeness="whole setups").findings
+    told = verdict(program(bore()), setup=[face(DOT), replace(edge, kind="edge")], completeness="whole setups").findings
     assert [finding.message for finding in told] == ["no program cuts the edge setup"]
 
 

@@ -192,7 +192,7 @@ def test_holes_near_the_margin_of_a_narrow_edge_are_drilled():
     strip = np.array([[0, 0], [60, 0], [60, 5.5], [0, 6.5]], dtype=float)
     hole = replace(DOT, group="side dots", name="side dot 3", number=3, centre=(45.0, 1.9), diameter_mm=2.0,
                    floor_mm=-2.0, shallowest_mm=-1.9, deepest_mm=-2.1)  # fmt: skip
-    edge = replace(face(hole, outline=strip), name="edge")
+    edge = replace(face(hole, outline=strip), kind="edge")
     text = program(pecks(centre=(45.0, 1.9)), 3, "side dots 3", "edge")
     assert rules(text, setup=edge) == set()
     assert 6 in rules(text, setup=replace(edge, features=(replace(hole, centre=(45.0, 1.88)),)))

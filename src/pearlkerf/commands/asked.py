@@ -5,7 +5,7 @@ import click
 from pearlkerf.commands.options import usage
 from pearlkerf.jobs.pieces import SETUPS, Kind, Wish
 from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
-from pearlkerf.setups.marks import Mark
+from pearlkerf.setups.lying import Mark
 from pearlkerf.way import Look
 
 Texts = tuple[str | None, str | None, str | None]

@@ -6,9 +6,9 @@ from dataclasses import replace
 from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.machine.model import Machine
 from pearlkerf.pictures.card.card import draw_card
-from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow, SetupRow
-from pearlkerf.pictures.card.rows import fill_card, stock_size
-from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card, spoken
+from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow
+from pearlkerf.pictures.card.rows import fill_card, setup_row
+from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.proof.measures import Measure
@@ -61,7 +61,7 @@ def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tu
 
 
 def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: Sequence[Measure]) -> tuple[str, bytes]:
-    setups = tuple(SetupRow(each.name, spoken(each), stock_size(each), each) for each in job.clampings.setups)
+    setups = tuple(map(setup_row, job.clampings.setups))
     rows = tuple(replace(row, cuts=cuts_of(piece.of, row)) for row in rows)
     layout = job.clampings.layout
     card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()))
@@ -85,7 +85,7 @@ def _draw_dry_run(
 
 
 def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None]) -> list[ProgramRow]:
-    paths = {(each.setup.name, each.setup.purpose, path.cutter.number): path
+    paths: dict[tuple[str, str, int], CutterPath] = {(each.setup.name, each.setup.purpose, path.cutter.number): path
              for each in job.toolpaths for path in each.paths}  # fmt: skip
     rows = []
     for proved, time in zip(verdict.programs, times, strict=True):

@@ -1,6 +1,5 @@
 """Pieces on scrap, as they are asked for: which, of what size, cut by what; set out, and planned like a board."""
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
@@ -10,20 +9,17 @@ from pearlkerf.jobs.making import plan_job
 from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.trials import calibration_cutter, trials
+from pearlkerf.reading.header import read_scrap_claim
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.setups.calibration import lay_out_calibration
-from pearlkerf.setups.coupons import Steps, lay_out_coupon, on_scrap
+from pearlkerf.setups.coupons import lay_out_coupon, on_scrap
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.scrap import Scrap
+from pearlkerf.setups.steps import Steps
 
 Kind = Literal["fits", "calibration"]
 SETUPS: Final[dict[str, Kind]] = {"coupon": "fits", "calibration": "calibration"}
 CALLED: Final[dict[Kind, str]] = {"fits": "fit coupon", "calibration": "calibration piece"}
-# what the head of a program on scrap says of itself, as the layout writes it
-_SCRAP: Final = re.compile(r"\( *scrap=([0-9.x]+) *\)")
-_STEPS: Final = re.compile(r"\( *steps=([0-9./-]+) *\)")
-_SETUP: Final = re.compile(r"\( *setup=([a-z]+) cutter=([0-9]+)")
-FIGURES: Final = 3  # of scrap: length, width, thickness; of steps: first, last, by
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,18 +77,9 @@ def pieces_of(
 
 def _said(text: bytes) -> Wish | None:
     """Give the piece that a program's head says it is for; None for the programs of a board."""
-    head = text.decode("ascii", errors="replace")
-    setup = _SETUP.search(head)
-    if setup is None or setup[1] not in SETUPS:
+    claim = read_scrap_claim(text)
+    if claim is None or claim.setup not in SETUPS:
         return None
-    scrap = _figures(_SCRAP.search(head), "x")
-    steps = _figures(_STEPS.search(head), "/")
-    return Wish(SETUPS[setup[1]], Scrap(*scrap) if scrap else None, Steps(*steps) if steps else None, int(setup[2]))
-
-
-def _figures(found: re.Match[str] | None, between: str) -> tuple[float, ...] | None:
-    try:
-        figures = tuple(float(part) for part in found[1].split(between)) if found else ()
-    except ValueError:
-        return None
-    return figures if len(figures) == FIGURES else None
+    scrap = None if claim.sides_mm is None else Scrap(*claim.sides_mm)
+    steps = None if claim.steps_mm is None else Steps(*claim.steps_mm)
+    return Wish(SETUPS[claim.setup], scrap, steps, claim.cutter)

@@ -17,7 +17,7 @@ from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
 from pearlkerf.reading.second_opinion import second_opinion
 from pearlkerf.setups.carrier import carrier_setups, most_steps
 from pearlkerf.setups.holding import with_holding
-from pearlkerf.setups.marks import OPTION, Mark
+from pearlkerf.setups.lying import OPTION, Mark
 from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import CutterPath, Toolpath

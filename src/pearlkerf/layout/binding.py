@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Remark, at_least, at_most, down, one_of, weigh, wood
-from pearlkerf.layout.ground import Ground, Laid
+from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import CORE_WIDTH, ROUNDING_MM, WALL
 
 
@@ -35,30 +35,6 @@ def to_slot_tips_mm(board: Board) -> float:
 def slots_show_in_edge(board: Board) -> bool:
     """Say whether through slots can be seen in the finished edge."""
     return board.binding is None
-
-
-def on_face_lying(ground: Ground) -> tuple[str, ...]:
-    """Say of the face setup what its edges are."""
-    board, core, binding = ground.board, ground.edges.core, ground.board.binding
-    if binding is None:
-        return ()
-    if binding.put_on == "before":
-        return (f"the binding, {binding.thickness_mm:.2f} mm thick, is on both edges, the slots stop inside it",)
-    return (
-        f"the binding, {binding.thickness_mm:.2f} mm thick, is not on yet, widths with it are "
-        f"{board.nut_width_mm:.2f} mm at the nut end and {board.end_width_mm:.2f} mm at the bridge end",
-        f"the core inside it is {core.width_mm(0.0):.2f} mm wide at the nut end and "
-        f"{core.width_mm(board.length_mm):.2f} mm at the bridge end",
-    )
-
-
-def on_edge_lying(board: Board) -> tuple[str, ...]:
-    """Say of the edge setup that it is cut into the binding."""
-    binding = board.binding
-    if binding is None:
-        return ()
-    first = ("glue the binding on and scrape it flush first, before this setup",) if binding.put_on == "after" else ()
-    return (*first, f"side dots go into the binding, {binding.thickness_mm:.2f} mm thick, from its outer edge")
 
 
 def check_binding_leaves_a_core(laid: Laid) -> Iterator[Remark]:

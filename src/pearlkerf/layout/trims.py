@@ -49,13 +49,6 @@ def _trim(ground: Ground, blank: Blank, end: str, width: float) -> Slot:
     )
 
 
-def lying(cuts: tuple[Slot, ...]) -> tuple[str, ...]:
-    """Say what the cuts are for."""
-    return tuple(
-        f"{cut.name}, its wall toward the board is the end of the board, saw it off along there later" for cut in cuts
-    )
-
-
 def check_trims(laid: Laid) -> Iterator[Remark]:
     """A trim has a width, wood beyond it to be trimmed, and leaves the blank in one piece."""
     board, blank = laid.board, laid.board.blank

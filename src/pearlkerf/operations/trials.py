@@ -13,9 +13,9 @@ from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import Chosen, choose
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
-from pearlkerf.setups.coupons import Steps
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.samples import Trial
+from pearlkerf.setups.steps import Steps
 
 # strategies in which a cutter makes its own width and no other
 OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")

@@ -9,8 +9,8 @@ UNNAMED = ("notch", "square")
 
 
 def is_scrap(setup: Setup) -> bool:
-    """Say whether a setup lies on scrap rather than on a board: it says itself what is up."""
-    return bool(setup.up)
+    """Say whether a setup lies on scrap rather than on a board."""
+    return setup.scrap is not None
 
 
 def labels(setup: Setup) -> tuple[tuple[str, Point], ...]:

@@ -37,20 +37,11 @@ ABOVE_MM: Final = 6.0  # seen beyond the board's far side
 ZERO_MM: Final = 1.6  # radius of the mark
 ZERO_ARM_MM: Final = 2.6
 ARROWS_MM: Final = (14.0, 10.5)  # of X, of Y
-UP: Final = {"face": "playing face up", "edge": "bass edge up"}
-OTHER_SIDE: Final = {
-    "glue face": "playing face",
-    "playing face": "glue face",
-    "bass side": "treble side",
-    "treble side": "bass side",
-    "near edge": "far edge",
-}
 
 
 def draw_setup(setup: Setup) -> Drawing:
     """Draw how wood lies on the machine, seen from above with the operator below."""
     view = view_of(setup.stock.outline, setup.placement)
-    up = setup.up or UP.get(setup.kind, "its flat side up")
     end = "its left end" if is_scrap(setup) else setup.ends[0]
     boxes = _boxes(view, setup)
     things: list[Thing] = [
@@ -62,13 +53,13 @@ def draw_setup(setup: Setup) -> Drawing:
         *(_box(view, box) for box in boxes if box.over),
         *(_box_name(view, box) for box in boxes),
         *_zero(view),
-        *_names(view, setup.ends, (OTHER_SIDE.get(setup.low_side, ""), setup.low_side)),
+        *_names(view, setup.ends, (setup.high_side, setup.low_side)),
         _below(f"the operator stands here{view.note}"),
     ]
     return Drawing(
-        f"{setup.name} setup, from above: {up}",
+        f"{setup.name} setup, from above: {setup.up}",
         tuple(things),
-        f"{setup.name} setup from above: {up}, {end} at the left, {setup.low_side} toward the operator",
+        f"{setup.name} setup from above: {setup.up}, {end} at the left, {setup.low_side} toward the operator",
     )
 
 

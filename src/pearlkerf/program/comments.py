@@ -27,6 +27,15 @@ def harmless(text: str) -> str:
     return plain
 
 
+def of_people(text: str) -> str:
+    """Give what people wrote so that no comment can take a meaning from it: harmless, no claim, no line that goes on.
+
+    >>> of_people("setup = mine"), of_people("- jaw=left")
+    ('setup mine', 'jaw left')
+    """
+    return " ".join(harmless(text).replace("=", " ").lstrip(" -").split())
+
+
 def comment_lines(sentence: str, room: int) -> Iterator[str]:
     """Break our own sentence into bracketed comments of at most ``room`` characters.
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from pearlkerf.layout.names import in_ranges
-from pearlkerf.program.comments import harmless
+from pearlkerf.program.comments import of_people
+from pearlkerf.setups.words import told
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 
 SAFETY: Final = (
@@ -33,12 +33,12 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
     """Give the sentences of a program's head, each to become a comment."""
     machine = toolpath.machine
     yield f"{place.maker}, {toolpath.setup.name} setup, file {place.file}"
-    yield f"board, {harmless(place.title)}"
+    yield f"board, {of_people(place.title)}"
     unit = "inches" if machine.dialect.unit == "in" else "mm"
-    yield f"machine profile {harmless(machine.name)}, blocks in {unit}, these notes in mm"
+    yield f"machine profile {of_people(machine.name)}, blocks in {unit}, these notes in mm"
     yield f"before this, {place.before}" if place.before else "this is the first program of the job"
     yield f"after this, {place.after}" if place.after else "this is the last program of the job"
-    yield from toolpath.setup.lying
+    yield from map(str, told(toolpath.setup, of_people))
     for path in paths:
         yield _cutter_sentence(path)
         yield from path.notes
@@ -47,7 +47,7 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
 
 def _cutter_sentence(path: CutterPath) -> str:
     cutter, figures = path.cutter, path.figures
-    if path.tip_above_mm:
+    if path.tip_above_mm is not None:
         return (
             f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, does not turn, its tip stops "
             f"{path.tip_above_mm:.2f} mm above the wood"
@@ -58,25 +58,3 @@ def _cutter_sentence(path: CutterPath) -> str:
         f"feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} mm/min, "
         f"{figures.bite_mm:.3f} mm a pass, deepest {path.deepest_mm:.2f} mm below zero"
     )
-
-
-def setup_lines(toolpath: Toolpath, path: CutterPath, room: int) -> Iterator[str]:
-    """Give the lines that tell the proof what a section claims to cut, each at most ``room`` characters.
-
-    Numbers that run on are written as ranges; what does not fit one line goes on in another of its kind.
-    """
-    of = f"(setup={toolpath.setup.name} cutter={path.cutter.number}"
-    verb = "cuts"
-    if toolpath.setup.purpose == "point":
-        yield f"{of} purpose=point)"
-        yield f"{of} height={path.tip_above_mm:.4f})"
-        verb = "points"
-    for group, numbers in path.numbers_by_group.items():
-        head = f"{of} {verb}={group}"
-        line = head
-        for part in in_ranges(numbers):
-            if len(line) + len(part) + 2 > room and line != head:
-                yield f"{line})"
-                line = head
-            line += f" {part}"
-        yield f"{line})"

@@ -8,8 +8,9 @@ from typing import Final
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.program.blocks import Blocks
+from pearlkerf.program.claims import section_lines
 from pearlkerf.program.comments import comment_lines
-from pearlkerf.program.header import Place, header_sentences, setup_lines
+from pearlkerf.program.header import Place, header_sentences
 from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight
 
 # NISTIR 6556, section 3.3.1: N and one to five digits
@@ -128,7 +129,7 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
     if number and machine.dialect.cutter_change == "stop":
         yield from _stop(f"change to {_named(path.cutter)} and zero Z again on the same spot", machine)
     if machine.dialect.comments:
-        yield from setup_lines(toolpath, path, _room(machine))
+        yield from section_lines(toolpath, path, _room(machine))
     if machine.dialect.cutter_change == "automatic":
         yield f"T{path.cutter.number} M6"
         yield f"G43 H{path.cutter.number}"

@@ -4,13 +4,8 @@ from dataclasses import dataclass
 
 from numpy.typing import ArrayLike
 
-OPPOSITE = {
-    "bass side": "treble side",
-    "treble side": "bass side",
-    "glue face": "playing face",
-    "playing face": "glue face",
-    "near edge": "far edge",
-}
+from pearlkerf.setups.model import OPPOSITE
+
 # within this distance of a feature's middle no side is named
 MIDDLE_MM = 0.5
 
@@ -26,7 +21,7 @@ def in_mm(length: float) -> str:
 
 def far_side(low_side: str) -> str:
     """Name what lies away from the operator, by what lies toward him."""
-    return OPPOSITE.get(low_side, "far side")
+    return OPPOSITE[low_side]
 
 
 def side_of(low_side: str, from_middle_mm: float) -> str:

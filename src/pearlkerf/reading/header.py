@@ -1,14 +1,17 @@
-"""What a program claims in its comments: the setup and cutter, and the features that it cuts, or points at.
+"""What a program claims in its comments: setup and cutter, what it cuts or points at, the scrap that it is for.
 
 (setup=face cutter=1 cuts=frets 1-7 9 12)
 
 (setup=face cutter=1 purpose=point)
 (setup=face cutter=1 height=1.0)
 (setup=face cutter=1 points=frets 1-7 9 12)
+
+(scrap=200.000x40.000x6.500)
+(steps=-0.0500/0.1000/0.0250)
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,20 +19,25 @@ from pearlkerf.layout.groups import GROUPS
 from pearlkerf.reading.motions import Finding, Reading
 
 FORM: Final = "(setup=face cutter=1 cuts=frets 1-7 9 12)"
-# whatever begins so means to be a header line
-_CLAIM: Final = re.compile(r"\s*setup\s*=", re.IGNORECASE)
+SCRAP_FORM: Final = "(scrap=200.000x40.000x6.500) or (steps=-0.0500/0.1000/0.0250)"
+Figures = tuple[float, float, float]
+# whatever begins so means to be a claim
+_CLAIM: Final = re.compile(r"\s*(setup|scrap|steps)\s*=", re.IGNORECASE)
 _GROUPS: Final = "|".join(GROUPS)
-_FORM: Final = re.compile(
+_SECTION: Final = re.compile(
     r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
     r"(?: purpose=(cut|point))?(?: height=(\d{1,3}(?:\.\d{1,4})?))?"
     rf"(?: (cuts|points)=({_GROUPS})((?: \d{{1,3}}(?:-\d{{1,3}})?)+))?",
     re.ASCII,
 )
+_LENGTH: Final = r"(-?\d{1,4}(?:\.\d{1,4})?)"
+_SCRAP: Final = re.compile(rf"scrap={_LENGTH}x{_LENGTH}x{_LENGTH}|steps={_LENGTH}/{_LENGTH}/{_LENGTH}", re.ASCII)
+_COMMENT: Final = re.compile(rb"\(([^()]*)\)")
 
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """One such line: where it stands, setup, cutter, and the claimed features as (group, number).
+    """One line of a section's claims: where it stands, setup, cutter, and the claimed features as (group, number).
 
     ``purpose`` is "point" where the line says so, or says what only a pointing run has; ``height_mm``
     is that of its tip above the wood.
@@ -43,32 +51,75 @@ class Header:
     height_mm: float | None = None
 
 
-def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple[Finding, ...]]:
-    """Give the header lines of a program, and a finding of rule 1 for each that cannot be read.
+@dataclass(frozen=True, slots=True)
+class ScrapClaim:
+    """What a program claims of the scrap that it is for, mm: its sides, and the steps of size tried on it.
 
-    Blanks at a comment's ends mean nothing; all else is as in FORM.  ``cuts`` may be left out.
+    ``setup`` and ``cutter`` are those of its first section; what it does not say is None.
+    """
+
+    setup: str
+    cutter: int
+    sides_mm: Figures | None = None
+    steps_mm: Figures | None = None
+
+
+def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple[Finding, ...]]:
+    """Give the header lines of a program, and a finding of rule 1 for each claim that cannot be read.
+
+    Blanks at a comment's ends mean nothing; all else is as in FORM and SCRAP_FORM.  ``cuts`` may be left out.
     """
     headers: list[Header] = []
     findings: list[Finding] = []
     for line, comment in reading.comments:
-        if not _CLAIM.match(comment):
+        claim = _CLAIM.match(comment)
+        if claim is None:
             continue
-        found = _FORM.fullmatch(comment.strip())
+        if claim[1].lower() != "setup":
+            if _SCRAP.fullmatch(comment.strip()) is None:
+                message = f"the line that tells of the scrap cannot be read; write it as {SCRAP_FORM}"
+                findings.append(Finding(1, message, file, line))
+            continue
+        found = _SECTION.fullmatch(comment.strip())
         if found is None:
             message = f"the line that names setup and cutter cannot be read; write it as {FORM}"
             findings.append(Finding(1, message, file, line))
             continue
-        setup, cutter, purpose, height, verb, group, numbers = found.groups()
-        backward = [f"{first}-{last}" for first, last in _ranges(numbers) if first > last]
-        if backward:
-            findings.append(Finding(1, f"the range {backward[0]} runs backward and names nothing", file, line))
-        cuts = frozenset((group, number) for first, last in _ranges(numbers) for number in range(first, last + 1))
-        points = purpose == "point" or verb == "points" or height is not None
-        if points and "cut" in (purpose, verb and verb.removesuffix("s")):
-            findings.append(Finding(1, "the line calls it a pointing run and says that it cuts", file, line))
-        above = None if height is None else float(height)
-        headers.append(Header(line, setup, int(cutter), cuts, "point" if points else "cut", above))
+        header, faults = _header(line, found)
+        headers.append(header)
+        findings += [Finding(1, message, file, line) for message in faults]
     return tuple(headers), tuple(findings)
+
+
+def read_scrap_claim(text: bytes) -> ScrapClaim | None:
+    """Give what a program claims of its scrap; None where it names no setup, which is to be read no further."""
+    sides = steps = None
+    for comment in _comments(text):
+        section, scrap = _SECTION.fullmatch(comment), _SCRAP.fullmatch(comment)
+        if scrap is not None:
+            figures = [float(each) for each in scrap.groups() if each is not None]
+            told: Figures = (figures[0], figures[1], figures[2])
+            sides, steps = (told, steps) if comment.startswith("scrap") else (sides, told)
+        elif section is not None:
+            return ScrapClaim(section[1], int(section[2]), sides, steps)
+    return None
+
+
+def _comments(text: bytes) -> Iterable[str]:
+    return (each[1].decode("ascii", errors="replace").strip() for each in _COMMENT.finditer(text))
+
+
+def _header(line: int, found: re.Match[str]) -> tuple[Header, list[str]]:
+    """Give one line's claims, and what is wrong with them."""
+    setup, cutter, purpose, height, verb, group, numbers = found.groups()
+    faults = [f"the range {first}-{last} runs backward and names nothing" for first, last in _ranges(numbers)
+              if first > last][:1]  # fmt: skip
+    cuts = frozenset((group, number) for first, last in _ranges(numbers) for number in range(first, last + 1))
+    points = purpose == "point" or verb == "points" or height is not None
+    if points and "cut" in (purpose, verb and verb.removesuffix("s")):
+        faults.append("the line calls it a pointing run and says that it cuts")
+    above = None if height is None else float(height)
+    return Header(line, setup, int(cutter), cuts, "point" if points else "cut", above), faults
 
 
 def _ranges(numbers: str | None) -> Iterator[tuple[int, int]]:

@@ -29,6 +29,12 @@ _SIDE: Final = re.compile(
     r"\b(bass|treble|glue|playing) (?:edge|side|face) (toward|away from) the operator\b", re.IGNORECASE
 )
 
+# what people wrote stands in these sentences alone, and is no word of ours: a title, a profile's name, what holds wood
+_OF_PEOPLE: Final = re.compile(
+    r"board,.*|machine profile .*, blocks in (?:mm|inches), these notes in mm"
+    r"|(?:.* )?stands at X -?\d+\.\d to -?\d+\.\d, Y -?\d+\.\d to -?\d+\.\d, up to \d+\.\d mm (?:above|below) Z0",
+    re.ASCII,
+)
 _TURNED: Final = re.compile(r"\blies turned (\S+) degrees (counter-)?clockwise\b", re.IGNORECASE)
 
 
@@ -100,9 +106,11 @@ def turns_in_head(reading: Reading) -> Iterator[tuple[int, float]]:
 
 
 def _head(reading: Reading) -> Iterator[tuple[int, str]]:
-    """Give the sentences before anything moves."""
+    """Give our own sentences before anything moves: those that people wrote a part of say nothing here."""
     first = int(reading.motions.line[0]) if len(reading.motions.line) else reading.lines + 1
-    yield from ((line, text) for line, _, text in _sentences(reading) if line < first)
+    for line, _, text in _sentences(reading):
+        if line < first and not _OF_PEOPLE.fullmatch(text):
+            yield line, text
 
 
 def _named(found: re.Match[str], line: int) -> NamedCutter:

@@ -10,10 +10,10 @@ from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import LengthError, Unit, read_length_mm
-from pearlkerf.setups.coupons import Steps
-from pearlkerf.setups.marks import FAR_END, OPTION, Mark
+from pearlkerf.setups.lying import FAR_END, OPTION, Mark
 from pearlkerf.setups.scrap import OPTION as SCRAP_OPTION
 from pearlkerf.setups.scrap import Scrap
+from pearlkerf.setups.steps import Steps
 
 STEP_OPTIONS: Final = ("--smallest", "--largest", "--step")
 SIDES: Final = ("length", "width", "thickness")

@@ -26,12 +26,12 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
-from pearlkerf.setups.coupons import lying_of, stock_of
+from pearlkerf.setups.coupons import stock_of
+from pearlkerf.setups.lying import SCRAP_CORNER, CornerNotch, HeldScrap, Lying
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.notches import NOTCH_APART_MM, NOTCH_DEPTH_MM, SHORT_MM
 from pearlkerf.setups.scrap import BETWEEN_MM, EDGE_MM, OPTION, Scrap, too_thin
 
-NAME: Final = "calibration"
 # a square of 40 mm shows 0.1 mm of skew in 57 mm; smaller ones serve smaller scrap
 SQUARES_MM: Final = (40.0, 35.0, 30.0, 25.0, 20.0, 15.0)
 # grooves run past the square's corners by their own width and this much
@@ -96,16 +96,16 @@ def lay_out_calibration(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> 
         raise Refusal(problems)
     features = tuple(_features(plan, cutter))
     setup = Setup(
-        name=NAME,
+        kind="calibration",
         wood=layout.board.wood,
         stock=stock_of(piece),
         features=features,
-        lying=(*lying_of(piece), "hold it where nothing is cut, every cut stays clear of the edges",
-               "a notch beside slot 1 marks the zero corner"),
+        lying=Lying(SCRAP_CORNER, rests=HeldScrap(at_ends=False), to_mind=(CornerNotch(),)),
+        scrap=piece,
         low_side="near edge",
         ends=("left", "right"),
         up="the scrap's better face up",
-    )  # fmt: skip
+    )
     return Calibration(setup, piece, cutter, tuple(_measures(plan, cutter)), tuple(_remarks(cutter)))
 
 

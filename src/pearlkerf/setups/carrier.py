@@ -19,7 +19,9 @@ from pearlkerf.layout.features import Hole
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.carriers import dowels_apart, holes_at_once
 from pearlkerf.machine.model import Carrier, Machine
-from pearlkerf.setups.model import Clampings, Placement, Setup
+from pearlkerf.setups.lying import FIRST_HOLE, Lying, Strip
+from pearlkerf.setups.model import Clampings, Placement, Position, Setup
+from pearlkerf.setups.positions import dowels_at
 
 # the strip goes on so many dowels' diameters beyond its outermost holes (common practice, no source)
 BEYOND: Final = 2.0
@@ -90,6 +92,8 @@ def carrier_setups(whole: Sequence[Setup], steps: int, carrier: Carrier, travel_
     holes = tuple(_hole(number, row, carrier) for number in range(1, row.count + 1))
     width = max(float(np.ptp(setup.stock.outline[:, 1])) for setup in whole)
     stock = _stock(row, carrier, max(width, 2 * BEYOND * carrier.dowel_mm))
+    board_mm = carrier.into_bed_mm + BED_LEFT_MM
+    strip = Strip(row.count, carrier.pitch_mm, carrier.dowel_mm, carrier.thickness_mm, carrier.into_bed_mm, board_mm)
     later = max(0, row.count - row.at_once)
     count = 1 + math.ceil(later / row.steps_each)
     setups = []
@@ -98,12 +102,14 @@ def carrier_setups(whole: Sequence[Setup], steps: int, carrier: Carrier, travel_
         first, last = row.at_once + (number - 1) * row.steps_each if number else 0, row.at_once + moved
         setups.append(
             Setup(
-                name="carrier" if count == 1 else f"carrier-{number + 1}",
+                kind="carrier",
                 wood=WOOD,
                 stock=stock,
                 features=holes[first:last],
-                lying=_moved((number + 1, count), moved, row) if number else _lying(count, row, carrier, stock),
+                position=None if count == 1 else Position(number + 1, count),
+                lying=Lying(FIRST_HOLE, rests=strip, dowels=dowels_at(moved, row.apart, carrier.pitch_mm)),
                 low_side="near side",
+                up="its flat side up",
                 ends=("hole 1", f"hole {row.count}"),
                 placement=Placement(x_mm=-moved * carrier.pitch_mm),
                 cut_before=holes[:first],
@@ -135,25 +141,3 @@ def _stock(row: Row, carrier: Carrier, width_mm: float) -> Stock:
     outline = np.array([[left, -half], [right, -half], [right, half], [left, half]])
     outline.setflags(write=False)
     return Stock(outline, carrier.thickness_mm + carrier.into_bed_mm + BED_LEFT_MM)
-
-
-def _lying(count: int, row: Row, carrier: Carrier, stock: Stock) -> tuple[str, ...]:
-    (left, low), (right, high) = stock.outline.min(axis=0).tolist(), stock.outline.max(axis=0).tolist()
-    return (
-        *((f"position 1 of {count} along X",) if count > 1 else ()),
-        f"a flat strip of plywood {carrier.thickness_mm:.1f} mm thick, at least {right - left:.0f} mm long and "
-        f"{high - low:.0f} mm wide",
-        f"below it a board at least {carrier.into_bed_mm + BED_LEFT_MM:.1f} mm thick that stays fixed to the bed",
-        f"the strip clamped along X, X0 Y0 {-left:.1f} mm right of its left end, on its middle line, Z0 on its top",
-        f"{row.count} holes {carrier.pitch_mm:.2f} mm apart, holes 1 and {1 + row.apart} go on into the bed, "
-        f"for two dowels {carrier.dowel_mm:.2f} mm thick and {carrier.thickness_mm + carrier.into_bed_mm:.1f} mm long",
-        "for every board the two dowels stand in the bed, and the strip lies on them, the board fixed on top of it",
-    )
-
-
-def _moved(place: tuple[int, int], steps: int, row: Row) -> tuple[str, ...]:
-    return (
-        "position {} of {} along X, ".format(*place) + f"the dowels of the bed in holes {1 + steps} and "
-        f"{1 + steps + row.apart}, none of them higher than the strip",
-        "X, Y and the bed as before, the strip moved to the left on its own holes and clamped again, Z0 on its top",
-    )

@@ -7,10 +7,10 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.setups.lying import SCRAP_CORNER, HeldScrap, Lying
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.samples import Place, Sample, Trial, room, sample
 from pearlkerf.setups.scrap import (
@@ -23,50 +23,13 @@ from pearlkerf.setups.scrap import (
     too_small,
     too_thin,
 )
+from pearlkerf.setups.steps import Steps
 
-NAME: Final = "coupon"
 # where nobody says what scrap there is: a strip of this width, its length in steps of 5 mm
 USUAL_WIDTH_MM: Final = 42.0
 USUAL_STEP_MM: Final = 5.0
 # a shorter strip cannot be held at its ends (common practice, no source)
 USUAL_LEAST_MM: Final = 80.0
-MOST_STEPS: Final = 15
-
-
-@dataclass(frozen=True, slots=True)
-class Steps:
-    """Sizes to try, as differences from the size of a dot or a tang, mm: from ``first`` to ``last`` by ``by``."""
-
-    first_mm: float = -0.05
-    last_mm: float = 0.10
-    by_mm: float = 0.025
-
-    def __str__(self) -> str:
-        """Give them as the programs' heads write them.
-
-        >>> str(Steps())
-        '-0.0500/0.1000/0.0250'
-        """
-        return "/".join(f"{each:.4f}" for each in (self.first_mm, self.last_mm, self.by_mm))
-
-    def values_mm(self) -> tuple[float, ...]:
-        """Give every step; raises Refusal where they are none, or too many to tell apart.
-
-        >>> Steps().values_mm()
-        (-0.05, -0.025, 0.0, 0.025, 0.05, 0.075, 0.1)
-        """
-        if self.by_mm <= 0 or self.last_mm < self.first_mm or (self.last_mm - self.first_mm) / self.by_mm > 1e6:
-            raise Refusal([_bad_steps(self, "steps run upward", "give --smallest, --largest and a --step above 0")])
-        count = int((self.last_mm - self.first_mm) / self.by_mm + ROUNDING_MM) + 1
-        if count > MOST_STEPS:
-            by = (self.last_mm - self.first_mm) / (MOST_STEPS - 1)
-            raise Refusal([_bad_steps(self, f"{count} sizes", f"use --step {by:.3f} mm or more")])
-        return tuple(round(self.first_mm + number * self.by_mm, 6) for number in range(count))
-
-
-def _bad_steps(steps: Steps, found: str, hint: str) -> Problem:
-    told = f"from {steps.first_mm:.3f} to {steps.last_mm:.3f} mm by {steps.by_mm:.3f} mm: {found}"
-    return Problem(key="--step", found=told, allowed=f"1 to {MOST_STEPS} sizes, upward", hint=hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,19 +79,14 @@ def _samples(trials: Sequence[Trial], corners: Sequence[Point], scrap: Scrap) ->
 
 
 def _setup(layout: Layout, samples: Sequence[Sample], steps: Steps, scrap: Scrap) -> Setup:
-    through = any(each.feature.through for each in samples)
     return Setup(
-        name=NAME,
+        kind="coupon",
         wood=layout.board.wood,
         stock=stock_of(scrap),
         features=(*(each.feature for each in samples), *(notch for each in samples for notch in each.notches)),
-        lying=(
-            *lying_of(scrap),
-            "hold it at its ends only, slots run out over both long edges"
-            if through
-            else "hold it where nothing is cut, every cut stays clear of the edges",
-            f"steps={steps}",
-        ),
+        lying=Lying(SCRAP_CORNER, rests=HeldScrap(at_ends=any(each.feature.through for each in samples))),
+        scrap=scrap,
+        steps=steps,
         low_side="near edge",
         ends=("left", "right"),
         up="the scrap's better face up",
@@ -141,18 +99,6 @@ def stock_of(scrap: Scrap) -> Stock:
     outline = np.array(corners, dtype=np.float64)
     outline.setflags(write=False)
     return Stock(outline, scrap.thickness_mm)
-
-
-def lying_of(scrap: Scrap) -> tuple[str, ...]:
-    """Say how scrap lies, and its size as a line that is read back."""
-    return (
-        "scrap of the wood of the board, its grain along X as on the board",
-        "X0 at the left end of the scrap, Y0 on its edge toward the operator, Z0 on top of it",
-        f"the scrap is {scrap.length_mm:.2f} mm along X, {scrap.width_mm:.2f} mm along Y, "
-        f"{scrap.thickness_mm:.2f} mm thick",
-        "its top is flat within 0.1 mm, touch it off at four corners",
-        f"scrap={scrap}",
-    )
 
 
 def on_scrap(layout: Layout, setup: Setup, what: str) -> Clampings:

@@ -26,7 +26,7 @@ def with_holding(clampings: Clampings, machine: Machine) -> Clampings:
 def _nowhere(clampings: Clampings) -> Iterator[Problem]:
     """Tell of the board file's boxes for a position that there is none of: nothing is held against them."""
     for index, each in enumerate(clampings.layout.board.holding):
-        there = [setup.position for setup in clampings.setups if setup.kind == each.setup]
+        there = [setup.number for setup in clampings.setups if setup.kind == each.setup]
         if there and each.position is not None and each.position not in there:
             count = "1 position" if len(there) == 1 else f"{len(there)} positions"
             yield Problem(
@@ -40,12 +40,12 @@ def _nowhere(clampings: Clampings) -> Iterator[Problem]:
 
 def _held(setup: Setup, board: Board, machine: Machine) -> Setup:
     boxes = (*_boxes(setup, board.holding, "holding"), *_boxes(setup, machine.holding, ""))
-    return replace(setup, holding=boxes, lying=(*setup.lying, *map(_says, boxes))) if boxes else setup
+    return replace(setup, holding=boxes) if boxes else setup
 
 
 def _boxes(setup: Setup, holding: tuple[Holding, ...], key: str) -> Iterator[Box]:
     for index, each in enumerate(holding):
-        if each.setup == setup.kind and each.position in (None, setup.position):
+        if each.setup == setup.kind and each.position in (None, setup.number):
             (west, east), (south, north) = each.x_mm, each.y_mm
             corners = ((west, south), (east, south), (east, north), (west, north))
             yield Box(each.name, corners, top_mm(each, setup), f"{key}.{index}" if key else "")
@@ -54,9 +54,3 @@ def _boxes(setup: Setup, holding: tuple[Holding, ...], key: str) -> Iterator[Box
 def top_mm(holding: Holding, setup: Setup) -> float:
     """Give how high a box reaches, mm in the setup's Z: 0 on top of the wood, the bed below it."""
     return holding.height_mm - (setup.standing_mm if holding.above == "bed" else 0.0)
-
-
-def _says(box: Box) -> str:
-    (west, south), (east, north) = box.corners[0], box.corners[2]
-    high = f"{abs(box.top_mm):.1f} mm {'above' if box.top_mm >= 0 else 'below'} Z0"
-    return f"{box.name} stands at X {west:.1f} to {east:.1f}, Y {south:.1f} to {north:.1f}, up to {high}"

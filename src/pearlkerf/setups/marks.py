@@ -20,10 +20,9 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.names import in_ranges
+from pearlkerf.setups.lying import FAR_END, OPTION, AsMeasured, Mark
 from pearlkerf.setups.model import Clampings, Setup
 
-OPTION: Final = "--at"
-FAR_END: Final = "far end"
 # a mark's distance from the nut end may be so far off: more than a rule is misread by, far less than scales differ by
 DISTANCE_MM: Final = 0.5
 # what two marks may lie beside one straight line from zero: a pencil line's width
@@ -40,33 +39,6 @@ MM_PER_INCH: Final = 25.4
 ROUNDING_MM: Final = 1e-6
 MOST_MARKS: Final = 2
 _SLOT: Final = re.compile(r"fret\s*(\d{1,3})", re.IGNORECASE | re.ASCII)
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A place on the board's centre line, and where it was measured, mm from the zero at the nut end.
-
-    ``name`` is "far end", or names a slot, "fret 12".
-    """
-
-    name: str
-    measured: Point
-
-    @property
-    def distance_mm(self) -> float:
-        """Measured distance from zero, along the board."""
-        return math.hypot(*self.measured)
-
-    @property
-    def written(self) -> str:
-        """The mark as the command line takes it.
-
-        >>> Mark("far end", (448.0, 0.35)).written, Mark("fret 12", (316.2, -0.2)).written
-        ('448 mm,0.35 mm', 'fret 12=316.2 mm,-0.2 mm')
-        """
-        x, y = (f"{each:.5f}".rstrip("0").rstrip(".") for each in self.measured)
-        place = f"{'0' if x == '-0' else x} mm,{'0' if y == '-0' else y} mm"
-        return place if self.name == FAR_END else f"{self.name}={place}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +77,8 @@ def turn_to_marks(clampings: Clampings, marks: Sequence[Mark]) -> Clampings:
     if problems:
         raise Refusal(problems)
     angle = turned_deg([(each.along_mm, each.mark.measured) for each in known])
-    said = _said(known, angle)
-    setups = tuple(_turned(setup, angle, said) for setup in clampings.setups)
+    measured = AsMeasured(angle, tuple((each.mark, each.along_mm) for each in known))
+    setups = tuple(_turned(setup, measured) for setup in clampings.setups)
     return replace(clampings, setups=setups, warnings=(*clampings.warnings, *_doubts(layout, known, angle)))
 
 
@@ -131,29 +103,11 @@ def asked_of(clampings: Clampings, marks: Sequence[Mark]) -> dict[str, object]:
     return {"at": [mark.written for mark in marks], "turned_deg": round(angle, 6)}
 
 
-def _turned(setup: Setup, angle_deg: float, said: Sequence[str]) -> Setup:
+def _turned(setup: Setup, measured: AsMeasured) -> Setup:
     if setup.kind != "face":
         return setup
-    return replace(setup, placement=replace(setup.placement, angle_deg=angle_deg), lying=(*said, *setup.lying))
-
-
-def _said(known: Sequence[_Known], angle_deg: float) -> tuple[str, ...]:
-    """Say how the board lies, what was measured, and how the programs are proved again."""
-    way = "counter-clockwise" if angle_deg > 0 else "clockwise"
-    lies = f"turned {abs(angle_deg):.4f} degrees {way} about zero, seen from above" if angle_deg else "straight"
-    told = [f"the board lies {lies}, as measured"]
-    for each in known:
-        x, y = each.mark.measured
-        told.append(
-            f"its centre line at {_the(each.mark)} was measured at X {x:.3f} Y {y:.3f}, {each.mark.distance_mm:.2f} mm "
-            f"from zero, in the layout {each.along_mm:.2f} mm"
-        )
-    options = " ".join(f"{OPTION} {each.mark.written}" for each in known)
-    return (*told, f"made for the board as it lies now, clamped anew it is measured anew, said by {options}")
-
-
-def _the(mark: Mark) -> str:
-    return "the far end" if mark.name == FAR_END else f"the slot of {mark.name}"
+    placement = replace(setup.placement, angle_deg=measured.angle_deg)
+    return replace(setup, placement=placement, lying=replace(setup.lying, measured=measured))
 
 
 def _out_of_place(clampings: Clampings, marks: Sequence[Mark]) -> Iterator[Problem]:
@@ -194,7 +148,7 @@ def _wrong_board(layout: Layout, known: _Known) -> Iterator[Problem]:
         return
     yield Problem(
         key=OPTION,
-        found=f"{_the(known.mark)} was measured {measured:.2f} mm from the nut end, but lies {known.along_mm:.2f} mm "
+        found=f"{known.mark.named} was measured {measured:.2f} mm from the nut end, but lies {known.along_mm:.2f} mm "
         f"from it in the layout, {abs(off):.2f} mm {'less' if off > 0 else 'more'}: "
         "this is another board, or another scale",
         allowed=f"within {DISTANCE_MM:.1f} mm",
@@ -231,7 +185,7 @@ def _turned_too_far(known: Sequence[_Known]) -> Iterator[Problem]:
             x, y = each.mark.measured
             yield Problem(
                 key=OPTION,
-                found=f"{_the(each.mark)} at X {x:.2f} Y {y:.2f}: turned {abs(each.angle_deg):.1f} degrees",
+                found=f"{each.mark.named} at X {x:.2f} Y {y:.2f}: turned {abs(each.angle_deg):.1f} degrees",
                 allowed=f"at most {MOST_TURNED_DEG:.0f} degrees",
                 hint="X runs along the board, away from the nut end at the left, Y across it; X comes first",
             )
@@ -247,8 +201,8 @@ def _disagree(known: Sequence[_Known]) -> Iterator[Problem]:
     at_nut = y1 - x1 * (y2 - y1) / (x2 - x1)
     yield Problem(
         key=OPTION,
-        found=f"the marks do not agree: {_the(near.mark)} lies {abs(beside):.2f} mm beside the line from zero to "
-        f"{_the(far.mark)} (turned {near.angle_deg:.4f} and {far.angle_deg:.4f} degrees)",
+        found=f"the marks do not agree: {near.mark.named} lies {abs(beside):.2f} mm beside the line from zero to "
+        f"{far.mark.named} (turned {near.angle_deg:.4f} and {far.angle_deg:.4f} degrees)",
         allowed=f"at most {BESIDE_MM:.2f} mm",
         hint=f"measure both again; if both are right, the centre line meets the nut end at Y {at_nut:.2f}, not at Y0",
     )
@@ -263,6 +217,6 @@ def _doubts(layout: Layout, known: Sequence[_Known], angle_deg: float) -> Iterat
     if worth > WORTH_A_WORD_MM:
         yield Problem(
             key=OPTION,
-            found=f"{_the(far.mark)} lies near the nut: {FOUND_WITHIN_MM:.1f} mm there are {worth:.1f} at the far end",
+            found=f"{far.mark.named} lies near the nut: {FOUND_WITHIN_MM:.1f} mm there are {worth:.1f} at the far end",
             hint="measure the far end, or a slot farther from the nut",
         )

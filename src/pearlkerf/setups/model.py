@@ -6,6 +6,7 @@ negative in the wood; what holds the wood in those of the machine.
 
 import math
 from dataclasses import dataclass, field
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -15,6 +16,21 @@ from pearlkerf.layout.features import Feature
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.setups.lying import Lying
+from pearlkerf.setups.scrap import Scrap
+from pearlkerf.setups.steps import Steps
+
+Kind = Literal["face", "edge", "carrier", "coupon", "calibration"]
+Purpose = Literal["cut", "point"]
+# every side of what is clamped, and the one across from it
+OPPOSITE: Final = {
+    "bass side": "treble side",
+    "treble side": "bass side",
+    "glue face": "playing face",
+    "playing face": "glue face",
+    "near edge": "far edge",
+    "near side": "far side",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,18 +69,29 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
+class Position:
+    """Which of several positions along X a setup is, counted from 1, and of how many."""
+
+    number: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class Setup:
     """One clamping: its stock, the features that it demands (board axes), and how the board lies."""
 
-    name: str  # "face" or "edge", "face-2" for one of several positions: what the header's setup= says
+    kind: Kind
     wood: str
     stock: Stock
     features: tuple[Feature, ...]
-    lying: tuple[str, ...]  # sentences for the header and the job card: what is up, where zero is
-    purpose: str = "cut"
+    lying: Lying  # what people are told of it, but for what stands here
+    position: Position | None = None  # None where all is cut in one
+    purpose: Purpose = "cut"
+    scrap: Scrap | None = None  # the scrap that is cut in place of a board
+    steps: Steps | None = None  # of a fit coupon: the sizes that it tries
+    up: str = "playing face up"
     low_side: str = "bass side"  # what lies toward the operator, at low Y
     ends: tuple[str, str] = ("nut", "bridge")  # what lies at low X and at high X
-    up: str = ""  # what is up, where the name does not say it
     placement: Placement = field(default_factory=Placement)
     raised_mm: float = 0.0  # how much higher the highest place stands than the stock's least thickness
     cut_before: tuple[Feature, ...] = ()  # what other runs cut: known, but no cut is made easier by it
@@ -72,14 +99,19 @@ class Setup:
     holding: tuple[Box, ...] = ()  # what holds the wood; nothing that moves may touch it
 
     @property
-    def kind(self) -> str:
-        """The setup's name without the number of its position: "face" for "face-2"."""
-        return self.name.partition("-")[0]
+    def name(self) -> str:
+        """What people and programs call it: "face", "face-2" for the second of several positions."""
+        return self.kind if self.position is None else f"{self.kind}-{self.position.number}"
 
     @property
-    def position(self) -> int:
-        """Which of several positions along X it is: 2 for "face-2", 1 where there is but one."""
-        return int(self.name.partition("-")[2] or 1)
+    def number(self) -> int:
+        """Which of several positions along X it is, 1 where there is but one."""
+        return 1 if self.position is None else self.position.number
+
+    @property
+    def high_side(self) -> str:
+        """What lies away from the operator, at high Y."""
+        return OPPOSITE[self.low_side]
 
     @property
     def standing_mm(self) -> float:

@@ -16,24 +16,22 @@ from dataclasses import dataclass, replace
 
 from pearlkerf.layout.binding import slots_show_in_edge
 from pearlkerf.layout.features import Feature
-from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier
-from pearlkerf.setups.model import Placement, Setup
+from pearlkerf.setups.lying import NUT_CORNER, NUT_END, Datum, Dowels, Lying, OnGlueFace
+from pearlkerf.setups.model import Placement, Position, Setup
 from pearlkerf.setups.windows import Mark, Reach, Window, windows_by_marks, windows_by_pitch
 
 
 @dataclass(frozen=True, slots=True)
 class ZeroMark:
-    """A place on the board where X can be zeroed, in words and in board axes.
+    """A place on the board where X can be zeroed.
 
     ``cut_by`` is the setup's feature (an index) that makes it, None where it is there before the setup.
     """
 
-    words: str
-    place: Point
-    slot: str = ""  # its name, "" for the nut end
+    datum: Datum
     cut_by: int | None = None
 
 
@@ -43,30 +41,28 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
     On the edge slots show where they run through it.
     """
     if setup.kind == "edge":
-        edge = layout.edges.bass
-        nut = ZeroMark("at the nut corner of the edge", (0.0, 0.0))
+        bass = layout.edges.bass
         opened = [slot for slot in layout.slots if slot.through and slots_show_in_edge(layout.board)]
-        places = [(edge.along_mm(edge.crossing(slot.line)[0]), 0.0) for slot in opened]
-        return (nut, *(
-            ZeroMark(f"in the middle of the slot of {slot.name} where it opens in the edge", place, slot.name)
-            for slot, place in zip(opened, places, strict=True)
+        places = [(bass.along_mm(bass.crossing(slot.line)[0]), 0.0) for slot in opened]
+        return (ZeroMark(NUT_CORNER), *(
+            ZeroMark(Datum("slot in the edge", place, slot.name)) for slot, place in zip(opened, places, strict=True)
         ))  # fmt: skip
     numbers = {feature.identity: number for number, feature in enumerate(setup.features)}
-    nut = ZeroMark("at the nut end of the finished board", (0.0, 0.0))
-    return (nut, *(ZeroMark(f"in the middle of the slot of {slot.name}", (slot.line.x_mm(), 0.0), slot.name,
-                            numbers.get(slot.identity)) for slot in layout.slots))  # fmt: skip
+    face = [ZeroMark(Datum("slot", (slot.line.x_mm(), 0.0), slot.name), numbers.get(slot.identity))
+            for slot in layout.slots]  # fmt: skip
+    return (ZeroMark(NUT_END), *face)
 
 
 def on_carrier(setup: Setup, reaches: Sequence[Reach], travel_mm: float, carrier: Carrier) -> tuple[Setup, ...]:
     """Give the fewest positions on a carrier, none where its pitch allows none; reaches as its features."""
     windows = windows_by_pitch(reaches, travel_mm, carrier.pitch_mm)
-    lying = setup.placement
+    apart, unmoved = dowels_apart(carrier.pitch_mm, carrier.dowel_mm, travel_mm), setup.placement
     return tuple(
         replace(
             _position(setup, number, windows),
-            placement=replace(lying, x_mm=lying.x_mm - window.steps * carrier.pitch_mm),
-            lying=_lying_on_carrier(setup, (number, len(windows)), window.steps, Dowels.of(carrier, travel_mm)),
-            zero=setup.name,
+            placement=replace(unmoved, x_mm=unmoved.x_mm - window.steps * carrier.pitch_mm),
+            lying=_on_dowels(setup.lying, dowels_at(window.steps, apart, carrier.pitch_mm)),
+            zero=setup.kind,
             raised_mm=setup.raised_mm + carrier.thickness_mm,
         )
         for number, window in enumerate(windows, 1)
@@ -75,7 +71,7 @@ def on_carrier(setup: Setup, reaches: Sequence[Reach], travel_mm: float, carrier
 
 def by_marks(setup: Setup, reaches: Sequence[Reach], travel_mm: float, marks: Sequence[ZeroMark]) -> tuple[Setup, ...]:
     """Give the fewest positions with X zeroed again on slots, none where there is no slot to zero on."""
-    places = [setup.placement.to_machine(mark.place).tolist() for mark in marks]
+    places = [setup.placement.to_machine(mark.datum.at).tolist() for mark in marks]
     windows = windows_by_marks(
         reaches, travel_mm, [Mark(x, mark.cut_by) for (x, _), mark in zip(places, marks, strict=True)]
     )
@@ -87,7 +83,7 @@ def by_marks(setup: Setup, reaches: Sequence[Reach], travel_mm: float, marks: Se
             replace(
                 position,
                 placement=Placement(setup.placement.angle_deg, setup.placement.x_mm - x, setup.placement.y_mm - y),
-                lying=_lying_by_mark(setup, (number, len(windows)), marks[window.mark]),
+                lying=replace(setup.lying, zero=marks[window.mark].datum),
                 zero=position.name,
             )
         )
@@ -99,7 +95,7 @@ def _position(setup: Setup, number: int, windows: Sequence[Window]) -> Setup:
     before = [member for window in windows[: number - 1] for member in window.members]
     return replace(
         setup,
-        name=f"{setup.name}-{number}",
+        position=Position(number, len(windows)),
         features=_some(setup, windows[number - 1].members),
         cut_before=(*setup.cut_before, *_some(setup, before)),
     )
@@ -109,55 +105,11 @@ def _some(setup: Setup, members: Sequence[int]) -> tuple[Feature, ...]:
     return tuple(setup.features[member] for member in sorted(members))
 
 
-@dataclass(frozen=True, slots=True)
-class Dowels:
-    """The bed's two dowels, ``apart`` pitches from each other, in a carrier's holes, numbered from 1."""
-
-    apart: int
-    pitch_mm: float
-
-    @classmethod
-    def of(cls, carrier: Carrier, travel_mm: float) -> "Dowels":
-        """Give the dowels of a machine."""
-        return cls(dowels_apart(carrier.pitch_mm, carrier.dowel_mm, travel_mm), carrier.pitch_mm)
-
-    def holes(self, steps: int) -> str:
-        """Name the holes that they are in after the board has moved by whole pitches."""
-        return f"holes {1 + steps} and {1 + steps + self.apart}"
+def dowels_at(steps: int, apart: int, pitch_mm: float) -> Dowels:
+    """Give the bed's dowels, ``apart`` holes from each other, after the wood has moved to the left by whole pitches."""
+    return Dowels((1 + steps, 1 + steps + apart), (1, 1 + apart), steps * pitch_mm)
 
 
-def _lying_on_carrier(setup: Setup, place: tuple[int, int], steps: int, dowels: Dowels) -> tuple[str, ...]:
-    said = setup.lying if not steps else _zeroed(setup.lying, f"with the dowels in {dowels.holes(0)}, ")
-    moved = (f"the board has then moved {steps * dowels.pitch_mm:.2f} mm to the left",) if steps else ()
-    return (
-        "position {} of {} along X, ".format(*place) + f"the dowels of the bed in {dowels.holes(steps)} of the carrier",
-        *moved,
-        f"X and Y are zeroed once, with the dowels in {dowels.holes(0)}, and kept for every position",
-        *(sentence.replace("flat on the bed", "flat on the carrier") for sentence in said),
-    )
-
-
-def _lying_by_mark(setup: Setup, place: tuple[int, int], mark: ZeroMark) -> tuple[str, ...]:
-    head = "position {} of {} along X".format(*place)
-    if not mark.slot:
-        return (f"{head}, zeroed at the nut", *setup.lying)
-    return (
-        f"{head}, zeroed again on the slot of {mark.slot}, which must be cut already",
-        "the board moved to the left without turning, the nut end beyond the travel",
-        "check Y0 at both ends of what is cut here, find the middle of the slot with a snug pin or feeler",
-        *_zeroed(setup.lying, "", mark.words),
-    )
-
-
-def _zeroed(lying: Sequence[str], before: str, at: str = "") -> tuple[str, ...]:
-    """Give the sentences with those of X0 told anew: ``before`` them when they hold, or X0 ``at`` another place."""
-    told = []
-    for sentence in lying:
-        if not sentence.startswith("X0 "):
-            told.append(sentence)
-        elif not at:
-            told.append(before + sentence)
-        elif ", " in sentence:  # the others say where X0 lies in the blank
-            rest = sentence.partition(", ")[2].replace("on its centre line", "on the centre line of the board")
-            told.append(f"X0 {at}, {rest}")
-    return tuple(told)
+def _on_dowels(lying: Lying, dowels: Dowels) -> Lying:
+    rests = OnGlueFace("carrier") if isinstance(lying.rests, OnGlueFace) else lying.rests
+    return replace(lying, dowels=dowels, rests=rests)

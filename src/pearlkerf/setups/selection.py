@@ -18,6 +18,7 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, NAMED
 from pearlkerf.layout.names import in_ranges, nearest_word
+from pearlkerf.setups.lying import PartOfJob
 from pearlkerf.setups.model import Clampings, Setup
 
 Key = tuple[str, int]  # a feature's group and number
@@ -83,23 +84,18 @@ def _from_on(keys: Sequence[Sequence[Key]], start: Key) -> list[set[Key]]:
 
 def _part(setup: Setup, kept: set[Key], choice: Choice) -> Setup:
     features = tuple(feature for feature in setup.features if _key(feature) in kept)
-    if len(features) == len(setup.features):
-        return replace(setup, lying=(*_said(choice), *setup.lying))
     left_out = tuple(feature for feature in setup.features if _key(feature) not in kept)
+    part = PartOfJob(tuple(map(_in_words, choice.only)), _in_words(choice.start) if choice.start else "")
     return replace(
-        setup, features=features, cut_before=(*setup.cut_before, *left_out), lying=(*_said(choice), *setup.lying)
+        setup,
+        features=features,
+        cut_before=(*setup.cut_before, *left_out),
+        lying=replace(setup.lying, part=part),
     )
 
 
-def _said(choice: Choice) -> Iterator[str]:
-    """Say of a part that it is one, in words of our own."""
-    if choice.only:
-        yield f"only a part of the job, {', '.join(_in_words(name) for name in choice.only)}"
-    if choice.start:
-        yield f"only the rest of the job, from {_in_words(choice.start)} on, what comes before it is left out as cut"
-
-
 def _in_words(name: str) -> str:
+    """Give a name of cuts in words of our own."""
     group, ranges = _read(name)
     ends = [f"{each[0]}" if len(each) == 1 else f"{each[0]}-{each[-1]}" for each in ranges]
     one_cut = len(ranges) == 1 and len(ranges[0]) == 1

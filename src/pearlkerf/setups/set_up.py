@@ -1,14 +1,32 @@
 """From a layout to the setups that cut it: one clamping each, its stock, its features, how the board lies."""
 
 import math
+from collections.abc import Iterator
 
 from pearlkerf.board.model import Board
-from pearlkerf.layout.binding import on_edge_lying, on_face_lying
 from pearlkerf.layout.edges import Sides
-from pearlkerf.layout.model import DotRow, Layout
+from pearlkerf.layout.model import Layout
 from pearlkerf.layout.outline import edge_outline
 from pearlkerf.layout.surfaces import Stock
-from pearlkerf.layout.trims import lying as trims_lying
+from pearlkerf.setups.lying import (
+    NUT_CORNER,
+    NUT_END,
+    BelowRaw,
+    BindingFirst,
+    BindingIsOn,
+    BindingToCome,
+    End,
+    InBlank,
+    IntoBinding,
+    Lying,
+    OnGlueFace,
+    OnTrebleEdge,
+    Outlined,
+    OutlineFirst,
+    Packing,
+    Top,
+    TrimIsEnd,
+)
 from pearlkerf.setups.model import Clampings, Setup
 
 # the ends' difference in width, and a shell's depth below the raw face, that are worth a sentence
@@ -26,11 +44,12 @@ def _face_setup(layout: Layout) -> Setup:
     board = layout.board
     crown = layout.surface if board.state == "radiused" else None
     return Setup(
-        name="face",
+        kind="face",
         wood=board.wood,
         stock=Stock(layout.edges.wood.corners, board.thickness_mm, crown),
         features=(*layout.face_dots, *layout.to_cut, *layout.trims),
-        lying=(*_face_lying(layout), *trims_lying(layout.trims)),
+        lying=_lying_on_face(layout),
+        up="playing face up",
         low_side="bass side" if board.hand == "right" else "treble side",
     )
 
@@ -43,80 +62,73 @@ def _edge_setup(layout: Layout) -> Setup:
     board = layout.board
     least, greatest = sorted(layout.edges.finished.end_widths_mm)
     return Setup(
-        name="edge",
+        kind="edge",
         wood=board.wood,
         stock=Stock(edge_outline(layout), least),
         features=layout.side_dots,
-        lying=_edge_lying(layout),
+        lying=_lying_on_edge(layout),
+        up="bass edge up",
         low_side="glue face" if board.hand == "right" else "playing face",
         raised_mm=greatest - least,
     )
 
 
-def _face_lying(layout: Layout) -> tuple[str, ...]:
+def _lying_on_face(layout: Layout) -> Lying:
     board = layout.board
-    toward = "toward" if board.hand == "right" else "away from"
-    return (
-        f"playing face up, nut end at the left, bass edge {toward} the operator",
-        "X0 at the nut end of the finished board, Y0 on its centre line, Z0 on top of the wood at the centre line",
-        *_blank(board),
-        "the playing face is already radiused"
-        if board.state == "radiused"
-        else "the top of the blank is flat within 0.1 mm, touch it off at five places",
-        "the glue face lies flat on the bed, clamped so that it cannot move",
-        *on_face_lying(layout),
-        *_below_raw(layout.face_dot_rows),
+    below = max((row.below_raw_mm or 0.0 for row in layout.face_dot_rows), default=0.0)
+    return Lying(
+        zero=NUT_END,
+        wood=(_outline(board), Top(board.state)),
+        rests=OnGlueFace(),
+        to_mind=(
+            *_binding(layout),
+            *((BelowRaw(below),) if below >= WORTH_A_WORD_MM else ()),
+            *(TrimIsEnd(trim.name) for trim in layout.trims),
+        ),
     )
 
 
-def _blank(board: Board) -> tuple[str, ...]:
-    blank = board.blank
-    if blank is None:
-        bound_later = board.binding is not None and board.binding.put_on == "after"
-        return ("the core is cut to its outline" if bound_later else "the board is cut to its outline",)
-    return (
-        f"the blank is {blank.width_mm:.2f} mm wide, the board lies in the middle of it",
-        f"X0 lies {blank.beyond_nut_mm:.2f} mm right of the left end of the blank",
+def _outline(board: Board) -> InBlank | Outlined:
+    if board.blank is not None:
+        return InBlank(board.blank.width_mm, board.blank.beyond_nut_mm)
+    return Outlined("core" if board.binding is not None and board.binding.put_on == "after" else "board")
+
+
+def _binding(layout: Layout) -> Iterator[BindingIsOn | BindingToCome]:
+    board, binding, core = layout.board, layout.board.binding, layout.edges.core
+    if binding is None:
+        return
+    if binding.put_on == "before":
+        yield BindingIsOn(binding.thickness_mm)
+    else:
+        inside = (core.width_mm(0.0), core.width_mm(board.length_mm))
+        yield BindingToCome(binding.thickness_mm, (board.nut_width_mm, board.end_width_mm), inside)
+
+
+def _lying_on_edge(layout: Layout) -> Lying:
+    finished = layout.edges.finished
+    return Lying(
+        zero=NUT_CORNER,
+        rests=OnTrebleEdge(max(finished.end_widths_mm), _packing(finished)),
+        first=tuple(_before_edge(layout.board)),
     )
 
 
-def _below_raw(rows: tuple[DotRow, ...]) -> tuple[str, ...]:
-    """Say of shell that lies below the raw face that this is right: it looks wrong at the bench."""
-    below = max((row.below_raw_mm or 0.0 for row in rows), default=0.0)
-    if below < WORTH_A_WORD_MM:
-        return ()
-    return (
-        f"face dots may lie up to {below:.2f} mm below the raw face, which is right",
-        "radiusing brings the face down to them",
-    )
+def _before_edge(board: Board) -> Iterator[OutlineFirst | BindingFirst | IntoBinding]:
+    if board.blank is not None:
+        yield OutlineFirst()
+    if board.binding is not None:
+        if board.binding.put_on == "after":
+            yield BindingFirst()
+        yield IntoBinding(board.binding.thickness_mm)
 
 
-def _edge_lying(layout: Layout) -> tuple[str, ...]:
-    board = layout.board
-    looks = "away from" if board.hand == "right" else "toward"
-    glue = "" if board.hand == "right" else ", the dots lie at negative Y"
-    first = () if board.blank is None else ("cut the board to its outline first, before this setup",)
-    tall = max(layout.edges.finished.end_widths_mm)
-    return (
-        *first,
-        *on_edge_lying(board),
-        f"bass edge up and level, nut end at the left, playing face {looks} the operator",
-        f"X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge{glue}",
-        *_packing(layout.edges.finished),
-        "the places of the first and of the last dot touch off within 0.1 mm of each other",
-        f"the board stands {tall:.1f} mm tall, hold it against a square fence",
-    )
-
-
-def _packing(sides: Sides) -> tuple[str, ...]:
-    """Say how the board is packed up level: on its treble edge, the bass edge leans by the whole taper."""
+def _packing(sides: Sides) -> Packing | None:
+    """Give how the board is packed up level: on its treble edge, the bass edge leans by the whole taper."""
     nut_width, end_width = sides.end_widths_mm
     grows = end_width - nut_width
     if abs(grows) < WORTH_A_WORD_MM:
-        return ("both ends are equally wide, no packing is needed",)
-    narrow, wide = ("nut end", "bridge end") if grows > 0 else ("bridge end", "nut end")
+        return None
     lean = math.degrees(abs(sides.low.angle_rad + sides.high.angle_rad))
-    return (
-        f"standing on its treble edge the board is packed up {abs(grows):.2f} mm at the {narrow}",
-        f"the {wide} is so much wider, unpacked the edge would lean by {lean:.2f} degrees",
-    )
+    ends: tuple[End, End] = ("nut end", "bridge end") if grows > 0 else ("bridge end", "nut end")
+    return Packing(abs(grows), *ends, lean)

@@ -157,7 +157,7 @@ class CutterPath:
     figures: CuttingFigures
     cuts: tuple[Cut, ...]
     notes: tuple[str, ...] = ()  # what people must know before it runs
-    tip_above_mm: float = 0.0  # of a pointing run: how high above the wood the tip stops
+    tip_above_mm: float | None = None  # of a pointing run: how high above the wood the tip stops; None: it cuts
 
     @property
     def deepest_mm(self) -> float:

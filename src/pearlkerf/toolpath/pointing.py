@@ -30,13 +30,6 @@ DOWN_MM_MIN: Final = 200.0
 SHORT_OF_MM: Final = 0.5
 # the wood under a cutter is looked for this much beyond its rim, which is more than rounding moves it
 BEYOND_RIM_MM: Final = 0.05
-OTHER_SIDE: Final = {
-    "bass side": "treble side",
-    "treble side": "bass side",
-    "glue face": "playing face",
-    "playing face": "glue face",
-    "near edge": "far edge",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +75,8 @@ def _places(feature: Feature, setup: Setup) -> Iterator[Place]:
     if isinstance(feature, Hole):
         yield Place(feature.name, feature, feature.centre)
         return
-    other = OTHER_SIDE.get(setup.low_side, "far side")
     yield Place(f"{feature.name}, {setup.low_side}", feature, feature.start)
-    yield Place(f"{feature.name}, {other}", feature, feature.end)
+    yield Place(f"{feature.name}, {setup.high_side}", feature, feature.end)
 
 
 def _pointer(workplan: Workplan) -> Cutter | None:

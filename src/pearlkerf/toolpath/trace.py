@@ -56,7 +56,4 @@ def _first_side(slot: Slot, cutter: Cutter, setup: Setup) -> str:
     """Name the side of the board on which a slot is entered: a saw feeds its one way, a mill begins at low Y."""
     if slot.start[1] == slot.end[1]:
         return f"{setup.ends[1]} end"
-    other = {"bass side": "treble side", "treble side": "bass side", "near edge": "far edge"}.get(
-        setup.low_side, "far side"
-    )
-    return setup.low_side if cutter.kind != "saw" or cutter.feeds_away else other
+    return setup.low_side if cutter.kind != "saw" or cutter.feeds_away else setup.high_side

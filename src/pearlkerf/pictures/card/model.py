@@ -29,7 +29,7 @@ class ProgramRow:
     time: str
     cuts: str
     notes: tuple[str, ...] = ()
-    tip_above_mm: float = 0.0
+    tip_above_mm: float | None = None
     stops: tuple[str, ...] = ()
 
 

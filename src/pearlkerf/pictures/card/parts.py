@@ -59,7 +59,7 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
 
 
 def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
-    if row.stops:
+    if row.tip_above_mm is not None:
         return _pointing(row, number, width_mm)
     figures = (
         ("cutter", f"{row.cutter_number}"),

@@ -17,6 +17,7 @@ from pearlkerf.pictures.card.model import (
     WireRow,
 )
 from pearlkerf.setups.model import Clampings, Setup
+from pearlkerf.setups.words import sentences
 
 WIRE_OVERHANG_MM: Final = 3.0
 """How far fretwire stands past each edge before it is trimmed: common practice, no source."""
@@ -31,9 +32,14 @@ BRITTLE_MM: Final = 1.0
 
 def fill_card(clampings: Clampings, machine: str, programs: Sequence[ProgramRow]) -> Card:
     """Give the whole job card of a board on a machine; ``programs`` in the order to run."""
-    setups = tuple(SetupRow(setup.name, setup.lying, stock_size(setup), setup) for setup in clampings.setups)
+    setups = tuple(map(setup_row, clampings.setups))
     layout = clampings.layout
     return Card(layout.board.title, machine, layout, setups, tuple(programs), card_rows(clampings, programs))
+
+
+def setup_row(setup: Setup) -> SetupRow:
+    """Give how one clamping lies."""
+    return SetupRow(setup.name, sentences(setup), stock_size(setup), setup)
 
 
 def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> CardRows:

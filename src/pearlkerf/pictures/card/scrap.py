@@ -16,7 +16,6 @@ from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
-from pearlkerf.setups.model import Setup
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
 from pearlkerf.setups.samples import Sample, Trial
 
@@ -55,11 +54,6 @@ def draw_coupon_card(coupon: Coupon, of: ScrapCard, sheet: Sheet = "A4") -> byte
 def draw_calibration_card(piece: Calibration, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
     """Draw a calibration piece's card as PDF."""
     return draw_pages(of.card.title, "calibration piece", lambda width: _calibration_story(piece, of, width), sheet)
-
-
-def spoken(setup: Setup) -> tuple[str, ...]:
-    """Give a setup's sentences without the lines of its programs' heads that only a reader needs."""
-    return tuple(sentence for sentence in setup.lying if "=" not in sentence)
 
 
 def cuts_of(piece: Coupon | Calibration, row: ProgramRow) -> str:

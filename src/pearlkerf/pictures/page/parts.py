@@ -14,6 +14,7 @@ from pearlkerf.pictures.page.sketch import draw_sketch
 from pearlkerf.pictures.setup import draw_players_view, draw_setup
 from pearlkerf.reading.motions import Finding
 from pearlkerf.setups.model import Setup
+from pearlkerf.setups.words import told
 
 # rows of the table of cuts for each program; a page for reading, not an archive
 MOST_ROWS: Final = 400
@@ -120,7 +121,7 @@ def lying(run: DryRun) -> str:
         if setup is None or any(setup is each for each in shown):
             continue
         shown.append(setup)
-        lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in setup.lying)
+        lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in map(str, told(setup)))
         parts.append(
             f"<h3>{escape(setup.name.capitalize())} setup</h3>"
             f'<div class="sketches">{_sketches(setup)}</div><ul>{lines}</ul>'

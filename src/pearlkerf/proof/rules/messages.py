@@ -4,7 +4,6 @@ import math
 from collections.abc import Iterator
 
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.telling import OPPOSITE
 from pearlkerf.proof.tolerances import DIAMETER_TOLD_MM, SPEED_TOLD_RPM, TURNED_TOLD_DEG
 from pearlkerf.reading.messages import (
     NamedCutter,
@@ -49,8 +48,8 @@ def people_are_told_right(run: Run) -> Iterator[Finding]:
 
 
 def _board_lies_so(run: Run) -> Iterator[Finding]:
-    near = run.setup.low_side
-    sides = {near.split()[0]: (True, near), OPPOSITE.get(near, "").split(" ")[0]: (False, OPPOSITE.get(near, ""))}
+    near, far = run.setup.low_side, run.setup.high_side
+    sides = {near.split()[0]: (True, near), far.split()[0]: (False, far)}
     for line, side, toward in sides_in_head(run.reading):
         lies, named = sides.get(side, (toward, ""))
         if lies != toward:

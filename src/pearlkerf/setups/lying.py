@@ -1,0 +1,238 @@
+"""How the wood of a setup lies, as data: where zero is and on what it is taken, what it rests on, what to mind.
+
+A change of setups (positions, marks, parts) changes these fields; ``words.py`` alone makes sentences of
+them.  What is up, which end is left and which side is toward the operator are fields of the setup.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from pearlkerf.layout.lines import Point
+
+End = Literal["nut end", "bridge end"]
+# how a measured mark is said to the command line
+OPTION: Final = "--at"
+FAR_END: Final = "far end"
+
+
+@dataclass(frozen=True, slots=True)
+class Datum:
+    """A place of the wood that X0 and Y0 are taken on, and where it is, mm in the axes of the board.
+
+    ``slot`` names the slot in whose middle, or in whose opening in the edge, it is.
+    """
+
+    on: Literal["nut end", "nut corner", "slot", "slot in the edge", "corner of the scrap", "first hole"]
+    at: Point = (0.0, 0.0)
+    slot: str = ""
+
+
+NUT_END: Final = Datum("nut end")
+NUT_CORNER: Final = Datum("nut corner")
+SCRAP_CORNER: Final = Datum("corner of the scrap")
+FIRST_HOLE: Final = Datum("first hole")
+
+
+# ---- what wood it is, and in what state
+
+
+@dataclass(frozen=True, slots=True)
+class InBlank:
+    """The board is still in its blank: the blank's width, and how far the nut end lies right of its left end."""
+
+    width_mm: float
+    beyond_nut_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outlined:
+    """What is cut to its outline: the board, or its core that a binding is put on later."""
+
+    what: Literal["board", "core"]
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """The top's state: radiused already, or flat, to be touched off at so many places."""
+
+    state: Literal["flat", "radiused"]
+
+
+# ---- what it rests on, how it is packed and held
+
+
+@dataclass(frozen=True, slots=True)
+class OnGlueFace:
+    """The glue face lies flat on the bed, or on the carrier."""
+
+    on: Literal["bed", "carrier"] = "bed"
+
+
+@dataclass(frozen=True, slots=True)
+class Packing:
+    """What levels an edge: packed up at the narrow end by so much, else it leans by this angle."""
+
+    up_mm: float
+    narrow: End
+    wide: End
+    lean_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class OnTrebleEdge:
+    """The board stands on its treble edge, so tall; ``packing`` is None where both ends are equally wide."""
+
+    tall_mm: float
+    packing: Packing | None
+
+
+@dataclass(frozen=True, slots=True)
+class HeldScrap:
+    """Scrap is held at its ends only, where slots run out over its long edges, else wherever nothing is cut."""
+
+    at_ends: bool
+
+
+# ---- what to do first, and what to mind
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineFirst:
+    """The board is cut to its outline before."""
+
+
+@dataclass(frozen=True, slots=True)
+class BindingFirst:
+    """The binding is glued on and scraped flush before."""
+
+
+@dataclass(frozen=True, slots=True)
+class IntoBinding:
+    """Side dots go into a binding so thick, and count from its outer edge."""
+
+    thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class BindingIsOn:
+    """A binding so thick is on both edges."""
+
+    thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class BindingToCome:
+    """A binding so thick is put on later: widths with it and of the core inside it, at the nut and the bridge end."""
+
+    thickness_mm: float
+    widths_mm: tuple[float, float]
+    core_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class BelowRaw:
+    """Shell lies up to so far below the raw face."""
+
+    deepest_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class TrimIsEnd:
+    """A trim's wall is the end of the board."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class CornerNotch:
+    """A notch beside slot 1 marks the zero corner."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dowels:
+    """The bed's two dowels: in which holes of the carrier, or of its strip, they stand now, and stood at first.
+
+    ``moved_mm`` is how far the wood has been moved to the left since then.
+    """
+
+    holes: tuple[int, int]
+    first: tuple[int, int]
+    moved_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A carrier's strip while its holes are drilled: how many, how far apart, for what dowels, and the bed's board."""
+
+    holes: int
+    pitch_mm: float
+    dowel_mm: float
+    thickness_mm: float
+    into_bed_mm: float
+    board_mm: float  # the thickness of the board below it
+
+
+# ---- what a setup became on the way
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place on the board's centre line, and where it was measured, mm from the zero at the nut end.
+
+    ``name`` is "far end", or names a slot, "fret 12".
+    """
+
+    name: str
+    measured: Point
+
+    @property
+    def distance_mm(self) -> float:
+        """Measured distance from zero, along the board."""
+        return math.hypot(*self.measured)
+
+    @property
+    def named(self) -> str:
+        """The mark in words, with its article."""
+        return "the far end" if self.name == FAR_END else f"the slot of {self.name}"
+
+    @property
+    def written(self) -> str:
+        """The mark as the command line takes it.
+
+        >>> Mark("far end", (448.0, 0.35)).written, Mark("fret 12", (316.2, -0.2)).written
+        ('448 mm,0.35 mm', 'fret 12=316.2 mm,-0.2 mm')
+        """
+        x, y = (f"{each:.5f}".rstrip("0").rstrip(".") for each in self.measured)
+        place = f"{'0' if x == '-0' else x} mm,{'0' if y == '-0' else y} mm"
+        return place if self.name == FAR_END else f"{self.name}={place}"
+
+
+@dataclass(frozen=True, slots=True)
+class AsMeasured:
+    """The board lies as marks say that were measured on it: each mark, and its distance from the nut end, mm."""
+
+    angle_deg: float
+    marks: tuple[tuple[Mark, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartOfJob:
+    """Only a part is cut: these groups and cuts (all where it is empty), and only from ``start`` on ("" for all)."""
+
+    only: tuple[str, ...]
+    start: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """How the wood of one setup lies, rests and is to be minded."""
+
+    zero: Datum
+    wood: tuple[InBlank | Outlined | Top, ...] = ()
+    rests: OnGlueFace | OnTrebleEdge | HeldScrap | Strip | None = None
+    first: tuple[OutlineFirst | BindingFirst | IntoBinding, ...] = ()
+    to_mind: tuple[BindingIsOn | BindingToCome | BelowRaw | TrimIsEnd | CornerNotch, ...] = ()
+    dowels: Dowels | None = None
+    measured: AsMeasured | None = None
+    part: PartOfJob | None = None

@@ -1,0 +1,274 @@
+"""How the wood of a setup lies, in sentences: for the heads of programs, the card and the page.
+
+All of it is made here from the setup's fields.  A sentence of people's own words does not arise: what
+they wrote passes ``name``, through which a head keeps it from being read as anything else.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from pearlkerf.setups.lying import (
+    NUT_END,
+    OPTION,
+    AsMeasured,
+    BelowRaw,
+    BindingFirst,
+    BindingIsOn,
+    BindingToCome,
+    CornerNotch,
+    Datum,
+    Dowels,
+    HeldScrap,
+    InBlank,
+    IntoBinding,
+    Lying,
+    OnGlueFace,
+    OnTrebleEdge,
+    Outlined,
+    OutlineFirst,
+    Packing,
+    PartOfJob,
+    Strip,
+    Top,
+    TrimIsEnd,
+)
+from pearlkerf.setups.model import Box, Setup
+from pearlkerf.setups.scrap import Scrap
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """What a head says for its reader: a key and its value, "scrap" and "200.000x40.000x6.500"."""
+
+    key: str
+    value: str
+
+    def __str__(self) -> str:
+        """Give it as programs write it: "scrap=200.000x40.000x6.500"."""
+        return f"{self.key}={self.value}"
+
+
+def sentences(setup: Setup, name: Callable[[str], str] = str) -> tuple[str, ...]:
+    """Give the sentences on how a setup lies, in the order in which people act on them."""
+    return tuple(each for each in told(setup, name) if isinstance(each, str))
+
+
+def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim]:
+    """Give the sentences with the claims that stand among them in the head of a program."""
+    lying = setup.lying
+    if lying.part is not None:
+        yield from _part(lying.part)
+    yield from _position(setup)
+    if lying.measured is not None:
+        yield from _measured(lying.measured)
+    if setup.kind == "carrier":
+        yield from _strip(setup)
+    elif setup.scrap is not None:
+        yield from _scrap(setup, setup.scrap)
+    else:
+        yield from _board(setup)
+    for box in setup.holding:
+        yield _box(box, name(box.name))
+
+
+def _part(part: PartOfJob) -> Iterator[str]:
+    if part.only:
+        yield f"only a part of the job, {', '.join(part.only)}"
+    if part.start:
+        yield f"only the rest of the job, from {part.start} on, what comes before it is left out as cut"
+
+
+def _position(setup: Setup) -> Iterator[str]:
+    position, dowels, zero = setup.position, setup.lying.dowels, setup.lying.zero
+    if position is None:
+        return
+    head = f"position {position.number} of {position.count} along X"
+    if setup.kind == "carrier" and dowels is not None:
+        stand = f", the dowels of the bed in {_holes(dowels.holes)}, none of them higher than the strip"
+        yield head + (stand if dowels.moved_mm else "")
+    elif dowels is not None:
+        yield f"{head}, the dowels of the bed in {_holes(dowels.holes)} of the carrier"
+        if dowels.moved_mm:
+            yield f"the board has then moved {dowels.moved_mm:.2f} mm to the left"
+        yield f"X and Y are zeroed once, with the dowels in {_holes(dowels.first)}, and kept for every position"
+    elif zero.slot:
+        yield f"{head}, zeroed again on the slot of {zero.slot}, which must be cut already"
+        yield "the board moved to the left without turning, the nut end beyond the travel"
+        yield "check Y0 at both ends of what is cut here, find the middle of the slot with a snug pin or feeler"
+    else:
+        yield f"{head}, zeroed at the nut"
+
+
+def _holes(holes: tuple[int, int]) -> str:
+    return "holes {} and {}".format(*holes)
+
+
+def _measured(measured: AsMeasured) -> Iterator[str]:
+    """Say how the board lies, what was measured, and how the programs are proved again."""
+    angle = measured.angle_deg
+    way = "counter-clockwise" if angle > 0 else "clockwise"
+    lies = f"turned {abs(angle):.4f} degrees {way} about zero, seen from above" if angle else "straight"
+    yield f"the board lies {lies}, as measured"
+    for mark, along_mm in measured.marks:
+        x, y = mark.measured
+        yield (
+            f"its centre line at {mark.named} was measured at X {x:.3f} Y {y:.3f}, {mark.distance_mm:.2f} mm "
+            f"from zero, in the layout {along_mm:.2f} mm"
+        )
+    options = " ".join(f"{OPTION} {mark.written}" for mark, _ in measured.marks)
+    yield f"made for the board as it lies now, clamped anew it is measured anew, said by {options}"
+
+
+def _board(setup: Setup) -> Iterator[str]:
+    for first in setup.lying.first:
+        match first:
+            case OutlineFirst():
+                yield "cut the board to its outline first, before this setup"
+            case BindingFirst():
+                yield "glue the binding on and scrape it flush first, before this setup"
+            case IntoBinding(thickness):
+                yield f"side dots go into the binding, {thickness:.2f} mm thick, from its outer edge"
+    yield _lies(setup)
+    yield _zero(setup)
+    for wood in setup.lying.wood:
+        yield from _wood(wood, setup.lying)
+    yield from _rests(setup.lying.rests)
+    for each in setup.lying.to_mind:
+        yield from _to_mind(each)
+
+
+def _lies(setup: Setup) -> str:
+    if setup.kind == "edge":
+        toward = "toward" if setup.low_side == "playing face" else "away from"
+        return f"{setup.up} and level, {setup.ends[0]} end at the left, playing face {toward} the operator"
+    toward = "toward" if setup.low_side == "bass side" else "away from"
+    return f"{setup.up}, {setup.ends[0]} end at the left, bass edge {toward} the operator"
+
+
+def _zero(setup: Setup) -> str:
+    """Say where X0, Y0 and Z0 are; what is kept from another place of the dowels says with which it was taken."""
+    zero = setup.lying.zero
+    x0 = f"{_with_dowels(setup.lying.dowels)}X0 {_at(zero)}"
+    if setup.kind == "edge":
+        below = ", the dots lie at negative Y" if setup.low_side == "playing face" else ""
+        return f"{x0}, Y0 on the glue face, Z0 on the edge{below}"
+    centre = "on its centre line" if zero == NUT_END else "on the centre line of the board"
+    return f"{x0}, Y0 {centre}, Z0 on top of the wood at the centre line"
+
+
+def _with_dowels(dowels: Dowels | None) -> str:
+    return f"with the dowels in {_holes(dowels.first)}, " if dowels is not None and dowels.moved_mm else ""
+
+
+def _at(datum: Datum) -> str:
+    match datum.on:
+        case "slot":
+            return f"in the middle of the slot of {datum.slot}"
+        case "slot in the edge":
+            return f"in the middle of the slot of {datum.slot} where it opens in the edge"
+        case "nut corner":
+            return "at the nut corner of the edge"
+        case _:
+            return "at the nut end of the finished board"
+
+
+def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
+    match wood:
+        case InBlank(width, beyond_nut):
+            yield f"the blank is {width:.2f} mm wide, the board lies in the middle of it"
+            if lying.zero == NUT_END:
+                yield f"{_with_dowels(lying.dowels)}X0 lies {beyond_nut:.2f} mm right of the left end of the blank"
+        case Outlined(what):
+            yield f"the {what} is cut to its outline"
+        case Top("radiused"):
+            yield "the playing face is already radiused"
+        case Top():
+            yield "the top of the blank is flat within 0.1 mm, touch it off at five places"
+
+
+def _rests(rests: OnGlueFace | OnTrebleEdge | HeldScrap | Strip | None) -> Iterator[str]:
+    match rests:
+        case OnGlueFace(on):
+            yield f"the glue face lies flat on the {on}, clamped so that it cannot move"
+        case OnTrebleEdge(tall, packing):
+            yield from _packed(packing)
+            yield "the places of the first and of the last dot touch off within 0.1 mm of each other"
+            yield f"the board stands {tall:.1f} mm tall, hold it against a square fence"
+        case HeldScrap(at_ends=True):
+            yield "hold it at its ends only, slots run out over both long edges"
+        case HeldScrap():
+            yield "hold it where nothing is cut, every cut stays clear of the edges"
+
+
+def _packed(packing: Packing | None) -> Iterator[str]:
+    if packing is None:
+        yield "both ends are equally wide, no packing is needed"
+        return
+    yield f"standing on its treble edge the board is packed up {packing.up_mm:.2f} mm at the {packing.narrow}"
+    yield f"the {packing.wide} is so much wider, unpacked the edge would lean by {packing.lean_deg:.2f} degrees"
+
+
+def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | TrimIsEnd | CornerNotch) -> Iterator[str]:
+    match each:
+        case BindingIsOn(thickness):
+            yield f"the binding, {thickness:.2f} mm thick, is on both edges, the slots stop inside it"
+        case BindingToCome(thickness, (at_nut, at_bridge), (core_at_nut, core_at_bridge)):
+            yield (
+                f"the binding, {thickness:.2f} mm thick, is not on yet, widths with it are "
+                f"{at_nut:.2f} mm at the nut end and {at_bridge:.2f} mm at the bridge end"
+            )
+            yield (
+                f"the core inside it is {core_at_nut:.2f} mm wide at the nut end and "
+                f"{core_at_bridge:.2f} mm at the bridge end"
+            )
+        case BelowRaw(deepest):
+            yield f"face dots may lie up to {deepest:.2f} mm below the raw face, which is right"
+            yield "radiusing brings the face down to them"
+        case TrimIsEnd(trim):
+            yield f"{trim}, its wall toward the board is the end of the board, saw it off along there later"
+        case CornerNotch():
+            yield "a notch beside slot 1 marks the zero corner"
+
+
+def _scrap(setup: Setup, scrap: Scrap) -> Iterator[str | Claim]:
+    yield "scrap of the wood of the board, its grain along X as on the board"
+    yield "X0 at the left end of the scrap, Y0 on its edge toward the operator, Z0 on top of it"
+    yield (
+        f"the scrap is {scrap.length_mm:.2f} mm along X, {scrap.width_mm:.2f} mm along Y, "
+        f"{scrap.thickness_mm:.2f} mm thick"
+    )
+    yield "its top is flat within 0.1 mm, touch it off at four corners"
+    yield Claim("scrap", str(scrap))
+    yield from _rests(setup.lying.rests)
+    for each in setup.lying.to_mind:
+        yield from _to_mind(each)
+    if setup.steps is not None:
+        yield Claim("steps", str(setup.steps))
+
+
+def _strip(setup: Setup) -> Iterator[str]:
+    strip, dowels = setup.lying.rests, setup.lying.dowels
+    assert isinstance(strip, Strip) and dowels is not None
+    if dowels.moved_mm:
+        yield (
+            "X, Y and the bed as before, the strip moved to the left on its own holes and clamped again, Z0 on its top"
+        )
+        return
+    (left, low), (right, high) = setup.stock.outline.min(axis=0).tolist(), setup.stock.outline.max(axis=0).tolist()
+    yield (
+        f"a flat strip of plywood {strip.thickness_mm:.1f} mm thick, at least {right - left:.0f} mm long and "
+        f"{high - low:.0f} mm wide"
+    )
+    yield f"below it a board at least {strip.board_mm:.1f} mm thick that stays fixed to the bed"
+    yield f"the strip clamped along X, X0 Y0 {-left:.1f} mm right of its left end, on its middle line, Z0 on its top"
+    yield (
+        f"{strip.holes} holes {strip.pitch_mm:.2f} mm apart, {_holes(dowels.first)} go on into the bed, "
+        f"for two dowels {strip.dowel_mm:.2f} mm thick and {strip.thickness_mm + strip.into_bed_mm:.1f} mm long"
+    )
+    yield "for every board the two dowels stand in the bed, and the strip lies on them, the board fixed on top of it"
+
+
+def _box(box: Box, name: str) -> str:
+    (west, south), (east, north) = box.corners[0], box.corners[2]
+    high = f"{abs(box.top_mm):.1f} mm {'above' if box.top_mm >= 0 else 'below'} Z0"
+    return f"{name} stands at X {west:.1f} to {east:.1f}, Y {south:.1f} to {north:.1f}, up to {high}"
