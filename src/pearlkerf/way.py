@@ -93,11 +93,11 @@ class Look:
         return self.clampings
 
     def placed(self, problems: Sequence[Problem], machine: Machine | None = None) -> tuple[Problem, ...]:
-        """Give problems with their places in the board file; those of an option have none."""
+        """Give problems with their places, in the board file or in the machine's profile; an option has none."""
         return tuple(self._placed(problem, machine) for problem in problems)
 
     def _placed(self, problem: Problem, machine: Machine | None) -> Problem:
-        if problem.key.startswith(OF_NO_FILE[: 1 if machine is None else 2]):
+        if problem.key.startswith(OF_NO_FILE):
             return problem
         if machine and (problem.key == "holding" or problem.key.startswith(OF_THE_PROFILE)):
             return problem.at(f"{machine.name}.toml")

@@ -11,10 +11,12 @@ from click.testing import CliRunner, Result
 
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
+from pearlkerf.jobs import proving
 from pearlkerf.jobs.pieces import Wish, lay_out_piece
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.set_up import set_up
 from sampled_motion import calliper, opened, sample
@@ -222,3 +224,15 @@ def test_bare_numbers_are_in_the_board_files_unit(tmp_path: Path) -> None:
     programs = programs_of(tmp_path / "job")
     assert run("prove", *programs, board, "-m", "benchtop-arcs").exit_code == 0
     assert json.loads((tmp_path / "job" / "job.json").read_text())["scrap"] == "203.200x50.800x7.620"
+
+
+def test_a_piece_whose_sizes_are_off_is_not_saved(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    off = Measure("face dot +0.025", 6.025, 6.019, 6.0255)
+    monkeypatch.setattr(proving, "sizes_of", lambda *_: (Measure("face dot", 6.0, 5.996, 6.004), off))
+    result = run("coupon", STEEL, "-m", "benchtop-arcs", "-o", tmp_path / "job")
+    assert result.exit_code == 3
+    said = "face dot +0.025: 6.0190 to 6.0255 mm where 6.0250 mm is stated (within 0.005 mm)"
+    assert said in result.stderr.splitlines()
+    assert "face dot: " not in result.stderr
+    assert "nothing was saved" in result.stderr
+    assert list(tmp_path.iterdir()) == []
