@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.layout.edges import Edges
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.groups import GROUPS
 from pearlkerf.layout.lines import Line
 from pearlkerf.layout.surfaces import Crown
 
@@ -57,6 +58,11 @@ class Laid(Ground):
         """The slots that are cut here; none where they were sawn by hand."""
         slots = self.board.fret_slots
         return self.slots if slots and slots.state == "to cut" else ()
+
+    def cut_in(self, setup: str) -> tuple[Feature, ...]:
+        """Give all that is cut in one of the board's setups, "face" or "edge", group by group."""
+        cut: tuple[Feature, ...] = (*self.face_dots, *self.to_cut, *self.trims, *self.side_dots)
+        return tuple(feature for feature in cut if GROUPS[feature.group].setup == setup)
 
     def walls(self, number: int) -> tuple[Line, Line]:
         """Give the slots' walls that bound a fret space; the nut end has no slot, frets without slots are lines."""

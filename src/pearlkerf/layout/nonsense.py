@@ -10,8 +10,12 @@ from typing import TypeVar
 from pearlkerf.board.model import Board, FaceDots, Radius, SideDots
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.checks import one_of, up
+from pearlkerf.layout.edges import edges_of
+from pearlkerf.layout.groups import GROUPS, TRIED
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
+from pearlkerf.layout.outline import surface
+from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
 
 FLAT = Radius(math.inf, math.inf)
 Dots = TypeVar("Dots", FaceDots, SideDots)
@@ -39,17 +43,13 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
 def _with_real_widths(board: Board) -> tuple[Board, list[Problem]]:
     """A fit may be negative, but must leave a width or diameter."""
     problems = []
-    slots, face, side = board.fret_slots, board.face_dots, board.side_dots
-    if slots and slots.width_mm + slots.fit_mm <= ROUNDING_MM:
-        problems.append(_no_width("fret_slots.fit", slots.width_mm, slots.fit_mm))
-        slots = replace(slots, fit_mm=0.0)
-    if face and face.diameter_mm + face.fit_mm <= ROUNDING_MM:
-        problems.append(_no_width("face_dots.fit", face.diameter_mm, face.fit_mm))
-        face = replace(face, fit_mm=0.0)
-    if side and side.diameter_mm + side.fit_mm <= ROUNDING_MM:
-        problems.append(_no_width("side_dots.fit", side.diameter_mm, side.fit_mm))
-        side = replace(side, fit_mm=0.0)
-    return replace(board, fret_slots=slots, face_dots=face, side_dots=side), problems
+    for group in TRIED:
+        table = GROUPS[group].table
+        part = getattr(board, table)
+        if part is not None and size_asked_mm(board, group) + fit_asked_mm(board, group) <= ROUNDING_MM:
+            problems.append(_no_width(f"{table}.fit", size_asked_mm(board, group), fit_asked_mm(board, group)))
+            board = replace(board, **{table: replace(part, fit_mm=0.0)})
+    return board, problems
 
 
 def _no_width(key: str, width: float, fit: float) -> Problem:
@@ -76,15 +76,22 @@ def _possible_radius(board: Board) -> tuple[Radius, list[Problem]]:
             allowed="flat at both ends, or a radius at each",
             hint="give the flat end a large radius, 3000 mm falls by less than 0.2 mm over 60 mm of width",
         )]  # fmt: skip
-    ends = (("nut", radius.nut_mm, board.nut_width_mm / 2), ("end", radius.end_mm, board.end_width_mm / 2))
     room = board.thickness_mm - board.crown_allowance_mm - WALL.least_mm
-    thin = [(end, r, half) for end, r, half in ends
-            if r < half or _fall_mm(r, half) > room + ROUNDING_MM]  # fmt: skip
-    return (FLAT, [_too_round(board, room)]) if thin else (radius, [])
+    too_round = max(_falls_at_ends_mm(board)) > room + ROUNDING_MM
+    return (FLAT, [_too_round(board, room)]) if too_round else (radius, [])
 
 
-def _fall_mm(radius: float, half: float) -> float:
-    return 0.0 if math.isinf(radius) else radius - math.sqrt(radius**2 - half**2)
+def _falls_at_ends_mm(board: Board) -> tuple[float, float]:
+    """Give how far the surface falls to the edges at the nut end and the far end; infinite where it does not reach."""
+    radii, halves = (board.radius.nut_mm, board.radius.end_mm), _half_widths_mm(board)
+    falls = surface(board).fall_mm([0.0, board.length_mm], halves).tolist()
+    nut, end = (fall if r >= half else math.inf for fall, r, half in zip(falls, radii, halves, strict=True))
+    return nut, end
+
+
+def _half_widths_mm(board: Board) -> tuple[float, float]:
+    nut, end = edges_of(board).finished.end_widths_mm
+    return nut / 2, end / 2
 
 
 def _too_round(board: Board, room: float) -> Problem:
@@ -97,11 +104,8 @@ def _too_round(board: Board, room: float) -> Problem:
             allowed=f"at least {WALL.least_mm:.2f} mm of finished edge",
             hint=f"use a blank of at least {up(board.crown_allowance_mm + WALL.least_mm)} mm and more for the radius",
         )
-    halves = (board.nut_width_mm / 2, board.end_width_mm / 2)
-    needed = [half if room >= half else (half**2 + room**2) / (2 * room) for half in halves]
-    falls = [_fall_mm(r, h) if r >= h else math.inf
-             for r, h in zip((board.radius.nut_mm, board.radius.end_mm), halves, strict=True)]  # fmt: skip
-    thicker = board.thickness_mm + max(falls) - room
+    needed = [half if room >= half else (half**2 + room**2) / (2 * room) for half in _half_widths_mm(board)]
+    thicker = board.thickness_mm + max(_falls_at_ends_mm(board)) - room
     return Problem(
         key="board.radius",
         found=f"a radius of {board.radius.nut_mm:.2f} mm at the nut end and {board.radius.end_mm:.2f} mm at the "
