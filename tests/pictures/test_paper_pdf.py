@@ -137,7 +137,7 @@ def test_neighbouring_sheets_show_the_same_marks_in_their_overlap(board: str, sh
     assert len(tiles.tiles) > 1
     for left, right in zip(tiles.tiles, tiles.tiles[1:], strict=False):
         assert left.window.right - right.window.left == pytest.approx(OVERLAP_MM)
-        join = tiles.joins_x[left.column]
+        (join,) = (each for each in tiles.joins_x if right.window.left < each < left.window.right)
         marks = []
         for tile in (left, right):
             x0, y0 = origin_mm(tiles.page, tile)

@@ -1,13 +1,16 @@
 """A drawing's things set down on a PDF page in true size."""
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from pearlkerf.pictures.drawing import PENS, Arc, Circle, Layer, Line, Path, Point, Text, Thing, points_of
+from pearlkerf.pictures.drawing import MM_PER_INCH, PENS, Arc, Circle, Layer, Line, Path, Point, Text, Thing, points_of
 from pearlkerf.pictures.fonts import CAPITAL, REGULAR, set_in_type, text_width_mm
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
+
+
+POINTS_PER_MM: Final = 72 / MM_PER_INCH
 
 
 def set_down(canvas: "Canvas", thing: Thing) -> None:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import product
 from typing import Final, Literal
 
 Sheet = Literal["A4", "Letter"]
@@ -51,12 +52,10 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """What one sheet shows of the drawing: ``window``, and which joining lines cross it."""
+    """What one sheet shows of the drawing."""
 
     number: int
     window: Box
-    column: int
-    row: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,15 +84,11 @@ def spread(box: Box, keep_x: Iterable[float], keep_y: Iterable[float], sheet: Sh
     page = min(pages(sheet), key=lambda page: _count(box.width_mm, page.area.width_mm) * _rows(box, page))
     joins_x = joins(box.left, box.right, page.area.width_mm, tuple(keep_x))
     joins_y = joins(box.low, box.high, page.area.height_mm, tuple(keep_y))
-    columns = _windows(box.left, box.right, joins_x)
-    rows = _windows(box.low, box.high, joins_y)
-    tiles = [
-        Tile(number, Box(left, low, right, high), column, row)
-        for number, (row, (low, high), column, (left, right)) in enumerate(
-            ((row, span, column, other) for row, span in enumerate(rows) for column, other in enumerate(columns)), 1
-        )
-    ]
-    return Tiling(page, tuple(tiles), joins_x, joins_y)
+    windows = product(_windows(box.low, box.high, joins_y), _windows(box.left, box.right, joins_x))
+    tiles = tuple(
+        Tile(number, Box(left, low, right, high)) for number, ((low, high), (left, right)) in enumerate(windows, 1)
+    )
+    return Tiling(page, tiles, joins_x, joins_y)
 
 
 def joins(low: float, high: float, room_mm: float, keep: tuple[float, ...]) -> tuple[float, ...]:

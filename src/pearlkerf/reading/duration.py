@@ -120,6 +120,15 @@ def machine_time(reading: Reading, machine: Machine) -> MachineTime:
     )
 
 
+def lengths_mm(motions: Motions) -> Floats:
+    """Length of every motion along its line or its helix, (n,) float, mm; what is unknown counts nothing."""
+    length: Floats = np.nan_to_num(np.linalg.norm(motions.end - motions.start, axis=1))
+    arcs = np.flatnonzero(motions.kind == ARC)
+    if len(arcs):
+        length[arcs] = _turns(motions, arcs).length
+    return length
+
+
 def _course(motions: Motions, machine: Machine) -> _Course:
     """Lengths, tangents and limits of the motions that move, block by block."""
     count, moving, leaves = len(motions.kind), 0, np.zeros((3, 1))

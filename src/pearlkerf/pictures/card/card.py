@@ -5,8 +5,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from pearlkerf.pictures.card.model import Card
-from pearlkerf.pictures.card.parts import Flow, after_cutting, at_hand, cautions, programs_and_setups
+from pearlkerf.pictures.card.parts import after_cutting, at_hand, cautions, programs_and_setups
+from pearlkerf.pictures.card.style import Flow
 from pearlkerf.pictures.fonts import BOLD, REGULAR, fitted, register_typeface, set_in_type
+from pearlkerf.pictures.pdf import POINTS_PER_MM
 from pearlkerf.pictures.sheets import SHEET_MM, Sheet
 
 if TYPE_CHECKING:
@@ -15,7 +17,6 @@ if TYPE_CHECKING:
 MARGIN_MM: Final = 14.0
 HEAD_MM: Final = 10.0
 TYPE_MM: Final = 3.5
-POINTS_PER_MM: Final = 72 / 25.4
 
 
 def draw_card(card: Card, sheet: Sheet = "A4") -> bytes:

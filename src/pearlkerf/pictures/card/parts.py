@@ -1,22 +1,26 @@
 """The parts of a job card as flowing blocks: programs and setups, what is needed, what to measure, cautions."""
 
 import math
-from typing import TYPE_CHECKING, Any, Final, TypeAlias
+from typing import Final
 
 from pearlkerf.machine.woods import find_wood
 from pearlkerf.pictures.card import words
 from pearlkerf.pictures.card.model import Card, ProgramRow, SetupRow
 from pearlkerf.pictures.card.rows import WIRE_OVERHANG_MM
 from pearlkerf.pictures.card.section import draw_section
-from pearlkerf.pictures.card.style import boxes, gap, heading, large, picture, prose, small_heading, table, together
+from pearlkerf.pictures.card.style import (
+    Flow,
+    boxes,
+    gap,
+    heading,
+    large,
+    picture,
+    prose,
+    small_heading,
+    table,
+    together,
+)
 from pearlkerf.pictures.setup import draw_players_view, draw_setup
-
-if TYPE_CHECKING:
-    from reportlab.platypus import Flowable
-
-    Flow: TypeAlias = Flowable
-else:
-    Flow = Any
 
 WIRE_COLUMNS: Final = 4
 LEVEL_MM: Final = 0.005  # less than this rounds to 0.00
@@ -59,40 +63,40 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
 
 
 def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
+    cutter = [("cutter", f"{row.cutter_number}", 0.7), (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm", 1.35)]
+    notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
     if row.tip_above_mm is not None:
-        return _pointing(row, number, width_mm)
-    figures = (
-        ("cutter", f"{row.cutter_number}"),
-        (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm"),
-        ("speed, rpm", f"{row.speed_rpm:.0f}"),
-        ("feed, mm/min", f"{row.feed_mm_min:.0f}"),
-        ("plunge, mm/min", f"{row.plunge_feed_mm_min:.0f}"),
-        ("deepest, mm", f"{row.deepest_mm:.2f}"),
-        ("bite, mm", f"{row.bite_mm:.2f}"),
-        ("time", row.time),
-    )
-    head = small_heading(f"{number}.  {row.file}: {row.cuts}")
-    cells = [[prose(label, "label") for label, _ in figures], [prose(figure, "figure") for _, figure in figures]]
-    shares = [0.7, 1.35, 1.0, 1.1, 1.3, 1.1, 0.8, 1.8]
-    notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
-    return together([head, table(cells, shares, width_mm, "figures"), *notes, gap(3)])
+        head = f"{number}.  {row.file}: shows {row.cuts}"
+        figures = [*cutter, *_pointing_figures(row, row.tip_above_mm)]
+        notes.append(prose(f"It stops, from the nut end on, at {'; '.join(row.stops)}.", "bullet"))
+    else:
+        head = f"{number}.  {row.file}: {row.cuts}"
+        figures = [*cutter, *_cutting_figures(row)]
+    labels, values, shares = zip(*figures, strict=True)
+    cells = [[prose(label, "label") for label in labels], [prose(value, "figure") for value in values]]
+    return together([small_heading(head), table(cells, shares, width_mm, "figures"), *notes, gap(3)])
 
 
-def _pointing(row: ProgramRow, number: int, width_mm: float) -> Flow:
-    figures = (
-        ("cutter", f"{row.cutter_number}"),
-        (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm"),
-        ("spindle", "off"),
-        ("tip over the wood, mm", f"{row.tip_above_mm:.2f}"),
-        ("stops", f"{len(row.stops)}"),
-        ("time between them", row.time),
-    )
-    head = small_heading(f"{number}.  {row.file}: shows {row.cuts}")
-    cells = [[prose(label, "label") for label, _ in figures], [prose(figure, "figure") for _, figure in figures]]
-    notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
-    stops = prose(f"It stops, from the nut end on, at {'; '.join(row.stops)}.", "bullet")
-    shares = [0.7, 1.35, 1.0, 2.0, 0.8, 1.8]
-    return together([head, table(cells, shares, width_mm, "figures"), *notes, stops, gap(3)])
+def _cutting_figures(row: ProgramRow) -> list[tuple[str, str, float]]:
+    """Label, figure and share of the width."""
+    return [
+        ("speed, rpm", f"{row.speed_rpm:.0f}", 1.0),
+        ("feed, mm/min", f"{row.feed_mm_min:.0f}", 1.1),
+        ("plunge, mm/min", f"{row.plunge_feed_mm_min:.0f}", 1.3),
+        ("deepest, mm", f"{row.deepest_mm:.2f}", 1.1),
+        ("bite, mm", f"{row.bite_mm:.2f}", 0.8),
+        ("time", row.time, 1.8),
+    ]
+
+
+def _pointing_figures(row: ProgramRow, tip_above_mm: float) -> list[tuple[str, str, float]]:
+    """Label, figure and share of the width."""
+    return [
+        ("spindle", "off", 1.0),
+        ("tip over the wood, mm", f"{tip_above_mm:.2f}", 2.0),
+        ("stops", f"{len(row.stops)}", 0.8),
+        ("time between them", row.time, 1.8),
+    ]
 
 
 def at_hand(card: Card, width_mm: float) -> list[Flow]:

@@ -10,8 +10,8 @@ from pearlkerf.layout.model import Layout
 from pearlkerf.layout.sizes import fit_asked_mm
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card, ProgramRow
-from pearlkerf.pictures.card.parts import Flow, cautions, programs_and_setups
-from pearlkerf.pictures.card.style import gap, heading, prose, small_heading, table, together
+from pearlkerf.pictures.card.parts import cautions, programs_and_setups
+from pearlkerf.pictures.card.style import Flow, gap, heading, prose, small_heading, table, together
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration

@@ -6,7 +6,7 @@ from xml.sax.saxutils import escape
 
 from pearlkerf.pictures.drawing import Drawing
 from pearlkerf.pictures.fonts import BOLD, REGULAR, set_in_type
-from pearlkerf.pictures.pdf import extent_of, set_down
+from pearlkerf.pictures.pdf import POINTS_PER_MM, extent_of, set_down
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 else:
     Flow = Any
 
-POINTS_PER_MM: Final = 72 / 25.4
 Manner = Literal["body", "strong", "label", "figure", "bullet", "heading", "small heading", "large"]
 
 # face, size, leading, space before, space after; points

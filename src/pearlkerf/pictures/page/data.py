@@ -19,6 +19,7 @@ from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
 from pearlkerf.pictures.page.text import fold
+from pearlkerf.reading.duration import lengths_mm
 from pearlkerf.reading.header import read_headers
 from pearlkerf.reading.motions import ARC, RAPID, Finding, Motions, Reading
 from pearlkerf.setups.model import Setup
@@ -72,16 +73,9 @@ def starts_s(run: ProgramRun) -> NDArray[np.float64]:
 
 def motions_s(motions: Motions) -> NDArray[np.float64]:
     """Length over feed of every motion, (n,) float, s; unknown ends count nothing."""
-    length = np.linalg.norm(motions.end - motions.start, axis=1)
-    arcs = motions.kind == ARC
-    around = np.linalg.norm(motions.start[arcs] - motions.centre[arcs], axis=1) * np.abs(motions.sweep[arcs])
-    axis = 2 - (motions.plane[arcs] - 17)  # 17 turns about Z, 18 about Y, 19 about X
-    rows = np.arange(len(axis))
-    rise = (motions.end[arcs] - motions.start[arcs])[rows, axis]
-    length[arcs] = np.hypot(around, rise)
     nominal = np.isnan(motions.feed) | (motions.feed <= 0) | (motions.kind == RAPID)
     feed = np.where(nominal, NOMINAL_MM_MIN, motions.feed)
-    return np.asarray(np.nan_to_num(length) / feed * SECONDS_A_MINUTE, dtype=np.float64)
+    return np.asarray(lengths_mm(motions) / feed * SECONDS_A_MINUTE, dtype=np.float64)
 
 
 def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: list[Setup]) -> dict[str, Any]:

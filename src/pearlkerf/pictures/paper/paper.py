@@ -5,19 +5,18 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.drawing import Circle, Drawing, Line, cross
+from pearlkerf.pictures.drawing import MM_PER_INCH, Circle, Drawing, Line, cross
 from pearlkerf.pictures.fonts import BOLD, REGULAR, fitted, register_typeface, set_in_type, text_width_mm
 from pearlkerf.pictures.paper.dxf import write_dxf
 from pearlkerf.pictures.paper.svg import write_svg
 from pearlkerf.pictures.paper.table import write_csv
 from pearlkerf.pictures.paper.template import draw_layout
-from pearlkerf.pictures.pdf import extent_of, set_down
+from pearlkerf.pictures.pdf import POINTS_PER_MM, extent_of, set_down
 from pearlkerf.pictures.sheets import MARGIN_MM, Box, Page, Sheet, Tile, Tiling, spread
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-POINTS_PER_MM: Final = 72 / 25.4
 AIR_MM: Final = 12.0  # round the drawing, room for the joining marks
 TYPE_MM: Final = 3.4  # size of the small type
 TITLE_MM: Final = 5.0
@@ -159,12 +158,12 @@ def _draw_bars(canvas: "Canvas", page: Page) -> None:
         canvas.rotate(90)
     else:
         canvas.translate(0.0, MARGIN_MM)
-    inches = next(n for n in BAR_INCHES if n * 25.4 <= room - 2 * MARGIN_MM)
+    inches = next(n for n in BAR_INCHES if n * MM_PER_INCH <= room - 2 * MARGIN_MM)
     _draw_bar(canvas, ((room - BAR_MM) / 2, 12.0), [10.0] * 20, [f"{k * 50} mm" for k in range(5)])
     left = (room - BAR_MM) / 2
-    if left + inches * 25.4 > room - MARGIN_MM:
-        left = (room - inches * 25.4) / 2
-    _draw_bar(canvas, (left, 2.5), [25.4 / 4] * (4 * inches), [f"{k} in" for k in range(inches + 1)])
+    if left + inches * MM_PER_INCH > room - MARGIN_MM:
+        left = (room - inches * MM_PER_INCH) / 2
+    _draw_bar(canvas, (left, 2.5), [MM_PER_INCH / 4] * (4 * inches), [f"{k} in" for k in range(inches + 1)])
     canvas.restoreState()
 
 
