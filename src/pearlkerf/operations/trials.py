@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
@@ -11,14 +10,11 @@ from pearlkerf.layout.groups import GROUPS, TRIED, trying
 from pearlkerf.layout.sizes import size_asked_mm
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import Chosen, choose
-from pearlkerf.operations.model import Strategy
+from pearlkerf.operations.strategies import STRATEGIES
 from pearlkerf.operations.tolerances import LEAST_ORBIT_MM
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.samples import Trial
 from pearlkerf.setups.steps import Steps
-
-# strategies in which a cutter makes its own width and no other
-OWN_WIDTH: Final[tuple[Strategy, ...]] = ("plunge", "spotted plunge", "full width", "sawn")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +33,7 @@ class _Tried:
     @property
     def makes_one_width(self) -> bool:
         """Whether the cutter makes its own width and no other."""
-        return self.chosen.strategy in OWN_WIDTH
+        return STRATEGIES[self.chosen.strategy].own_width
 
     def sizes_mm(self, wanted_mm: Sequence[float]) -> tuple[float, ...]:
         """Give the sizes, of those wanted, that are cut in this way; the cutter's own where that is all it makes."""

@@ -1,24 +1,15 @@
 """Why a cutter takes what it takes, in sentences for people."""
 
 from collections.abc import Sequence
-from typing import Final
 
 from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.woods import leads_astray, say_wood
 from pearlkerf.operations.choose import POINTED
-from pearlkerf.operations.model import Operation, Strategy
-from pearlkerf.operations.tolerances import HOLE_CUTTER_MATCH_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
+from pearlkerf.operations.model import Operation
+from pearlkerf.operations.strategies import STRATEGIES
+from pearlkerf.operations.tolerances import HOLE_CUTTER_MATCH_MM, ROUNDING_MM
 from pearlkerf.setups.model import Setup
-
-WHY: Final[dict[Strategy, str]] = {
-    "plunge": f"it has their diameter, within {HOLE_CUTTER_MATCH_MM} mm, and goes straight down",
-    "spotted plunge": "it has their diameter, its point goes in a little first, slowly, as this wood leads it astray",
-    "bore": "a helix inside the wall, as no cutter has their diameter",
-    "full width": f"it is as wide as they are, within {SLOT_CUTTER_MATCH_MM} mm",
-    "side passes": "wall by wall, as none is as wide as they are and it is the widest that goes in",
-    "sawn": f"its kerf is as wide as they are, within {SLOT_CUTTER_MATCH_MM} mm, and they go through both edges",
-}
 
 
 def why(operations: Sequence[Operation], cutter: Cutter, setup: Setup, machine: Machine) -> tuple[str, ...]:
@@ -32,7 +23,7 @@ def why(operations: Sequence[Operation], cutter: Cutter, setup: Setup, machine: 
 
 def _sentence(operation: Operation, cutter: Cutter, setup: Setup, machine: Machine) -> str:
     feature, strategy = operation.feature, operation.strategy
-    reason = WHY[strategy]
+    reason = STRATEGIES[strategy].why
     if strategy == "bore" and leads_astray(setup.wood):
         drill = _spared(feature, setup, machine)
         if drill is not None:

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Strategy, Workplan
+from pearlkerf.operations.strategies import STRATEGIES
 
-# strategies whose path can allow for a cutter's width, since it runs off the middle
-ALLOWING: tuple[Strategy, ...] = ("bore", "side passes")
 # differences smaller than a program can say are none
 ROUNDING_MM = 0.0005
 
@@ -37,7 +36,7 @@ class TrueWidth:
     @property
     def makes_mm(self) -> float:
         """What is to be expected of the whole cut."""
-        return self.wanted_mm + self.cutter.runout_mm if self.strategy in ALLOWING else self.own_mm
+        return self.own_mm if STRATEGIES[self.strategy].own_width else self.wanted_mm + self.cutter.runout_mm
 
     def __str__(self) -> str:
         """Say it in the maker's words."""
@@ -45,7 +44,7 @@ class TrueWidth:
         width = self.own_mm - runout
         true = f"{width:.3f} + runout {runout:.3f} = {self.own_mm:.3f} mm wide" if runout else f"{width:.3f} mm wide"
         head = f"{self.group}, {self.wanted_mm:.3f} mm wanted: cutter {cutter.number} is {true}"
-        if self.strategy in ALLOWING:
+        if not STRATEGIES[self.strategy].own_width:
             beside = (self.wanted_mm - width) / 2
             head += f"; its path runs {beside:.3f} mm off the middle ({self.strategy}), which allows for {width:.3f} mm"
         else:
@@ -57,7 +56,7 @@ class TrueWidth:
         if abs(over) < ROUNDING_MM:
             return ""
         told = f", {abs(over):.3f} mm {'more' if over > 0 else 'less'} than wanted"
-        if self.strategy in ALLOWING:
+        if not STRATEGIES[self.strategy].own_width:
             return f"{told}: fit less {over:.3f} mm allows for the runout, as does the fit that a coupon shows"
         return f"{told}: a narrower end mill would allow for it"
 
