@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from pages import HOSTILE, a_failing_run, a_run, data_of, long_run, run_alone, with_title
 from pearlkerf.pictures.page.cuts import find_cuts
 from pearlkerf.pictures.page.data import motions_s, starts_s
+from pearlkerf.pictures.page.folding import FOLDED, fold
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
 from pearlkerf.pictures.page.page import draw_page
-from pearlkerf.pictures.page.text import FOLDED, fold
 from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
 from pearlkerf.reading.reader import read_program
 

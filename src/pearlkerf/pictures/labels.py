@@ -8,11 +8,6 @@ from pearlkerf.setups.model import Setup
 UNNAMED = ("notch", "square")
 
 
-def is_scrap(setup: Setup) -> bool:
-    """Say whether a setup lies on scrap rather than on a board."""
-    return setup.scrap is not None
-
-
 def labels(setup: Setup) -> tuple[tuple[str, Point], ...]:
     """Give each named feature's label, the last word of its name, and its highest point on the machine, mm.
 

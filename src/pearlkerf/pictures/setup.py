@@ -23,7 +23,7 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Anchor, Circle, Drawing, Line, Path, Text, Thing, cross, points_of
 from pearlkerf.pictures.features import sketch
 from pearlkerf.pictures.held import Held, held
-from pearlkerf.pictures.labels import is_scrap, labels
+from pearlkerf.pictures.labels import labels
 from pearlkerf.pictures.view import SIDE_ROOM_MM, WIDE_MM, View, view_of
 from pearlkerf.setups.model import Placement, Setup
 
@@ -42,7 +42,7 @@ ARROWS_MM: Final = (14.0, 10.5)  # of X, of Y
 def draw_setup(setup: Setup) -> Drawing:
     """Draw how wood lies on the machine, seen from above with the operator below."""
     view = view_of(setup.stock.outline, setup.placement)
-    end = "its left end" if is_scrap(setup) else setup.ends[0]
+    end = "its left end" if setup.scrap else setup.ends[0]
     boxes = _boxes(view, setup)
     things: list[Thing] = [
         *(_box(view, box) for box in boxes if not box.over),
@@ -100,26 +100,26 @@ def _numbers(view: View, setup: Setup) -> Iterator[Text]:
 
     On scrap every part is labelled where it lies.
     """
-    if is_scrap(setup):
+    if setup.scrap:
         for label, point in labels(setup):
             x, y = view.of_machine(point)
             yield Text("numbers", (x, y + OVER_MM), label, SMALL_MM, "middle")
         return
     lines = [each for each in setup.features if each.ends[0] != each.ends[1]]
-    yield from _fret_numbers(view, lines)
+    yield from _line_numbers(view, lines)
     dots = [each for each in setup.features if each.ends[0] == each.ends[1]]
     yield from _dot_numbers(view, dots) if lines else _over_numbers(view, dots)
 
 
-def _fret_numbers(view: View, lines: Iterable[Feature]) -> Iterator[Text]:
-    """Number lines across the board at their far ends, where there is room; name trims, on the waste's side."""
+def _line_numbers(view: View, lines: Iterable[Feature]) -> Iterator[Text]:
+    """Number frets at their far ends, where there is room; other lines are named, on the side of the nearer end."""
     last = -NUMBERS_APART_MM
     for each in lines:
         x, _ = max((view.of_board(end) for end in each.ends), key=lambda end: end[1])
-        if each.group == "trims":
-            anchor: Anchor = "end" if each.number == 1 else "start"
+        if not GROUPS[each.group].holds_wire:
+            anchor: Anchor = "end" if x < WIDE_MM / 2 else "start"
             beside = -OVER_MM if anchor == "end" else OVER_MM
-            yield Text("numbers", (x + beside, view.top_mm + OVER_MM), GROUPS["trims"].one, SMALL_MM, anchor)
+            yield Text("numbers", (x + beside, view.top_mm + OVER_MM), GROUPS[each.group].one, SMALL_MM, anchor)
         elif x - last >= NUMBERS_APART_MM:
             last = x
             yield Text("numbers", (x, view.top_mm + OVER_MM), str(each.number), SMALL_MM, "middle")

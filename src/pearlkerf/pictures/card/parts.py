@@ -57,18 +57,23 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
     if setup.setup.kind == "edge" and card.layout.side_dots:
         seen = draw_players_view(setup.setup.stock.outline, card.layout.side_dots)
         top += [small_heading("As the player will see them"), picture(seen, width_mm)]
-    lying = [prose(f"{sentence[:1].upper()}{sentence[1:]}.", "bullet") for sentence in setup.lying]
+    lying = [_point(sentence) for sentence in setup.lying]
     ticks = [small_heading("Tick before every start"), boxes((*before, *words.BEFORE_EVERY), width_mm)]
     return [together(top), *lying, together(ticks), gap(3)]
 
 
+def _point(sentence: str) -> Flow:
+    """One sentence of a list."""
+    return prose(f"{sentence[:1].upper()}{sentence[1:]}.", "bullet")
+
+
 def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
     cutter = [("cutter", f"{row.cutter_number}", 0.7), (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm", 1.35)]
-    notes = [prose(f"{note[:1].upper()}{note[1:]}.", "bullet") for note in row.notes]
+    notes = [_point(note) for note in row.notes]
     if row.tip_above_mm is not None:
         head = f"{number}.  {row.file}: shows {row.cuts}"
         figures = [*cutter, *_pointing_figures(row, row.tip_above_mm)]
-        notes.append(prose(f"It stops, from the nut end on, at {'; '.join(row.stops)}.", "bullet"))
+        notes.append(_point(f"it stops, from the nut end on, at {'; '.join(row.stops)}"))
     else:
         head = f"{number}.  {row.file}: {row.cuts}"
         figures = [*cutter, *_cutting_figures(row)]

@@ -9,6 +9,7 @@ import base64
 import json
 import math
 import zlib
+from collections.abc import Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -17,8 +18,8 @@ from numpy.typing import ArrayLike, NDArray
 from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page.cuts import Cut
+from pearlkerf.pictures.page.folding import fold
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
-from pearlkerf.pictures.page.text import fold
 from pearlkerf.reading.duration import lengths_mm
 from pearlkerf.reading.header import read_headers
 from pearlkerf.reading.motions import ARC, RAPID, Finding, Motions, Reading
@@ -36,17 +37,13 @@ DEFLATE_LEVEL: Final = 7
 
 def page_data(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
     """Give the page's data as JSON that is safe inside a script element of any type."""
-    setups: list[Setup] = []
-    for program in run.programs:
-        if program.setup is not None and all(program.setup is not known for known in setups):
-            setups.append(program.setup)
     files = [program.program.file for program in run.programs]
     data = {
-        "setups": [_setup(setup) for setup in setups],
+        "setups": [_setup(setup) for setup in run.setups],
         "cutters": [_cutter(cutter) for cutter in run.cutters],
         "findings": [_finding(finding, files) for finding in run.findings],
         "programs": [
-            _program(program, of_program, setups) for program, of_program in zip(run.programs, cuts, strict=True)
+            _program(program, of_program, run.setups) for program, of_program in zip(run.programs, cuts, strict=True)
         ],
     }
     text = json.dumps(data, separators=(",", ":"), ensure_ascii=True, allow_nan=False)
@@ -78,12 +75,12 @@ def motions_s(motions: Motions) -> NDArray[np.float64]:
     return np.asarray(lengths_mm(motions) / feed * SECONDS_A_MINUTE, dtype=np.float64)
 
 
-def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: list[Setup]) -> dict[str, Any]:
+def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: Sequence[Setup]) -> dict[str, Any]:
     motions = run.reading.motions if run.reading is not None else None
     text, style = fold(program_text(run), motions)
     data: dict[str, Any] = {
         "file": run.program.file,
-        "setup": next((number for number, setup in enumerate(setups) if setup is run.setup), -1),
+        "setup": -1 if run.setup is None else [setup.name for setup in setups].index(run.setup.name),
         "text": packed(text.encode()),
         "style": style,
         "rows": 0,

@@ -47,6 +47,12 @@ class DryRun:
     figures: tuple[tuple[str, float, str], ...] = ()
     held: Held = "held against a board"
 
+    @property
+    def setups(self) -> tuple[Setup, ...]:
+        """Give the setups in which the programs run, each once, in their order."""
+        by_name = {run.setup.name: run.setup for run in self.programs if run.setup is not None}
+        return tuple(by_name.values())
+
 
 def dry_run_of(
     title: str,

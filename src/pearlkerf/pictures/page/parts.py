@@ -6,7 +6,6 @@ They stand in the page itself, so that they can be read, printed and spoken with
 from html import escape
 from typing import Final
 
-from pearlkerf.pictures.labels import is_scrap
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.data import starts_s
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
@@ -114,31 +113,27 @@ def _figures(run: DryRun) -> str:
 
 def lying(run: DryRun) -> str:
     """Show every setup: its picture, and the sentences on how the board lies."""
-    parts: list[str] = []
-    shown: list[object] = []
-    for program in run.programs:
-        setup = program.setup
-        if setup is None or any(setup is each for each in shown):
-            continue
-        shown.append(setup)
-        lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in map(str, told(setup)))
-        parts.append(
-            f"<h3>{escape(setup.name.capitalize())} setup</h3>"
-            f'<div class="sketches">{_sketches(setup)}</div><ul>{lines}</ul>'
-        )
+    parts = "".join(_how_it_lies(setup) for setup in run.setups)
     if not parts:
         return ""
     return (
         '<section class="sheet wide" aria-labelledby="lying-title"><h2 id="lying-title">How the board lies</h2>'
-        + "".join(parts)
-        + "</section>"
+        f"{parts}</section>"
+    )
+
+
+def _how_it_lies(setup: Setup) -> str:
+    lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in map(str, told(setup)))
+    return (
+        f"<h3>{escape(setup.name.capitalize())} setup</h3>"
+        f'<div class="sketches">{_sketches(setup)}</div><ul>{lines}</ul>'
     )
 
 
 def _sketches(setup: Setup) -> str:
     drawings = [draw_setup(setup)]
-    if side_dots := [each for each in setup.features if each.group == "side dots" and not is_scrap(setup)]:
-        drawings.append(draw_players_view(setup.stock.outline, side_dots))
+    if setup.kind == "edge":
+        drawings.append(draw_players_view(setup.stock.outline, setup.features))
     return "".join(map(draw_sketch, drawings))
 
 

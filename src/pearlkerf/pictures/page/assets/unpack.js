@@ -54,7 +54,7 @@ export const unpackMotions = async (program) => {
   return motions;
 };
 
-// The program's text; lines that text.py has folded get their figures back from the motions.
+// The program's text; lines that folding.py has folded get their figures back from the motions.
 export const unpackText = async (program, motions) => {
   const text = new TextDecoder().decode(await inflate(program.text));
   const lines = text.split(/\r\n|\n|\r/);
