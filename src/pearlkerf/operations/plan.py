@@ -55,7 +55,7 @@ def order_of(workplan: Workplan) -> tuple[Feature, ...]:
     return tuple(reversed(dict.fromkeys(reversed(operations))))
 
 
-def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: list[Operation]) -> Stage:
+def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: Sequence[Operation]) -> Stage:
     ordered = in_order(operations)
     figures = cutting_figures(machine, cutter, setup.wood)
     sawn = _sawn(ordered)
@@ -78,7 +78,7 @@ def _stage_order(stage: Stage) -> tuple[bool, float, int]:
     return after_pockets, -stage.cutter.diameter_mm, stage.cutter.number
 
 
-def _one_each(problems: list[Problem]) -> list[Problem]:
+def _one_each(problems: Sequence[Problem]) -> list[Problem]:
     """Keep the first problem of each key: twenty frets that lack a cutter are one mistake."""
     return list({problem.key: problem for problem in reversed(problems)}.values())[::-1]
 
@@ -116,7 +116,7 @@ def _crawls(stage: Stage, machine: Machine) -> list[Problem]:
     ]
 
 
-def _warnings(setup: Setup, stages: list[Stage]) -> list[Problem]:
+def _warnings(setup: Setup, stages: Sequence[Stage]) -> list[Problem]:
     told = []
     if not is_known_wood(setup.wood):
         named = f'the wood "{setup.wood}" is not in the table' if setup.wood else "no wood is named"

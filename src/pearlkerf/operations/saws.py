@@ -13,6 +13,7 @@ tip, touches the top.  At depth d it cuts along a chord:
 """
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -157,7 +158,7 @@ def clamps_mm(slot: Slot, stock: Stock, cutter: Cutter, height_mm: float) -> flo
     return max(run + reach for run, reach in zip(beyond, reaches, strict=True))
 
 
-def saw_notes(slots: list[Slot], setup: Setup, cutter: Cutter) -> tuple[str, ...]:
+def saw_notes(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> tuple[str, ...]:
     """Say what people must know before a saw cuts some slots: zero, the way of its teeth, room for the blade."""
     limit = cutter.speed_limit_rpm or 0.0
     spans = [run_out_mm(slot, setup.stock, 1.0, cutter.diameter_mm) for slot in slots]

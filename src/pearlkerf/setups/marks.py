@@ -68,7 +68,9 @@ def turn_to_marks(clampings: Clampings, marks: Sequence[Mark]) -> Clampings:
         return clampings
     layout = clampings.layout
     problems: list[Problem] = list(_out_of_place(clampings, marks))
-    known = [each for mark in marks for each in _known(layout, mark, problems)]
+    found = [_known(layout, mark) for mark in marks]
+    known = [each for each in found if isinstance(each, _Known)]
+    problems += [each for each in found if isinstance(each, Problem)]
     problems += [problem for each in known for problem in _wrong_board(layout, each)]
     if not problems:
         problems += _turned_too_far(known)
@@ -120,25 +122,21 @@ def _out_of_place(clampings: Clampings, marks: Sequence[Mark]) -> Iterator[Probl
                       hint='measure the far end and a slot, such as "fret 12=316.2,0.2"')  # fmt: skip
 
 
-def _known(layout: Layout, mark: Mark, problems: list[Problem]) -> Iterator[_Known]:
-    """Give a mark with its place in the layout; none where the layout does not have it."""
+def _known(layout: Layout, mark: Mark) -> _Known | Problem:
+    """Give a mark with its place in the layout, or the problem that the layout does not have it."""
     if mark.name == FAR_END:
-        yield _Known(mark, layout.board.length_mm)
-        return
+        return _Known(mark, layout.board.length_mm)
     number = _SLOT.fullmatch(mark.name)
     slot = next((each for each in layout.slots if number and each.number == int(number[1])), None)
     if slot is not None:
-        yield _Known(mark, slot.line.x_mm())
-        return
+        return _Known(mark, slot.line.x_mm())
     there = ", ".join(in_ranges(sorted(each.number for each in layout.slots)))
-    problems.append(
-        Problem(
-            key=OPTION,
-            found=f'there is no slot "{mark.name[:80]}" on this board',
-            allowed=f"the far end, or a slot: fret {there}" if there else "the far end: this board has no slots",
-            hint=f'write "{layout.board.length_mm:g} mm,0 mm" for the far end'
-            + (f', or "fret {layout.slots[-1].number}=..." for a slot' if there else ""),
-        )
+    return Problem(
+        key=OPTION,
+        found=f'there is no slot "{mark.name[:80]}" on this board',
+        allowed=f"the far end, or a slot: fret {there}" if there else "the far end: this board has no slots",
+        hint=f'write "{layout.board.length_mm:g} mm,0 mm" for the far end'
+        + (f', or "fret {layout.slots[-1].number}=..." for a slot' if there else ""),
     )
 
 

@@ -61,15 +61,13 @@ def choose_part(clampings: Clampings, orders: Sequence[Sequence[Feature]], choic
         return clampings
     keys = [[_key(feature) for feature in order] for order in orders]
     there = list(dict.fromkeys(key for order in keys for key in order))
-    problems: list[Problem] = []
-    only = {key for name in choice.only for key in _named(name, "--only", there, problems)} or set(there)
-    start = _named(choice.start, "--from", [key for key in there if key in only], problems) if choice.start else []
-    if len(start) > 1:
-        problems.append(Problem(key="--from", found=f'"{choice.start}" names {len(start)} cuts', allowed="one cut",
-                                hint=f'did you mean "{_name(start[0])}"?'))  # fmt: skip
-    if problems:
+    asked = [_named(name, "--only", there) for name in choice.only]
+    only = {key for each in asked if not isinstance(each, Problem) for key in each} or set(there)
+    start = _start(choice.start, [key for key in there if key in only])
+    problems = [each for each in (*asked, start) if isinstance(each, Problem)]
+    if problems or isinstance(start, Problem):
         raise Refusal(problems)
-    wanted = _from_on(keys, start[0]) if start else [set(order) for order in keys]
+    wanted = [set(order) for order in keys] if start is None else _from_on(keys, start)
     parts = [_part(setup, only & kept, choice) for setup, kept in zip(clampings.setups, wanted, strict=True)]
     setups = tuple(part for part in parts if part.features)
     return replace(clampings, setups=setups, warnings=(*clampings.warnings, *_chips(setups, choice)))
@@ -121,7 +119,18 @@ def _read(name: str) -> tuple[str, list[range]]:
     return NAMED.get(" ".join(words.split()), ""), ranges
 
 
-def _named(name: str, option: str, there: Sequence[Key], problems: list[Problem]) -> list[Key]:
+def _start(name: str, there: Sequence[Key]) -> Key | Problem | None:
+    """Give the one cut that a name stands for; None where none is named."""
+    found = _named(name, "--from", there) if name else []
+    if isinstance(found, Problem):
+        return found
+    if len(found) > 1:
+        return Problem(key="--from", found=f'"{name}" names {len(found)} cuts', allowed="one cut",
+                       hint=f'did you mean "{_name(found[0])}"?')  # fmt: skip
+    return next(iter(found), None)
+
+
+def _named(name: str, option: str, there: Sequence[Key]) -> list[Key] | Problem:
     """Give what a name stands for; of a range both ends must be there.  A name that stands for nothing is a problem."""
     group, ranges = _read(name)
     of_group = [key for key in there if key[0] == group]
@@ -131,8 +140,7 @@ def _named(name: str, option: str, there: Sequence[Key], problems: list[Problem]
         return keys
     near = _nearest(name, of_group, missing, there)
     found = f'there is no "{name[:80].strip()}" to cut here'
-    problems.append(Problem(found, _all_names(there), f'did you mean "{near}"?' if near else "", option))
-    return []
+    return Problem(found, _all_names(there), f'did you mean "{near}"?' if near else "", option)
 
 
 def _all_names(there: Sequence[Key]) -> str:
