@@ -14,8 +14,6 @@ from pearlkerf.files.toml_values import Checked, Choice, Length, Text, Whole, Wr
 
 Setups = Literal["face", "edge", "carrier", "coupon", "calibration"]
 SETUPS: Final = ("face", "edge", "carrier", "coupon", "calibration")
-# words that a program's head says of other things, and that are read back there
-TAKEN: Final = ("cutter", "rpm", "operator")
 RANGE_MM: Final = Length(-3000, 3000)
 
 
@@ -94,10 +92,6 @@ def check_holding(tables: Sequence[HoldingTable]) -> Iterator[Problem]:
     """Give what is wrong with the tables: names, and heights said twice or not at all."""
     for index, table in enumerate(tables):
         key = f"holding.{index}"
-        taken = [word for word in TAKEN if word in table.name.lower()]
-        if taken:
-            found = f'the name "{table.name}" has the word "{taken[0]}" in it, which programs say of other things'
-            yield Problem(found, "another name", 'such as "clamp at the nut"', f"{key}.name")
         if any(other.name == table.name for other in tables[:index]):
             yield Problem(f'"{table.name}" is named twice', "each name once", "", f"{key}.name")
         if (table.above_wood is None) == (table.above_bed is None):

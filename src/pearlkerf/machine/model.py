@@ -120,6 +120,11 @@ class Cutter:
         return (max(self.diameter_mm, USUAL_SHANK_MM) if self.shank_mm is None else self.shank_mm) / 2
 
     @property
+    def sticks_out_mm(self) -> float:
+        """How far the tip hangs below the collet nut: as said, else no farther than the cutting length."""
+        return self.reach_mm if self.stick_out_mm is None else self.stick_out_mm
+
+    @property
     def beside_blade_mm(self) -> float:
         """Diameter of the widest thing that turns beside a saw's blade."""
         return max(self.flange_mm or 0.0, self.arbor_mm)
@@ -128,6 +133,15 @@ class Cutter:
     def feeds_away(self) -> bool:
         """Whether a saw feeds away from the operator: conventional where its lowest teeth run that way too."""
         return (self.lowest_teeth == "away") == (self.sawing == "conventional")
+
+
+@dataclass(frozen=True, slots=True)
+class SpindlePart:
+    """One part of what hangs in the spindle, as an upright cylinder: how far above the tip it begins, its radius."""
+
+    name: Literal["cutter", "shank", "collet nut", "spindle"]
+    above_tip_mm: float
+    radius_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +170,28 @@ class Machine:
     cutters: tuple[Cutter, ...]
     carrier: Carrier | None = None
     holding: tuple[Holding, ...] = ()
+
+    def hanging(self, cutter: Cutter) -> tuple[SpindlePart, ...]:
+        """Give what hangs in the spindle with a mill or drill, from its tip up.
+
+        |  body   |        over the nut
+        |_________|
+         |  nut  |         nut_diameter, nut_length
+         |_______|
+            | |            shank, up to stick_out
+            |_|
+             I             cutter, up to reach
+
+        What the profile does not say counts at its worst: a shank as wide as the widest usual collet takes or
+        as the cutter is, a nut that begins where the cutting length ends.
+        """
+        spindle, nut = self.spindle, cutter.sticks_out_mm
+        return (
+            SpindlePart("cutter", 0.0, cutter.radius_mm),
+            SpindlePart("shank", cutter.reach_mm, cutter.shank_radius_mm),
+            SpindlePart("collet nut", nut, spindle.nut_diameter_mm / 2),
+            SpindlePart("spindle", nut + spindle.nut_length_mm, spindle.body_diameter_mm / 2),
+        )
 
     def cutter(self, number: int) -> Cutter | None:
         """Give the cutter with this number, or None."""

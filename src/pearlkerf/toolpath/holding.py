@@ -1,13 +1,4 @@
-"""Cutter, shank and collet nut, held against the wood and what holds it, before anything is written.
-
-|  body   |        over the nut
-|_________|
- |  nut  |         nut_diameter, nut_length
- |_______|
-    | |            shank, up to stick_out
-    |_|
-     I             cutter, up to reach
-"""
+"""Cutter, shank and collet nut, held against the wood and what holds it, before anything is written."""
 
 import math
 from collections.abc import Iterator
@@ -18,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem
-from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.model import Machine
 from pearlkerf.setups.model import Box
 from pearlkerf.toolpath.moves import Arc, CutterPath, Toolpath, TraversePlane, follow
 from pearlkerf.toolpath.tolerances import CLEAR_OF_HOLDING_MM, ROUNDING_MM
@@ -63,14 +54,13 @@ def nut_meets_wood(toolpath: Toolpath) -> Iterator[Problem]:
         cutter = path.cutter
         if cutter.kind == "saw" or toolpath.setup.purpose == "point":
             continue
-        over = path.deepest_mm - (cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm)
+        over = path.deepest_mm - cutter.sticks_out_mm
         if over > ROUNDING_MM:
             sticks = "sticks out" if cutter.stick_out_mm is not None else "is not said to stick out more than"
-            length = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
             yield Problem(
                 key="cutter.stick_out",
-                found=f"cutter {cutter.number} {sticks} {length:.2f} mm and goes {path.deepest_mm:.2f} mm deep: its "
-                f"collet nut would come down {over:.2f} mm below the highest wood",
+                found=f"cutter {cutter.number} {sticks} {cutter.sticks_out_mm:.2f} mm and goes "
+                f"{path.deepest_mm:.2f} mm deep: its collet nut would come down {over:.2f} mm below the highest wood",
                 allowed=f"at least {path.deepest_mm:.2f} mm",
                 hint=f"let it stick out more, and say stick_out = {path.deepest_mm:.2f} or more in the profile",
             )
@@ -96,30 +86,14 @@ def _worst(box: Box, path: CutterPath, machine: Machine) -> Found:
     lines = shapely.linestrings(np.stack([strokes.start, strokes.end], axis=1))
     away = np.asarray(shapely.distance(lines, shapely.Polygon(box.corners))) - strokes.wider
     worst = _NOTHING
-    for what, above, radius in tool_parts(path.cutter, machine):
-        beside = radius + CLEAR_OF_HOLDING_MM - away
-        over = box.top_mm + CLEAR_OF_HOLDING_MM - (strokes.lowest + above)
+    for part in machine.hanging(path.cutter):
+        beside = part.radius_mm + CLEAR_OF_HOLDING_MM - away
+        over = box.top_mm + CLEAR_OF_HOLDING_MM - (strokes.lowest + part.above_tip_mm)
         by = np.where((beside > 0) & (over > 0), np.minimum(beside, over), 0.0)
         row = int(np.argmax(by))
         if by[row] > worst.by_mm:
-            worst = Found(float(by[row]), what, strokes.cut[row], path.cutter.number)
+            worst = Found(float(by[row]), part.name, strokes.cut[row], path.cutter.number)
     return worst
-
-
-def tool_parts(cutter: Cutter, machine: Machine) -> tuple[tuple[str, float, float], ...]:
-    """Give what hangs in the spindle from the tip up: its name, how far above the tip it begins, its radius, mm.
-
-    What the profile does not say counts at its worst: a shank as wide as USUAL_SHANK_MM or the cutter,
-    a nut that begins where the cutting length ends.
-    """
-    sticks = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
-    spindle = machine.spindle
-    return (
-        ("the cutter", 0.0, cutter.radius_mm),
-        ("its shank", cutter.reach_mm, cutter.shank_radius_mm),
-        ("the collet nut", sticks, spindle.nut_diameter_mm / 2),
-        ("the spindle", sticks + spindle.nut_length_mm, spindle.body_diameter_mm / 2),
-    )
 
 
 def _strokes(path: CutterPath) -> Strokes:
@@ -152,8 +126,8 @@ def _too_high(box: Box, machine: Machine) -> Problem:
 
 
 def _touches(box: Box, found: Found) -> Problem:
-    what = f"{found.what} of cutter {found.cutter}"
-    hangs = "" if found.what == "the cutter" else ", or let the cutter stick out more (stick_out in the profile)"
+    what = f"{'its' if found.what == 'shank' else 'the'} {found.what} of cutter {found.cutter}"
+    hangs = "" if found.what == "cutter" else ", or let the cutter stick out more (stick_out in the profile)"
     return Problem(
         key=box.key or "holding",
         found=f"{what} would come {found.by_mm:.1f} mm too near to {box.name} in {found.cut}",

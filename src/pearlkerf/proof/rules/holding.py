@@ -6,7 +6,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import ROUNDING_MM
@@ -15,9 +14,6 @@ from pearlkerf.setups.model import Box
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-# what in the spindle turns above what: from how far above the tip on, with which radius, mm
-Part = tuple[str, float, float]
 
 
 def nothing_touches_holding(run: Run) -> Iterator[Finding]:
@@ -40,28 +36,12 @@ def nothing_touches_holding(run: Run) -> Iterator[Finding]:
 def _of_section(run: Run, section: Section, box: Box, plan: shapely.Polygon) -> Iterator[Finding]:
     ways, lowest, slack, motion = _ways(run, section)
     away = np.where(shapely.is_missing(ways), 0.0, shapely.distance(ways, plan)) - slack
-    for what, above, radius in hanging(section.cutter, run.machine):
-        deep = box.top_mm - (lowest + above)
-        bad = np.flatnonzero((deep > ROUNDING_MM) & (away < radius - ROUNDING_MM))
+    for part in run.machine.hanging(section.cutter):
+        deep = box.top_mm - (lowest + part.above_tip_mm)
+        bad = np.flatnonzero((deep > ROUNDING_MM) & (away < part.radius_mm - ROUNDING_MM))
         if len(bad):
-            by = np.minimum(deep, radius - away)[bad]
-            yield run.tell(5, Alike(motion[bad], by), _runs_into(what, box.name))
-
-
-def hanging(cutter: Cutter, machine: Machine) -> tuple[Part, ...]:
-    """Give what hangs in the spindle; what the profile does not say counts at its worst.
-
-    A shank is as wide as the profile says, else as the widest of the usual collets or the cutter; the
-    nut begins where the stick-out ends, else where the cutting length does.
-    """
-    sticks = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
-    spindle = machine.spindle
-    return (
-        ("cutter", 0.0, cutter.diameter_mm / 2),
-        ("shank", cutter.reach_mm, cutter.shank_radius_mm),
-        ("collet nut", sticks, spindle.nut_diameter_mm / 2),
-        ("spindle", sticks + spindle.nut_length_mm, spindle.body_diameter_mm / 2),
-    )
+            by = np.minimum(deep, part.radius_mm - away)[bad]
+            yield run.tell(5, Alike(motion[bad], by), _runs_into(part.name, box.name))
 
 
 def _ways(run: Run, section: Section) -> tuple[NDArray[np.object_], Floats, Floats, Ints]:

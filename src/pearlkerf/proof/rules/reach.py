@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.model import SpindlePart
 from pearlkerf.proof.counting import counted
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike, in_mm
@@ -31,32 +31,19 @@ def only_cutters_meet_wood(run: Run) -> Iterator[Finding]:
     """
     for section in run.sections:
         if section.cutter.kind != "saw":
-            for what, above_mm, radius_mm in _wider(section.cutter, run.machine):
-                yield from _comes_down(run, section, what, (above_mm, radius_mm))
+            for part in run.machine.hanging(section.cutter):
+                if part.radius_mm > section.cutter.radius_mm + ROUNDING_MM:
+                    yield from _comes_down(run, section, part)
 
 
-def _wider(cutter: Cutter, machine: Machine) -> Iterator[tuple[str, float, float]]:
-    """Give what is wider than the cutter: its name, how far above the tip it begins, its radius, mm."""
-    sticks = cutter.reach_mm if cutter.stick_out_mm is None else cutter.stick_out_mm
-    spindle = machine.spindle
-    for what, above_mm, radius_mm in (
-        ("shank", cutter.reach_mm, cutter.shank_radius_mm),
-        ("collet nut", sticks, spindle.nut_diameter_mm / 2),
-        ("spindle", sticks + spindle.nut_length_mm, spindle.body_diameter_mm / 2),
-    ):
-        if radius_mm > cutter.radius_mm + ROUNDING_MM:
-            yield what, above_mm, radius_mm
-
-
-def _comes_down(run: Run, section: Section, what: str, part: tuple[float, float]) -> Iterator[Finding]:
-    above_mm, radius_mm = part
-    start, end, slack, motion = _low_ways(run, section, -above_mm)
-    reach = radius_mm + slack
-    deep = run.wood.highest_top_mm(start, end, reach) - np.minimum(start[:, 2], end[:, 2]) - above_mm
+def _comes_down(run: Run, section: Section, part: SpindlePart) -> Iterator[Finding]:
+    start, end, slack, motion = _low_ways(run, section, -part.above_tip_mm)
+    reach = part.radius_mm + slack
+    deep = run.wood.highest_top_mm(start, end, reach) - np.minimum(start[:, 2], end[:, 2]) - part.above_tip_mm
     rows = np.flatnonzero(deep > DEEPER_BITE_MM + ROUNDING_MM)
     rows = rows[run.wood.distance_mm(start[rows], end[rows]) < reach[rows]]
     if len(rows):
-        yield run.tell(8, Alike(motion[rows], deep[rows]), _runs_into(what))
+        yield run.tell(8, Alike(motion[rows], deep[rows]), _runs_into(part.name))
 
 
 def _low_ways(run: Run, section: Section, under_mm: float) -> tuple[Floats, Floats, Floats, Ints]:
