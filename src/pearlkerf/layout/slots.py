@@ -7,8 +7,9 @@ depth             | '                 '|
 "level" -----------'-----------------'--   level floor: the largest s of the slot
 """
 
+from collections.abc import Sequence
+
 from pearlkerf.board.model import FretSlots
-from pearlkerf.layout.edges import Edge
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.ground import Ground
 from pearlkerf.layout.lines import Line, Point
@@ -32,7 +33,7 @@ def _slot(ground: Ground, slots: FretSlots, number: int) -> Slot:
     if slots.floor == "follow":
         floor = Floor(crown_z, ground.surface)
     else:
-        ends = (_on_its_side(edge, line, end) for edge, end in _at_ends(ground, inside))
+        ends = _within(line, (inside,))
         floor = Floor(crown_z - max(float(ground.surface.fall_mm(x, y)) for x, y in ends))
     return Slot(
         group="frets",
@@ -53,15 +54,11 @@ def _shorter(line: Line, by_mm: float) -> Line:
     return Line((x + off_x, y + off_y), (end_x - off_x, end_y - off_y))
 
 
-def _at_ends(ground: Ground, line: Line) -> tuple[tuple[Edge, Point], tuple[Edge, Point]]:
-    """Give both ends of a line, each with the core's edge that it lies at."""
-    return (ground.edges.core.low, line.start), (ground.edges.core.high, line.end)
-
-
-def _on_its_side(edge: Edge, line: Line, point: Point) -> Point:
-    """Give a point of a line, or, where it lies beyond the centre line, the line's place there."""
-    y = edge.side * max(edge.side * point[1], 0.0)
-    return line.x_mm(y), y
+def _within(line: Line, parts: Sequence[Line]) -> tuple[Point, Point]:
+    """Give the ends of what parts of a line have in common, low Y first; on the centre line where that is nothing."""
+    low = min(max(part.start[1] for part in parts), 0.0)
+    high = max(min(part.end[1] for part in parts), 0.0)
+    return (line.x_mm(low), low), (line.x_mm(high), high)
 
 
 def length_in_core_mm(ground: Ground, slot: Slot) -> float:
@@ -74,9 +71,5 @@ def length_in_core_mm(ground: Ground, slot: Slot) -> float:
 def deepest_mm(ground: Ground, slot: Slot) -> float:
     """Give the lowest point of a slot's floor inside outline and binding, mm below the blank's top at the crown."""
     line = ground.lines[slot.number]
-    core = ground.edges.core.across(line)
-    places = []
-    for (edge, at_edge), end in zip(_at_ends(ground, core), slot.ends, strict=True):
-        nearer = min(at_edge, end, key=lambda point: edge.side * point[1])
-        places.append(_on_its_side(edge, line, nearer))
-    return max(-float(slot.floor.z_mm(x, y)) for x, y in places)
+    ends = _within(line, (ground.edges.core.across(line), slot.line))
+    return max(-float(slot.floor.z_mm(x, y)) for x, y in ends)
