@@ -99,6 +99,16 @@ def test_zero_is_where_the_words_say_in_every_position(board: str, carrier: Carr
         assert off and max(off) < EXACT_MM, (setup.name, sentences(setup))
 
 
+def test_marks_are_told_from_the_nut_end_where_zero_is_on_a_slot() -> None:
+    length = clamped().layout.board.length_mm
+    turned = turn_to_marks(clamped(), [Mark(FAR_END, (length, 0.5))])
+    faces = [setup for setup in in_positions(turned, short(None)).setups if setup.kind == "face"]
+    assert {setup.lying.zero.slot != "" for setup in faces} == {True, False}
+    for setup in faces:
+        (told,) = [each for each in sentences(setup) if "was measured at" in each]
+        assert ("from the nut end, where zero was then," in told) is bool(setup.lying.zero.slot)
+
+
 def test_zero_is_where_the_words_say_on_a_carrier_and_on_scrap() -> None:
     whole, scrap = clamped(), Scrap(180.0, 40.0, 6.0)
     first, *moved = carrier_setups(whole.setups, 9, Carrier(PITCH_MM), 200.0)

@@ -12,7 +12,7 @@ from pearlkerf.files.lengths import Unit, shown
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import Checked, Choice, Length, Text, Whole, WrongValue
 
-Setups = Literal["face", "edge", "carrier", "coupon", "calibration"]
+SetupKind = Literal["face", "edge", "carrier", "coupon", "calibration"]
 SETUPS: Final = ("face", "edge", "carrier", "coupon", "calibration")
 RANGE_MM: Final = Length(-3000, 3000)
 
@@ -44,7 +44,7 @@ class HoldingTable(Table):
     """[[holding]]."""
 
     name: Annotated[str, Text(40, 1)] = key('such as "clamp at the nut"; each once')
-    setup: Annotated[Setups, Choice(SETUPS)] = key(
+    setup: Annotated[SetupKind, Choice(SETUPS)] = key(
         'the clamping that it is for: "face", "edge", "carrier", "coupon" or "calibration"', default="face"
     )
     position: Annotated[int | None, Whole(1, 99)] = key(

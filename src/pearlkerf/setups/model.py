@@ -16,11 +16,11 @@ from pearlkerf.layout.features import Feature
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.machine.holding import SetupKind
 from pearlkerf.setups.lying import Lying
 from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
 
-Kind = Literal["face", "edge", "carrier", "coupon", "calibration"]
 Purpose = Literal["cut", "point"]
 # every side of what is clamped, and the one across from it
 OPPOSITE: Final = {
@@ -80,7 +80,7 @@ class Position:
 class Setup:
     """One clamping: its stock, the features that it demands (board axes), and how the board lies."""
 
-    kind: Kind
+    kind: SetupKind
     wood: str
     stock: Stock
     features: tuple[Feature, ...]

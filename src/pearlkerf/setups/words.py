@@ -60,7 +60,7 @@ def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim
         yield from _part(lying.part)
     yield from _position(setup)
     if lying.measured is not None:
-        yield from _measured(lying.measured)
+        yield from _measured(lying.measured, lying.zero)
     if setup.kind == "carrier":
         yield from _strip(setup)
     elif setup.scrap is not None:
@@ -103,8 +103,12 @@ def _holes(holes: tuple[int, int]) -> str:
     return "holes {} and {}".format(*holes)
 
 
-def _measured(measured: AsMeasured) -> Iterator[str]:
-    """Say how the board lies, what was measured, and how the programs are proved again."""
+def _measured(measured: AsMeasured, zero: Datum) -> Iterator[str]:
+    """Say how the board lies, what was measured, and how the programs are proved again.
+
+    Marks are measured from the nut end, which is zero no more where X0 is taken on a slot.
+    """
+    origin = "zero" if zero == NUT_END else "the nut end, where zero was then"
     angle = measured.angle_deg
     way = "counter-clockwise" if angle > 0 else "clockwise"
     lies = f"turned {abs(angle):.4f} degrees {way} about zero, seen from above" if angle else "straight"
@@ -113,7 +117,7 @@ def _measured(measured: AsMeasured) -> Iterator[str]:
         x, y = mark.measured
         yield (
             f"its centre line at {mark.named} was measured at X {x:.3f} Y {y:.3f}, {mark.distance_mm:.2f} mm "
-            f"from zero, in the layout {along_mm:.2f} mm"
+            f"from {origin}, in the layout {along_mm:.2f} mm"
         )
     options = " ".join(f"{OPTION} {mark.written}" for mark, _ in measured.marks)
     yield f"made for the board as it lies now, clamped anew it is measured anew, said by {options}"

@@ -13,7 +13,7 @@ from pearlkerf.pictures.page.sketch import draw_sketch
 from pearlkerf.pictures.setup import draw_players_view, draw_setup
 from pearlkerf.reading.motions import Finding
 from pearlkerf.setups.model import Setup
-from pearlkerf.setups.words import told
+from pearlkerf.setups.words import sentences
 
 # rows of the table of cuts for each program; a page for reading, not an archive
 MOST_ROWS: Final = 400
@@ -123,7 +123,7 @@ def lying(run: DryRun) -> str:
 
 
 def _how_it_lies(setup: Setup) -> str:
-    lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in map(str, told(setup)))
+    lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in sentences(setup))
     return (
         f"<h3>{escape(setup.name.capitalize())} setup</h3>"
         f'<div class="sketches">{_sketches(setup)}</div><ul>{lines}</ul>'
