@@ -105,8 +105,9 @@ def _nearest_features(reading: Reading, spans: list[tuple[int, int]], setup: Set
     middles = setup.placement.to_board(np.array([_middle(reading, first, last) for first, last in spans]))
     low, high, reach = _axes(setup)
     along = high - low
-    length = np.maximum((along**2).sum(axis=1), 1e-12)  # a hole's axis has no length
-    share = np.clip(((middles[:, None] - low) * along).sum(axis=2) / length, 0.0, 1.0)
+    length2 = (along**2).sum(axis=1)
+    share = ((middles[:, None] - low) * along).sum(axis=2) / np.where(length2 > 0.0, length2, 1.0)  # none of a hole
+    share = np.clip(share, 0.0, 1.0)
     apart = np.linalg.norm(middles[:, None] - (low + share[..., None] * along), axis=2) - reach
     apart = np.where(np.isnan(apart), np.inf, apart)
     nearest = apart.argmin(axis=1)
