@@ -8,7 +8,7 @@ None: whichever serves), and answers the same questions, so that nobody asks for
     through                whether it runs out of the wood at its ends
     approach               on which side of it, in X and in Y, the cutter comes to it: -1 from below, 1 from above
     identity               group, number and name, by which it is known
-    ends                   low and high extreme point of its centre line
+    line, ends             its centre line, and the low and high extreme point of it
     anchor                 its middle
     width_mm               across its centre line
     beyond_ends_mm         how far it goes on beyond its ends

@@ -22,7 +22,7 @@ from typing import Final
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
-from pearlkerf.layout.lines import Point
+from pearlkerf.layout.lines import Line, Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
@@ -165,19 +165,19 @@ def _features(plan: _Plan, cutter: Cutter) -> Iterator[Feature]:
             ("far", (x - run, y + off), (x + run, y + off)),
         )
         for number, (side, start, end) in enumerate(sides, 6):
-            yield _groove(number, f"square, {side} groove", (start, end), plan.depth_mm, cutter)
+            yield _groove(number, f"square, {side} groove", Line(start, end), plan.depth_mm, cutter)
         first = EDGE_MM + width / 2
         for number, at in ((10, first), (11, first + plan.distance_mm)):
-            ends = ((at, EDGE_MM), (at, EDGE_MM + SLOT_MM))
-            yield _groove(number, f"slot {number - 9}", ends, plan.depth_mm, cutter)
+            line = Line((at, EDGE_MM), (at, EDGE_MM + SLOT_MM))
+            yield _groove(number, f"slot {number - 9}", line, plan.depth_mm, cutter)
         at = first + width + NOTCH_APART_MM
-        ends = ((at, EDGE_MM), (at, EDGE_MM + SHORT_MM + width))
-        yield _groove(12, "notch at the zero corner", ends, NOTCH_DEPTH_MM, cutter)
+        line = Line((at, EDGE_MM), (at, EDGE_MM + SHORT_MM + width))
+        yield _groove(12, "notch at the zero corner", line, NOTCH_DEPTH_MM, cutter)
 
 
-def _groove(number: int, name: str, ends: tuple[Point, Point], depth: float, cutter: Cutter) -> Slot:
+def _groove(number: int, name: str, line: Line, depth: float, cutter: Cutter) -> Slot:
     return Slot(
-        group="marks", number=number, name=name, start=ends[0], end=ends[1], width_mm=cutter.diameter_mm,
+        group="marks", number=number, name=name, start=line.start, end=line.end, width_mm=cutter.diameter_mm,
         floor=Floor(-depth), through=False, cutter=cutter.number,
     )  # fmt: skip
 
