@@ -180,6 +180,11 @@ def test_a_zero_that_the_tip_cannot_reach_is_found(bass: tuple[Path, Path, dict[
     assert result.exit_code == 3 and "(rule 4)" in result.stderr
 
 
+def lines_in(sketch: str, layer: str) -> int:
+    """Count the lines of a layer of a drawing on the page."""
+    return sum(group.count("<line") for group in re.findall(rf'<g class="{layer}">(.*?)</g>', sketch))
+
+
 def test_page_and_card_have_a_place_for_each_position(bass: tuple[Path, Path, dict[str, str]]) -> None:
     _, folder, programs = bass
     page = (folder / "dry-run.html").read_text("utf-8")
@@ -189,10 +194,9 @@ def test_page_and_card_have_a_place_for_each_position(bass: tuple[Path, Path, di
         assert f"{setup.capitalize()} setup" in card
     assert "osition 2 of 3 along X" in card and "osition 2 of 3 along X" in page
     assert all(name in card for name in programs)
-    sketches = page.split('<svg class="sketch"')[1:]
-    faint = [sketch.partition('<g opacity="0.3">')[2].partition("</g>")[0].count("<line") for sketch in sketches]
-    slots = [sketch.count("<line") for sketch in sketches]
-    assert faint[0] == 0 < faint[1] < faint[2] and slots[2] == 24  # what earlier positions cut is drawn faintly
+    sketches = page.split('<figure class="sketch"')[1:]
+    faint, fresh = ([lines_in(sketch, layer) for sketch in sketches] for layer in ("cut-before", "cut-slots"))
+    assert faint[0] == 0 < faint[1] < faint[2] and faint[2] + fresh[2] == 24  # what earlier positions cut is faint
     assert len(data_of(page)["programs"]) == len(programs)
 
 
