@@ -11,13 +11,13 @@ from functools import cached_property
 
 import numpy as np
 import plain_talk
-from harm import SAFE, Harm
 from plain_reader import read_plainly
 from plain_saw import Blade, saw, saws_near
 from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
 from trial import THICK_CHIP, Trial
 
+from harm import SAFE, Harm
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Machine
 from pearlkerf.setups.model import Setup

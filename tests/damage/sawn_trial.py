@@ -4,10 +4,10 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
-from harm import HARM, SAFE, Harm
 from plain_saw import Blade, beyond, saw, saws_near
 from plain_wood import Strokes, joined
 
+from harm import HARM, SAFE, Harm
 from pearlkerf.machine.cutting import cutting_figures
 
 if TYPE_CHECKING:

@@ -4,12 +4,12 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
-from harm import HARM, SAFE, Harm
 from plain_reader import COLUMNS, Track
 from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, strokes_of
 from plain_words import Unreadable
 from sawn_trial import Sawn
 
+from harm import HARM, SAFE, Harm
 from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
 
