@@ -26,7 +26,7 @@ from typing import ClassVar, NamedTuple
 
 import numpy as np
 
-from pearlkerf.layout.lines import Line, Point
+from pearlkerf.layout.lines import Axes, Line, Point
 from pearlkerf.layout.surfaces import Floor, Stock
 
 # places along a slot at which its depth is looked at: its ends, its middle, and thirty between
@@ -88,6 +88,16 @@ class Slot:
     def line(self) -> Line:
         """Give its centre line."""
         return Line(self.start, self.end)
+
+    @property
+    def runs_along_x(self) -> bool:
+        """Say whether it runs along the board's X."""
+        return self.start[1] == self.end[1]
+
+    @property
+    def axes(self) -> Axes:
+        """Give its own axes: along it from low Y on; from high X on where it runs along X, as if turned to lie so."""
+        return (Line(self.end, self.start) if self.runs_along_x else self.line).axes
 
     def distance_mm(self, point: Point) -> float:
         """Give how far a point lies from its centre line, carried on beyond both ends."""

@@ -8,7 +8,10 @@ start
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 Point = tuple[float, float]
 
@@ -69,3 +72,52 @@ class Line:
         across, down = away_mm * along_y, away_mm * along_x
         (x, y), (end_x, end_y) = self.start, self.end
         return Line((x + across, y - down), (end_x + across, end_y - down))
+
+    @property
+    def axes(self) -> "Axes":
+        """Give its own axes."""
+        turned = Axes(math.atan2(self.start[0] - self.end[0], self.end[1] - self.start[1]))
+        (across, along), (_, end) = (turned.own(point) for point in (self.start, self.end))
+        return replace(turned, away_mm=across, ends_mm=(along, end))
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """A line's own axes: along it, and across it to the right of its way, from the place on it nearest to X 0 Y 0.
+
+    A line straight across the board has the board's: along is Y, and across is X less ``away_mm``.
+
+               ^ along
+      away_mm  |
+    0--------->+-----> across
+               |
+    """
+
+    turned_rad: float  # counter-clockwise, from lying straight across the board
+    away_mm: float = 0.0  # how far the line lies to the right of X 0 Y 0
+    ends_mm: tuple[float, float] = (0.0, 0.0)  # where its start and its end lie along it
+
+    @property
+    def along(self) -> Point:
+        """Give the unit vector along it."""
+        return -math.sin(self.turned_rad), math.cos(self.turned_rad)
+
+    @property
+    def right(self) -> Point:
+        """Give the unit vector across it."""
+        return math.cos(self.turned_rad), math.sin(self.turned_rad)
+
+    def own(self, point: Point) -> Point:
+        """Give a point of the board across and along, across counted from X 0 Y 0."""
+        (along_x, along_y), (right_x, right_y) = self.along, self.right
+        return point[0] * right_x + point[1] * right_y, point[0] * along_x + point[1] * along_y
+
+    def points(self, along_mm: ArrayLike, across_mm: ArrayLike = 0.0) -> NDArray[np.float64]:
+        """Give points (..., 2) of the board: x, y.
+
+        >>> Line((10.0, -20.0), (10.0, 20.0)).axes.points([-20.0, 5.0], 0.3).tolist()
+        [[10.3, -20.0], [10.3, 5.0]]
+        """
+        along, away = np.asarray(along_mm, dtype=float), self.away_mm + np.asarray(across_mm, dtype=float)
+        x, y = (self.along[axis] * along + self.right[axis] * away for axis in (0, 1))
+        return np.stack([x, y], axis=-1)

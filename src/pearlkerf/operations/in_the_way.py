@@ -31,10 +31,10 @@ def too_near_mm(slot: Slot, setup: Setup, cutter: Cutter, box: Box) -> float:
     The blade counts where its kerf passes over the box, what turns beside it everywhere along X; both
     at the deepest place of the tip, a little more than they reach on a crown.
     """
-    x, shift = setup.placement.to_machine(slot.start) - (0.0, slot.start[1])
+    x, shift = setup.placement.to_machine(slot.start) - (0.0, slot.axes.ends_mm[0])
     corners, half = np.array(box.corners), (cutter.kerf_mm or 0.0) / 2
     low, high = (end + shift for end in run_out_mm(slot, setup.stock, 1.0, cutter.diameter_mm))
-    ends = np.array([slot.start[1], slot.end[1]])
+    ends = np.array(slot.axes.ends_mm)
     tip = float(tips_mm(slot, setup.stock, 1.0, cutter.diameter_mm, ends)[:, 1].min())
     flange = tip + (cutter.diameter_mm - cutter.beside_blade_mm) / 2
     near = 0.0

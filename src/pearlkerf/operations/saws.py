@@ -51,35 +51,40 @@ def half_chord_mm(depth_mm: float, diameter_mm: float) -> float:
     return math.sqrt(depth * (diameter_mm - depth))
 
 
-def tips_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float, y_mm: Floats) -> Floats:
-    """Give the tip (n, 2: y, z) of a blade that touches the floor of a pass at (n,) places across the board.
+def tips_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float, along_mm: Floats) -> Floats:
+    """Give the tip (n, 2: along, z) of a blade that touches the floor of a pass at (n,) places along a slot.
 
     ``share`` of the way from the raw top to the floor is the pass's own floor.  The blade's centre
     lies half its diameter off along that floor's normal, the tip half its diameter below the centre.
     """
-    x, radius = slot.start[0], diameter_mm / 2
+    axes, radius = slot.axes, diameter_mm / 2
 
-    def floor(y: Floats) -> Floats:
+    def floor(along: Floats) -> Floats:
+        x, y = np.moveaxis(axes.points(along), -1, 0)
         top = stock.top_mm(x, y)
         return np.asarray(top + (slot.floor.z_mm(x, y) - top) * share)
 
-    height = floor(y_mm)
-    slope = (floor(y_mm + SLOPE_STEP_MM) - floor(y_mm - SLOPE_STEP_MM)) / (2 * SLOPE_STEP_MM)
+    height = floor(along_mm)
+    slope = (floor(along_mm + SLOPE_STEP_MM) - floor(along_mm - SLOPE_STEP_MM)) / (2 * SLOPE_STEP_MM)
     upright = 1 / np.sqrt(1 + slope**2)
-    return np.column_stack([y_mm - radius * slope * upright, height + radius * (upright - 1)])
+    return np.column_stack([along_mm - radius * slope * upright, height + radius * (upright - 1)])
 
 
 def run_out_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> tuple[float, float]:
-    """Give the y at which the blade's centre begins and ends a pass: clear of the wood by RUN_OUT_MM."""
-    ends = np.array([slot.start[1], slot.end[1]])
-    low, high = tips_mm(slot, stock, share, diameter_mm, ends)[:, 1]
-    wood = np.linspace(slot.start[1], slot.end[1], 65)
-    top = stock.top_mm(slot.start[0], wood)
+    """Give where along its slot the blade's centre begins and ends a pass: clear of the wood by RUN_OUT_MM."""
+    low, high = tips_mm(slot, stock, share, diameter_mm, np.array(slot.axes.ends_mm))[:, 1]
+    wood = np.linspace(*slot.axes.ends_mm, 65)
+    top = _top_mm(slot, stock, wood)
 
     def chord(tip: float) -> Floats:
         return np.array([half_chord_mm(depth, diameter_mm) for depth in (top - tip).tolist()])
 
     return float(np.min(wood - chord(low))) - RUN_OUT_MM, float(np.max(wood + chord(high))) + RUN_OUT_MM
+
+
+def _top_mm(slot: Slot, stock: Stock, along_mm: Floats) -> Floats:
+    """Give the raw top (n,) over places along a slot."""
+    return stock.top_mm(*np.moveaxis(slot.axes.points(along_mm), -1, 0))
 
 
 def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> str:
@@ -142,17 +147,16 @@ def _slant_mm(slot: Slot, setup: Setup) -> float:
 
 def flange_above_mm(slot: Slot, stock: Stock, cutter: Cutter) -> float:
     """Give how far what is beside the blade stays above the highest wood, at the deepest place of the tip."""
-    ends = np.array([slot.start[1], slot.end[1]])
-    lowest = float(tips_mm(slot, stock, 1.0, cutter.diameter_mm, ends)[:, 1].min())
+    lowest = float(tips_mm(slot, stock, 1.0, cutter.diameter_mm, np.array(slot.axes.ends_mm))[:, 1].min())
     return lowest + (cutter.diameter_mm - cutter.beside_blade_mm) / 2
 
 
 def clamps_mm(slot: Slot, stock: Stock, cutter: Cutter, height_mm: float) -> float:
     """Give how far from the board's edge a clamp stays that stands ``height_mm`` above the wood there."""
     low, high = run_out_mm(slot, stock, 1.0, cutter.diameter_mm)
-    tips = tips_mm(slot, stock, 1.0, cutter.diameter_mm, np.array([slot.start[1], slot.end[1]]))[:, 1]
-    tops = stock.top_mm(slot.start[0], np.array([slot.start[1], slot.end[1]]))
-    beyond = (slot.start[1] - low, high - slot.end[1])
+    tips = tips_mm(slot, stock, 1.0, cutter.diameter_mm, np.array(slot.axes.ends_mm))[:, 1]
+    tops = _top_mm(slot, stock, np.array(slot.axes.ends_mm))
+    beyond = (slot.axes.ends_mm[0] - low, high - slot.axes.ends_mm[1])
     reaches = [half_chord_mm(float(top - tip) + height_mm, cutter.diameter_mm)
                for top, tip in zip(tops, tips, strict=True)]  # fmt: skip
     return max(run + reach for run, reach in zip(beyond, reaches, strict=True))
@@ -162,7 +166,10 @@ def saw_notes(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> tuple[str,
     """Say what people must know before a saw cuts some slots: zero, the way of its teeth, room for the blade."""
     limit = cutter.speed_limit_rpm or 0.0
     spans = [run_out_mm(slot, setup.stock, 1.0, cutter.diameter_mm) for slot in slots]
-    beyond = max(max(slot.start[1] - span[0], span[1] - slot.end[1]) for slot, span in zip(slots, spans, strict=True))
+    beyond = max(
+        max(slot.axes.ends_mm[0] - low, high - slot.axes.ends_mm[1])
+        for slot, (low, high) in zip(slots, spans, strict=True)
+    )
     clamps = [(height, max(clamps_mm(slot, setup.stock, cutter, height) for slot in slots))
               for height in (0, *CLAMP_HEIGHTS_MM)]  # fmt: skip
     told = ", ".join(f"{far:.1f} mm where {height} mm higher" for height, far in clamps[1:])

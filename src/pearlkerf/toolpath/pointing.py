@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Hole
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import cutting_figures
@@ -72,11 +72,12 @@ def places(setup: Setup) -> tuple[Place, ...]:
 
 
 def _places(feature: Feature, setup: Setup) -> Iterator[Place]:
-    if isinstance(feature, Hole):
-        yield Place(feature.name, feature, feature.centre)
+    low, high = feature.ends
+    if low == high:
+        yield Place(feature.name, feature, low)
         return
-    yield Place(f"{feature.name}, {setup.low_side}", feature, feature.start)
-    yield Place(f"{feature.name}, {setup.high_side}", feature, feature.end)
+    yield Place(f"{feature.name}, {setup.low_side}", feature, low)
+    yield Place(f"{feature.name}, {setup.high_side}", feature, high)
 
 
 def _pointer(workplan: Workplan) -> Cutter | None:

@@ -17,37 +17,34 @@ from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.saws import run_out_mm, tips_mm
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.sections import section
+from pearlkerf.toolpath.sections import Tips, section
 from pearlkerf.toolpath.tolerances import ABOVE_MM, FLOOR_CHORD_MM
 
 
 def saw(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Saw a through slot in equal passes; the pen's tip is the lowest point of the blade."""
-    across = section(slot, stock, 0.0, (slot.start[1], slot.end[1]))
-    passes, top = across.passes(pen.figures.bite_mm), float(np.max(across.top_mm))
+    axes = slot.axes
+    across = section(Tips.of(slot, stock, 0.0), axes.ends_mm)
+    passes, top = across.passes(pen.figures.bite_mm), float(np.max(across.ends_mm()[0]))
     for number in range(1, passes + 1):
         path = pass_mm(slot, cutter.diameter_mm, stock, number / passes)
-        points = (path if cutter.feeds_away else path[::-1]).tolist()
-        pen.approach(slot.start[0], points[0][0])
+        along, heights = (path if cutter.feeds_away else path[::-1]).T
+        places = axes.points(along).tolist()
+        pen.approach(*places[0])
         pen.descend(top + ABOVE_MM)
-        for y, z in points:
-            pen.feed(slot.start[0], y, z)
+        for (x, y), z in zip(places, heights.tolist(), strict=True):
+            pen.feed(x, y, z)
         pen.leave(top)
 
 
 def pass_mm(slot: Slot, diameter_mm: float, stock: Stock, share: float) -> NDArray[np.float64]:
-    """Give the tip's path (n, 2: y, z) of the pass down to ``share`` of the way to the floor, y ascending.
+    """Give the tip's path (n, 2: along, z) of the pass down to ``share`` of the way to the floor, along ascending.
 
     Its chords hang below the true curve by FLOOR_CHORD_MM at most.
     """
     low, high = run_out_mm(slot, stock, share, diameter_mm)
-    tips = tips_mm(
-        slot,
-        stock,
-        share,
-        diameter_mm,
-        np.linspace(slot.start[1], slot.end[1], _points(slot, stock, share, diameter_mm)),
-    )
+    touched = np.linspace(*slot.axes.ends_mm, _points(slot, stock, share, diameter_mm))
+    tips = tips_mm(slot, stock, share, diameter_mm, touched)
     return np.concatenate([[[low, tips[0, 1]]], tips, [[high, tips[-1, 1]]]])
 
 
@@ -55,7 +52,7 @@ def _points(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> int:
     """Give the fewest even places of contact whose tips' chords stay near the curve between them."""
     steps = 1
     while True:
-        ends = np.linspace(slot.start[1], slot.end[1], steps + 1)
+        ends = np.linspace(*slot.axes.ends_mm, steps + 1)
         tips = tips_mm(slot, stock, share, diameter_mm, ends)
         between = tips_mm(slot, stock, share, diameter_mm, (ends[1:] + ends[:-1]) / 2)
         chord = tips[:-1, 1] + np.diff(tips[:, 1]) * (between[:, 0] - tips[:-1, 0]) / np.diff(tips[:, 0])

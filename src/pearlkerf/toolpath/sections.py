@@ -1,8 +1,9 @@
 """The tip's height along a slot, pass by pass, under a floor and a top that may both be crowned.
 
-A flat cutter of radius r on a falling floor touches it with its uphill rim: at y the tip takes the
-floor at max(|y| - r, 0).  The same holds for the raw top that the first pass meets.  Passes divide
-what lies between the two evenly, so every pass bites the same share everywhere and none cuts air.
+A flat cutter of radius r on a falling floor touches it with its uphill rim, so at any place the tip
+takes the highest floor within r: on a crown that is where abs(y) is less by r, however the slot runs.
+The same holds for the raw top that the first pass meets.  Passes divide what lies between the two
+evenly, so every pass bites the same share everywhere and none cuts air.
 
     raw top  ___----------___
     pass 1     __--------__
@@ -13,42 +14,91 @@ hang below the even share by ROUGH_CHORD_MM at most: what they take more, the ne
 """
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.layout.features import Slot
+from pearlkerf.layout.lines import Axes
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUGH_CHORD_MM, ROUNDING_MM
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Tips:
+    """How high a flat cutter's tip stands anywhere in a slot: on the raw top, and on the floor, mm."""
+
+    slot: Slot
+    axes: Axes  # the slot's own
+    stock: Stock
+    radius_mm: float
+
+    @classmethod
+    def of(cls, slot: Slot, stock: Stock, radius_mm: float) -> "Tips":
+        """Give the tips of a cutter in a slot."""
+        return cls(slot, slot.axes, stock, radius_mm)
+
+    @property
+    def outer_mm(self) -> float:
+        """Give how far off the centre line the cutter runs where it cuts a wall."""
+        return self.slot.width_mm / 2 - self.radius_mm
+
+    @property
+    def lanes_mm(self) -> tuple[float, ...]:
+        """Give how far off the centre line heights are to be looked at: along its walls as well where they differ."""
+        square = self.axes.turned_rad == 0.0
+        return (0.0,) if square or self.outer_mm <= ROUNDING_MM else (0.0, self.outer_mm, -self.outer_mm)
+
+    @property
+    def crowned(self) -> bool:
+        """Say whether floor or top are crowned."""
+        return self.slot.floor.crown is not None or self.stock.crown is not None
+
+    def heights_mm(self, along_mm: ArrayLike, across_mm: ArrayLike = 0.0) -> Floats:
+        """Give the heights (2, ...) on the top and on the floor at places in the slot's own axes.
+
+        On a cone the floor counts where it is higher, at one end of what the cutter sweeps from wall
+        to wall, so that it is level from one to the other.
+        """
+        middle, y = self.axes.points(along_mm)[..., 0], self.axes.points(along_mm, across_mm)[..., 1]
+        x, touched = np.broadcast_arrays(middle, np.maximum(np.abs(y) - self.radius_mm, 0.0))
+        reach = abs(self.axes.right[0]) * self.outer_mm + self.radius_mm
+        floor = np.maximum(*(self.slot.floor.z_mm(x + side, touched) for side in (-reach, reach)))
+        return np.stack([self.stock.top_mm(x, touched), floor])
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A slot's section along its centre line.
+    """A slot's section along its own line: where to look at the tip's heights, (n,) float, mm, ascending.
 
-    ``y_mm``, ``top_mm`` and ``floor_mm`` are (n,) float, mm, ascending in y: the tip on the raw top
-    and the tip on the floor, with chords that stay near both: within FLOOR_CHORD_MM, or within
-    what a rough section allows.
+    Chords between these places stay near top and floor alike: within FLOOR_CHORD_MM, or within what a
+    rough section allows.
     """
 
-    y_mm: NDArray[np.float64]
-    top_mm: NDArray[np.float64]
-    floor_mm: NDArray[np.float64]
+    tips: Tips
+    along_mm: Floats
+
+    @property
+    def deepest_mm(self) -> float:
+        """Give how far the tip goes from top to floor at most."""
+        return max(float(np.max(top - floor)) for top, floor in map(self.ends_mm, self.tips.lanes_mm))
 
     def passes(self, bite_mm: float) -> int:
         """Fewest equal passes none of which is deeper than the bite."""
-        return max(1, math.ceil(float(np.max(self.top_mm - self.floor_mm)) / bite_mm - ROUNDING_MM))
+        return max(1, math.ceil(self.deepest_mm / bite_mm - ROUNDING_MM))
 
-    def heights_mm(self, share: float) -> NDArray[np.float64]:
-        """Tip heights (n,) after ``share`` of the way from top to floor (0 to 1)."""
-        return self.top_mm + (self.floor_mm - self.top_mm) * share
+    def ends_mm(self, across_mm: float = 0.0) -> Floats:
+        """Give the tip's heights (2, n) on the top and on the floor, so far off the centre line."""
+        return self.tips.heights_mm(self.along_mm, across_mm)
 
-    def height_mm(self, y_mm: float, share: float) -> float:
-        """Tip height at any y of the section."""
-        return float(np.interp(y_mm, self.y_mm, self.heights_mm(share)))
+    def between_mm(self, along_mm: Floats, across_mm: Floats) -> Floats:
+        """Give the tip's heights (2, m) anywhere over the section, on its chords moved over to where they are asked."""
+        chords = np.stack([np.interp(along_mm, self.along_mm, height) for height in self.ends_mm()])
+        return chords + (self.tips.heights_mm(along_mm, across_mm) - self.tips.heights_mm(along_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,58 +110,50 @@ class Sections:
     passes: int
 
 
-def sections(slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float], bite_mm: float) -> Sections:
+def sections(tips: Tips, span: tuple[float, float], bite_mm: float) -> Sections:
     """Give both sections of a slot and its number of passes.
 
     Under a flat top every pass hangs below its share by that share of the floor's sag, so none bites
     more than evenly; under a crowned one the first may bite more by all of it, and only what the even
     bite leaves of ``bite_mm`` is free for that.
     """
-    fine = section(slot, stock, radius_mm, span)
+    fine = section(tips, span)
     passes = fine.passes(bite_mm)
-    even = float(np.max(fine.top_mm - fine.floor_mm)) / passes
-    free = math.inf if stock.crown is None else bite_mm - even
+    even = fine.deepest_mm / passes
+    free = math.inf if tips.stock.crown is None else bite_mm - even
     allowed = min(ROUGH_CHORD_MM, even / 4, free)
-    rough = section(slot, stock, radius_mm, span, allowed) if allowed > FLOOR_CHORD_MM and passes > 1 else fine
+    rough = section(tips, span, allowed) if allowed > FLOOR_CHORD_MM and passes > 1 else fine
     return Sections(fine, rough, passes)
 
 
-def section(
-    slot: Slot, stock: Stock, radius_mm: float, span: tuple[float, float], chord_mm: float = FLOOR_CHORD_MM
-) -> Section:
-    """Give the section of a slot between two y for a flat cutter of ``radius_mm``.
-
-    On a cone the floor counts where it is higher, at one of the slot's walls.
-    """
-    x, half = slot.start[0], slot.width_mm / 2
-
-    def tips(y: NDArray[np.float64]) -> NDArray[np.float64]:
-        touched = np.maximum(np.abs(y) - radius_mm, 0.0)
-        floor = np.maximum(slot.floor.z_mm(x - half, touched), slot.floor.z_mm(x + half, touched))
-        return np.stack([stock.top_mm(x, touched), floor])
-
-    crowned = slot.floor.crown is not None or stock.crown is not None
-    inside = [y for y in (-radius_mm, radius_mm) if crowned and span[0] < y < span[1]]
-    marks = [span[0], *inside, span[1]]
+def section(tips: Tips, span: tuple[float, float], chord_mm: float = FLOOR_CHORD_MM) -> Section:
+    """Give the section of a slot between two places along it."""
+    marks = [span[0], *_rims_mm(tips, span), span[1]]
     parts = [_evenly(tips, (low, high), chord_mm) for low, high in pairwise(marks)]
-    y = np.concatenate([*parts, [span[1]]])
-    top, floor = tips(y)
-    return Section(y, top, floor)
+    return Section(tips, np.concatenate([*parts, [span[1]]]))
 
 
-def _evenly(
-    tips: Callable[[NDArray[np.float64]], NDArray[np.float64]], span: tuple[float, float], chord_mm: float
-) -> NDArray[np.float64]:
+def _rims_mm(tips: Tips, span: tuple[float, float]) -> list[float]:
+    """Give where along a slot the cutter's rim leaves the crown line behind: there the tip's way begins to fall."""
+    (_, along_y), (_, right_y) = tips.axes.along, tips.axes.right
+    if not tips.crowned or tips.slot.runs_along_x:
+        return []
+    middle = right_y * tips.axes.away_mm
+    rims = sorted((y - middle) / along_y for y in (-tips.radius_mm, tips.radius_mm))
+    return [along for along in rims if span[0] < along < span[1]]
+
+
+def _evenly(tips: Tips, span: tuple[float, float], chord_mm: float) -> Floats:
     """Give few even steps of a span, its end left out, whose chords stay within ``chord_mm``.
 
     A chord's error falls with the square of their number: that gives the next number to try.
     """
     steps = 1
     while True:
-        y = np.linspace(*span, 2 * steps + 1)
-        heights = tips(y)
+        along = np.linspace(*span, 2 * steps + 1)
+        heights = np.concatenate([tips.heights_mm(along, across) for across in tips.lanes_mm])
         ends = heights[:, ::2]
         off = float(np.abs(heights[:, 1::2] - (ends[:, :-1] + ends[:, 1:]) / 2).max())
         if off <= chord_mm:
-            return y[:-1:2]
+            return along[:-1:2]
         steps = max(steps + 1, math.ceil(steps * math.sqrt(off / chord_mm)))

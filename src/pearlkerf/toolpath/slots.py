@@ -1,34 +1,48 @@
-"""Slots: to and fro with a cutter as wide as the slot, loops of side passes with a narrower one."""
+"""Slots: to and fro with a cutter as wide as the slot, loops of side passes with a narrower one.
+
+All is reckoned in the slot's own axes, along its line and across it, whichever way that lies on the board.
+"""
 
 import math
 
 import numpy as np
-from numpy.typing import NDArray
+import shapely
+from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.sections import Section, Sections, section, sections
-from pearlkerf.toolpath.tolerances import ABOVE_MM, LOOP_CHORD_MM, OVERRUN_MM, ROUNDING_MM, STEEPEST_DEG, STEP_OVER
+from pearlkerf.toolpath.sections import Tips, section, sections
+from pearlkerf.toolpath.tolerances import (
+    ABOVE_MM,
+    LEAST_OVERRUN_MM,
+    LOOP_CHORD_MM,
+    OVERRUN_MM,
+    ROUNDING_MM,
+    STEEPEST_DEG,
+    STEP_OVER,
+)
+
+Floats = NDArray[np.float64]
 
 
 def cut_full_width(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Cut a slot to and fro with a cutter as wide as it is."""
+    tips = Tips.of(slot, stock, cutter.radius_mm)
     if slot.through:
-        _cut_lanes(slot, (0.0,), _through_sections(slot, cutter, stock, pen), pen)
+        _cut_lanes(tips, (0.0,), pen)
     else:
-        _ramp_to_and_fro(slot, cutter, stock, pen)
+        _ramp_to_and_fro(tips, pen)
 
 
 def cut_side_passes(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Cut a slot with a narrower cutter: wall by wall, climbing, in loops that run counter-clockwise."""
-    offset = (slot.width_mm - cutter.diameter_mm) / 2
+    tips = Tips.of(slot, stock, cutter.radius_mm)
     if slot.through:
-        lanes = lane_offsets_mm(offset, cutter.diameter_mm)
-        _cut_lanes(slot, lanes, _through_sections(slot, cutter, stock, pen), pen)
+        _cut_lanes(tips, lane_offsets_mm(tips.outer_mm, cutter.diameter_mm), pen)
     else:
-        _ramp_in_loops(slot, cutter, stock, pen)
+        _ramp_in_loops(tips, pen)
 
 
 def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float, ...]:
@@ -42,76 +56,104 @@ def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float,
     return tuple(offset_mm - 2 * offset_mm * lane / gaps for lane in range(gaps + 1))
 
 
-def _through_sections(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> Sections:
-    past = cutter.radius_mm + OVERRUN_MM
-    span = (slot.start[1] - past, slot.end[1] + past)
-    return sections(slot, stock, cutter.radius_mm, span, pen.figures.bite_mm)
-
-
-def _cut_lanes(slot: Slot, lanes: tuple[float, ...], both: Sections, pen: Pen) -> None:
+def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
     """Cut all lanes at each depth, changing lane and depth in the air beyond the wood."""
-    x = slot.start[0]
-    top = float(np.max(both.fine.top_mm))
-    pen.approach(x + lanes[0], float(both.fine.y_mm[0]))
+    both = sections(tips, run_out_mm(tips, lanes), pen.figures.bite_mm)
+    floors = [both.fine.ends_mm(lane) for lane in lanes]
+    above = [both.rough.ends_mm(lane) for lane in lanes]
+    top = max(float(np.max(heights[0])) for heights in floors)
+    _approach(tips, pen, lanes[0], float(both.fine.along_mm[0]))
     pen.descend(top + ABOVE_MM)
     upward = True
     for number in range(1, both.passes + 1):
-        across = both.fine if number == both.passes else both.rough
-        heights = across.heights_mm(number / both.passes)
-        for lane in lanes:
+        part, heights = (both.fine, floors) if number == both.passes else (both.rough, above)
+        for lane, ends in zip(lanes, heights, strict=True):
+            z = _share(ends, number / both.passes)
             order = slice(None) if upward else slice(None, None, -1)
-            _follow(pen, x + lane, across.y_mm[order], heights[order])
+            _follow(tips, pen, lane, part.along_mm[order], z[order])
             upward = not upward
     pen.leave(top)
 
 
-def _follow(pen: Pen, x: float, y: NDArray[np.float64], z: NDArray[np.float64]) -> None:
-    for at_y, at_z in zip(y.tolist(), z.tolist(), strict=True):
-        pen.feed(x, at_y, at_z)
+def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
+    """Give where along a through slot its lanes begin and end: the whole cutter past the slot's ends, and off the wood.
+
+    Where the slot leaves the wood aslant, one of its walls goes on in it for longer than its centre line.
+    """
+    low, high = tips.axes.ends_mm
+    near = shapely.Polygon(tips.stock.outline).buffer(tips.radius_mm + LEAST_OVERRUN_MM, join_style="mitre")
+    found = [low - tips.radius_mm - OVERRUN_MM, high + tips.radius_mm + OVERRUN_MM]
+    for lane in (lanes[0], lanes[-1]):
+        way = shapely.LineString(tips.axes.points([low - near.length, high + near.length], lane))
+        for part in shapely.get_parts(shapely.intersection(way, near)):
+            along = shapely.get_coordinates(part) @ tips.axes.along
+            if along.min() <= high and along.max() >= low:
+                found += along.tolist()
+    return min(found), max(found)
 
 
-def _ramp_to_and_fro(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
+def _approach(tips: Tips, pen: Pen, across: float, along: float) -> None:
+    """Come to a place in a slot; to one along X, which begins at high X, from there."""
+    x, y = tips.axes.points(along, across).tolist()
+    pen.approach(x, y, (1.0, -1.0) if tips.slot.runs_along_x else tips.slot.approach)
+
+
+def _share(heights: Floats, share: ArrayLike) -> Floats:
+    """Give tip heights (n,) after ``share`` of the way from top to floor (0 to 1)."""
+    top, floor = heights
+    return np.asarray(top + (floor - top) * share)
+
+
+def _follow(tips: Tips, pen: Pen, across: ArrayLike, along: Floats, z: Floats) -> None:
+    for (x, y), at_z in zip(tips.axes.points(along, across).tolist(), z.tolist(), strict=True):
+        pen.feed(x, y, at_z)
+
+
+def _ramp_to_and_fro(tips: Tips, pen: Pen) -> None:
     """Ramp down a stopped slot: each stroke sinks by half a bite, as its far end is cut twice over."""
-    x, radius = slot.start[0], cutter.radius_mm
-    low, high = slot.start[1] + radius, slot.end[1] - radius
+    low, high = tips.axes.ends_mm[0] + tips.radius_mm, tips.axes.ends_mm[1] - tips.radius_mm
     bite = min(pen.figures.bite_mm, 2 * (high - low) * math.tan(math.radians(STEEPEST_DEG)))
-    both = sections(slot, stock, radius, (low, high), bite)
+    both = sections(tips, (low, high), bite)
     strokes = 2 * both.passes
-    _start_on_top(pen, x, low, both.fine)
+    tops, floors = both.fine.ends_mm()
+    top = float(np.max(tops))
+    _start_on_top(tips, pen, (0.0, low, float(tops[0])), top)
     for stroke in range(strokes):
-        along = both.rough if stroke < strokes - 2 else both.fine  # the last two reach the floor
+        part = both.rough if stroke < strokes - 2 else both.fine  # the last two reach the floor
         forward = stroke % 2 == 0
-        share_along = (along.y_mm - low) / (high - low)
+        share_along = (part.along_mm - low) / (high - low)
         progress = share_along if forward else 1 - share_along
-        heights = along.top_mm + (along.floor_mm - along.top_mm) * (stroke + progress) / strokes
+        z = _share(part.ends_mm(), (stroke + progress) / strokes)
         order = slice(None) if forward else slice(None, None, -1)
-        _follow(pen, x, along.y_mm[order], heights[order])
-    floor = both.fine
-    _follow(pen, x, floor.y_mm, floor.floor_mm)  # strokes are even in number: the tip stands at the start
-    pen.leave(float(np.max(floor.top_mm)))
+        _follow(tips, pen, 0.0, part.along_mm[order], z[order])
+    _follow(tips, pen, 0.0, both.fine.along_mm, floors)  # strokes are even in number: the tip stands at the start
+    pen.leave(top)
 
 
-def _start_on_top(pen: Pen, x: float, y: float, along: Section) -> None:
-    pen.approach(x, y)
-    pen.descend(float(np.max(along.top_mm)) + ABOVE_MM)
-    pen.feed(x, y, along.height_mm(y, 0.0))
+def _start_on_top(tips: Tips, pen: Pen, start: tuple[float, float, float], top: float) -> None:
+    """Come down in the air to where a path begins: across, along and the top's height there."""
+    across, along, z = start
+    _approach(tips, pen, across, along)
+    pen.descend(top + ABOVE_MM)
+    _follow(tips, pen, across, np.array([along]), np.array([z]))
 
 
-def _ramp_in_loops(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
+def _ramp_in_loops(tips: Tips, pen: Pen) -> None:
     """Ramp down a stopped slot in loops, inner loops first; each ends with a level loop on the floor."""
-    x, half = slot.start[0], slot.width_mm / 2
-    low, high = slot.start[1] + half, slot.end[1] - half
-    outer = half - cutter.radius_mm
-    along = section(slot, stock, cutter.radius_mm, (low - outer, high + outer))
+    half = tips.slot.width_mm / 2
+    low, high = tips.axes.ends_mm[0] + half, tips.axes.ends_mm[1] - half
+    along = section(tips, (low - tips.outer_mm, high + tips.outer_mm))
     passes = along.passes(pen.figures.bite_mm)
-    for offset in _loop_offsets_mm(outer, cutter.diameter_mm):
-        points = _loop(along, (low, high), offset)
-        share = _share_along(points)
-        _start_on_top(pen, x + points[0, 0], float(points[0, 1]), along)
+    top = float(np.max(along.ends_mm()[0]))
+    for offset in _loop_offsets_mm(tips.outer_mm, 2 * tips.radius_mm):
+        points = _loop(along.along_mm, (low, high), offset)
+        heights = along.between_mm(points[:, 1], points[:, 0])
+        share = _share_along(points)[1:]
+        _start_on_top(tips, pen, (float(points[0, 0]), float(points[0, 1]), float(heights[0, 0])), top)
         for number in range(passes + 1):
-            for (dx, y), part in zip(points[1:].tolist(), share[1:].tolist(), strict=True):
-                pen.feed(x + dx, y, along.height_mm(y, min(1.0, (number + part) / passes)))
-        pen.leave(float(np.max(along.top_mm)))
+            z = _share(heights[:, 1:], np.minimum(1.0, (number + share) / passes))
+            _follow(tips, pen, points[1:, 0], points[1:, 1], z)
+        pen.leave(top)
 
 
 def _loop_offsets_mm(outer_mm: float, cutter_diameter_mm: float) -> tuple[float, ...]:
@@ -126,10 +168,10 @@ def _loop_offsets_mm(outer_mm: float, cutter_diameter_mm: float) -> tuple[float,
     return tuple(outer_mm - (outer_mm - inner) * step / max(1, steps) for step in range(steps, -1, -1))
 
 
-def _loop(along: Section, straight: tuple[float, float], offset: float) -> NDArray[np.float64]:
-    """Points (n, 2) of a closed loop, x about the centre line and y: up the right side, down the left."""
+def _loop(along: Floats, straight: tuple[float, float], offset: float) -> Floats:
+    """Points (n, 2) of a closed loop, across and along: up the right side, down the left."""
     low, high = straight
-    inner = along.y_mm[(along.y_mm > low) & (along.y_mm < high)]
+    inner = along[(along > low) & (along < high)]
     steps = max(4, math.ceil(math.pi / (2 * math.acos(1 - min(1.0, LOOP_CHORD_MM / offset)))))
     angle = np.linspace(0.0, math.pi, steps + 1)
     far = np.column_stack([offset * np.cos(angle), high + offset * np.sin(angle)])
@@ -139,7 +181,7 @@ def _loop(along: Section, straight: tuple[float, float], offset: float) -> NDArr
     return np.concatenate([[[offset, low]], up, far, down, near])
 
 
-def _share_along(points: NDArray[np.float64]) -> NDArray[np.float64]:
+def _share_along(points: Floats) -> Floats:
     steps = np.diff(points, axis=0)
-    length: NDArray[np.float64] = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
+    length: Floats = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
     return length / float(length[-1])

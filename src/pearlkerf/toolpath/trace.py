@@ -1,22 +1,50 @@
 """From a workplan to a toolpath: each operation traced, then laid where the board lies."""
 
-from dataclasses import replace
-from typing import Final
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, Final
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Slot
+from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.model import Operation, Stage, Workplan
-from pearlkerf.setups.model import Placement, Setup
+from pearlkerf.operations.model import Operation, Stage, Strategy, Workplan
+from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, lay_moves
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
 
-HOLE_STRATEGIES: Final = {"plunge": drill, "spotted plunge": drill_spotted, "bore": bore}
-SLOT_STRATEGIES: Final = {"full width": cut_full_width, "side passes": cut_side_passes, "sawn": saw}
-# a slot along X is traced as one along Y, then turned; so it too is approached from low Y
-QUARTER_TURN: Final = Placement(angle_deg=90.0)
+
+def from_its_start(slot: Slot, cutter: Cutter, setup: Setup) -> str:  # noqa: ARG001 - a saw is asked the same
+    """Name the side of the board on which a mill enters a slot: where it begins along its own line."""
+    return f"{setup.ends[1]} end" if slot.runs_along_x else setup.low_side
+
+
+def as_fed(slot: Slot, cutter: Cutter, setup: Setup) -> str:  # noqa: ARG001 - a mill is asked the same
+    """Name the side of the board on which a saw, which feeds its one way, enters a slot."""
+    return setup.low_side if cutter.feeds_away else setup.high_side
+
+
+@dataclass(frozen=True, slots=True)
+class Tracing:
+    """How a strategy is traced: what draws it, and which side of the board it enters first, where it enters at one."""
+
+    draw: Callable[[Any, Cutter, Stock, Pen], None]
+    first_side: Callable[[Any, Cutter, Setup], str] | None = None
+
+
+TRACINGS: Final[Mapping[Strategy, Tracing]] = MappingProxyType(
+    {
+        "plunge": Tracing(drill),
+        "spotted plunge": Tracing(drill_spotted),
+        "bore": Tracing(bore),
+        "full width": Tracing(cut_full_width, from_its_start),
+        "side passes": Tracing(cut_side_passes, from_its_start),
+        "sawn": Tracing(saw, as_fed),
+    }
+)
 
 
 def trace(workplan: Workplan) -> Toolpath:
@@ -31,29 +59,8 @@ def _trace_stage(stage: Stage, workplan: Workplan) -> CutterPath:
 
 
 def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> Cut:
-    feature, cutter, stock = operation.feature, stage.cutter, workplan.setup.stock
+    feature, cutter, setup, tracing = operation.feature, stage.cutter, workplan.setup, TRACINGS[operation.strategy]
     pen = Pen(stage.figures, workplan.machine)
-    name = feature.name
-    if isinstance(feature, Hole):
-        HOLE_STRATEGIES[operation.strategy](feature, cutter, stock, pen)
-    elif isinstance(feature, Slot):
-        lengthwise = feature.start[1] == feature.end[1]
-        SLOT_STRATEGIES[operation.strategy](_quarter_back(feature) if lengthwise else feature, cutter, stock, pen)
-        if lengthwise:
-            pen.moves = list(lay_moves(pen.moves, QUARTER_TURN))
-        name = f"{feature.name}, {_first_side(feature, cutter, workplan.setup)} first"
-    moves = lay_moves(pen.moves, workplan.setup.placement)
-    return Cut(name, feature.group, feature.number, moves)
-
-
-def _quarter_back(slot: Slot) -> Slot:
-    """Give a slot that runs along X, level in flat wood, as one that runs along Y; QUARTER_TURN lays it back."""
-    start, end = QUARTER_TURN.to_board([slot.end, slot.start]).tolist()
-    return replace(slot, start=(start[0], start[1]), end=(end[0], end[1]))
-
-
-def _first_side(slot: Slot, cutter: Cutter, setup: Setup) -> str:
-    """Name the side of the board on which a slot is entered: a saw feeds its one way, a mill begins at low Y."""
-    if slot.start[1] == slot.end[1]:
-        return f"{setup.ends[1]} end"
-    return setup.low_side if cutter.kind != "saw" or cutter.feeds_away else setup.high_side
+    tracing.draw(feature, cutter, setup.stock, pen)
+    first = "" if tracing.first_side is None else f", {tracing.first_side(feature, cutter, setup)} first"
+    return Cut(f"{feature.name}{first}", feature.group, feature.number, lay_moves(pen.moves, setup.placement))
