@@ -8,7 +8,7 @@ start
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -76,9 +76,11 @@ class Line:
     @property
     def axes(self) -> "Axes":
         """Give its own axes."""
-        turned = Axes(math.atan2(self.start[0] - self.end[0], self.end[1] - self.start[1]))
-        (across, along), (_, end) = (turned.own(point) for point in (self.start, self.end))
-        return replace(turned, away_mm=across, ends_mm=(along, end))
+        (x, y), (end_x, end_y) = self.start, self.end
+        turned = math.atan2(x - end_x, end_y - y)  # counter-clockwise, from lying straight across the board
+        cosine, sine = math.cos(turned), math.sin(turned)
+        ends = (y * cosine - x * sine, end_y * cosine - end_x * sine)
+        return Axes(along=(-sine, cosine), right=(cosine, sine), away_mm=x * cosine + y * sine, ends_mm=ends)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,35 +91,22 @@ class Axes:
 
                ^ along
       away_mm  |
-    0--------->+-----> across
+    0--------->+-----> right
                |
     """
 
-    turned_rad: float  # counter-clockwise, from lying straight across the board
-    away_mm: float = 0.0  # how far the line lies to the right of X 0 Y 0
-    ends_mm: tuple[float, float] = (0.0, 0.0)  # where its start and its end lie along it
+    along: Point  # unit vectors
+    right: Point
+    away_mm: float  # how far the line lies to the right of X 0 Y 0
+    ends_mm: tuple[float, float]  # where its start and its end lie along it
 
-    @property
-    def along(self) -> Point:
-        """Give the unit vector along it."""
-        return -math.sin(self.turned_rad), math.cos(self.turned_rad)
+    def at(self, along_mm: ArrayLike, across_mm: ArrayLike = 0.0) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Give X and Y of places on the board.
 
-    @property
-    def right(self) -> Point:
-        """Give the unit vector across it."""
-        return math.cos(self.turned_rad), math.sin(self.turned_rad)
-
-    def own(self, point: Point) -> Point:
-        """Give a point of the board across and along, across counted from X 0 Y 0."""
-        (along_x, along_y), (right_x, right_y) = self.along, self.right
-        return point[0] * right_x + point[1] * right_y, point[0] * along_x + point[1] * along_y
-
-    def points(self, along_mm: ArrayLike, across_mm: ArrayLike = 0.0) -> NDArray[np.float64]:
-        """Give points (..., 2) of the board: x, y.
-
-        >>> Line((10.0, -20.0), (10.0, 20.0)).axes.points([-20.0, 5.0], 0.3).tolist()
-        [[10.3, -20.0], [10.3, 5.0]]
+        >>> x, y = Line((10.0, -20.0), (10.0, 20.0)).axes.at([-20.0, 5.0], 0.3)
+        >>> x.tolist(), y.tolist()
+        ([10.3, 10.3], [-20.0, 5.0])
         """
         along, away = np.asarray(along_mm, dtype=float), self.away_mm + np.asarray(across_mm, dtype=float)
-        x, y = (self.along[axis] * along + self.right[axis] * away for axis in (0, 1))
-        return np.stack([x, y], axis=-1)
+        (along_x, along_y), (right_x, right_y) = self.along, self.right
+        return along_x * along + right_x * away, along_y * along + right_y * away

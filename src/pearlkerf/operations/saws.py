@@ -60,7 +60,7 @@ def tips_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float, along_mm
     axes, radius = slot.axes, diameter_mm / 2
 
     def floor(along: Floats) -> Floats:
-        x, y = np.moveaxis(axes.points(along), -1, 0)
+        x, y = axes.at(along)
         top = stock.top_mm(x, y)
         return np.asarray(top + (slot.floor.z_mm(x, y) - top) * share)
 
@@ -84,7 +84,7 @@ def run_out_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> tu
 
 def _top_mm(slot: Slot, stock: Stock, along_mm: Floats) -> Floats:
     """Give the raw top (n,) over places along a slot."""
-    return stock.top_mm(*np.moveaxis(slot.axes.points(along_mm), -1, 0))
+    return stock.top_mm(*slot.axes.at(along_mm))
 
 
 def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> str:

@@ -105,14 +105,11 @@ def _strokes(path: CutterPath) -> Strokes:
         if not isinstance(step.move, TraversePlane) and not math.isnan(step.start[0])
     ]
     steps = [step for step, _ in found]
-    return Strokes(
-        start=np.array([step.start[:2] for step in steps]),
-        end=np.array([step.end[:2] for step in steps]),
-        lowest=np.array([step.reached_mm(2)[0] for step in steps]),
-        # an arc, of at most a third of a turn, swings half its radius beyond its chord
-        wider=np.array([step.move.radius_mm / 2 if isinstance(step.move, Arc) else 0.0 for step in steps]),
-        cut=tuple(name for _, name in found),
-    )
+    start, end = (np.array([step[side] for step in steps]).reshape(-1, 3) for side in (0, 2))
+    # an arc, of at most a third of a turn, swings half its radius beyond its chord
+    wider = np.array([step.move.radius_mm / 2 if isinstance(step.move, Arc) else 0.0 for step in steps])
+    lowest = np.fmin(start[:, 2], [step.lowest_mm for step in steps])
+    return Strokes(start[:, :2], end[:, :2], lowest, wider, tuple(name for _, name in found))
 
 
 def _too_high(box: Box, machine: Machine) -> Problem:

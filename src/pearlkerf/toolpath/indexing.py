@@ -15,8 +15,7 @@ from pearlkerf.operations.plan import plan
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.positions import by_marks, on_carrier, zero_marks
 from pearlkerf.setups.windows import Reach, nearest_better_pitch
-from pearlkerf.toolpath.moves import Toolpath
-from pearlkerf.toolpath.span import reach_x_mm
+from pearlkerf.toolpath.moves import Toolpath, reach_mm
 from pearlkerf.toolpath.tolerances import POSITIONS_ROOM_MM, QUITE_ENOUGH_ROOM_MM, ROUNDING_MM
 from pearlkerf.toolpath.trace import trace
 
@@ -84,7 +83,8 @@ def _reaches(workplan: Workplan, toolpath: Toolpath) -> tuple[Reach, ...]:
     of_feature: dict[Identity, list[Reach]] = {}
     for stage, path in zip(workplan.stages, toolpath.paths, strict=True):
         for operation, cut in zip(stage.operations, path.cuts, strict=True):
-            of_feature.setdefault(operation.feature.identity, []).append(reach_x_mm(cut.moves))
+            low, high = reach_mm(cut.moves)
+            of_feature.setdefault(operation.feature.identity, []).append((float(low[0]), float(high[0])))
     spans = [of_feature[feature.identity] for feature in toolpath.setup.features]
     return tuple((min(low for low, _ in span), max(high for _, high in span)) for span in spans)
 

@@ -5,8 +5,11 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
@@ -53,6 +56,11 @@ class Arc:
     feed_mm_min: float
 
     @property
+    def centre(self) -> tuple[float, float]:
+        """Give its centre, mm."""
+        return self.centre_x_mm, self.centre_y_mm
+
+    @property
     def radius_mm(self) -> float:
         """Give how far it ends from its centre."""
         return math.hypot(self.x_mm - self.centre_x_mm, self.y_mm - self.centre_y_mm)
@@ -88,18 +96,10 @@ class Step(NamedTuple):
     move: Move
     end: Place
 
-    def reached_mm(self, axis: int) -> tuple[float, ...]:
-        """Give the lowest and the highest place of one axis (0, 1, 2), as far as they are known.
-
-        An arc reaches the whole of its circle.
-        """
-        move, ends = self.move, (self.start[axis], self.end[axis])
-        if isinstance(move, Drill) and axis == 2:
-            ends = (move.bottom_mm, move.above_mm)
-        elif isinstance(move, Arc) and axis < 2:
-            centre, radius = (move.centre_x_mm, move.centre_y_mm)[axis], move.radius_mm
-            ends = (centre - radius, centre + radius)
-        return tuple(sorted(place for place in ends if not math.isnan(place)))
+    @property
+    def lowest_mm(self) -> float:
+        """Give the height of the floor that it drills, or at which it ends; where it begins, another step ended."""
+        return self.move.bottom_mm if isinstance(self.move, Drill) else self.end[2]
 
 
 def follow(moves: Iterable[Move]) -> Iterator[Step]:
@@ -116,6 +116,21 @@ def _end(move: Move, start: Place) -> Place:
     if isinstance(move, TraverseHeight):
         return (start[0], start[1], move.z_mm)
     return (move.x_mm, move.y_mm, move.above_mm if isinstance(move, Drill) else move.z_mm)
+
+
+def reach_mm(moves: Iterable[Move]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Give the lowest and the highest X, Y and Z (3,) that moves reach, mm; arcs count with their whole circle.
+
+    Raises ValueError where there are no moves.
+    """
+    places: list[Place] = []
+    for step in follow(moves):
+        places += (step.end, (*step.end[:2], step.lowest_mm))
+        if isinstance(step.move, Arc):
+            (x, y), radius, z = step.move.centre, step.move.radius_mm, step.end[2]
+            places += ((x - radius, y - radius, z), (x + radius, y + radius, z))
+    every = np.array(places)
+    return np.nanmin(every, axis=0), np.nanmax(every, axis=0)
 
 
 def lay_moves(moves: Iterable[Move], placement: Placement) -> tuple[Move, ...]:
@@ -147,6 +162,11 @@ class Cut:
     number: int
     moves: tuple[Move, ...]
     stop: str = ""  # what people are told where the program stops after it; "": it does not
+    deepest_mm: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Find the deepest place once: it is asked for again and again."""
+        object.__setattr__(self, "deepest_mm", float(reach_mm(self.moves)[0][2]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +182,7 @@ class CutterPath:
     @property
     def deepest_mm(self) -> float:
         """Deepest place of the tip below zero."""
-        return -min(place for cut in self.cuts for step in follow(cut.moves) for place in step.reached_mm(2))
+        return -min(cut.deepest_mm for cut in self.cuts)
 
     @property
     def numbers_by_group(self) -> dict[str, list[int]]:

@@ -9,6 +9,8 @@ makes it conventional or climb sawing as the profile says, runs out clear of the
    run in    ___/    floor    \\___     run out
 """
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,11 +31,11 @@ def saw(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     for number in range(1, passes + 1):
         path = pass_mm(slot, cutter.diameter_mm, stock, number / passes)
         along, heights = (path if cutter.feeds_away else path[::-1]).T
-        places = axes.points(along).tolist()
-        pen.approach(*places[0])
+        x, y = axes.at(along)
+        pen.approach(float(x[0]), float(y[0]))
         pen.descend(top + ABOVE_MM)
-        for (x, y), z in zip(places, heights.tolist(), strict=True):
-            pen.feed(x, y, z)
+        for place in zip(x.tolist(), y.tolist(), heights.tolist(), strict=True):
+            pen.feed(*place)
         pen.leave(top)
 
 
@@ -49,13 +51,19 @@ def pass_mm(slot: Slot, diameter_mm: float, stock: Stock, share: float) -> NDArr
 
 
 def _points(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> int:
-    """Give the fewest even places of contact whose tips' chords stay near the curve between them."""
-    steps = 1
-    while True:
-        ends = np.linspace(*slot.axes.ends_mm, steps + 1)
-        tips = tips_mm(slot, stock, share, diameter_mm, ends)
-        between = tips_mm(slot, stock, share, diameter_mm, (ends[1:] + ends[:-1]) / 2)
-        chord = tips[:-1, 1] + np.diff(tips[:, 1]) * (between[:, 0] - tips[:-1, 0]) / np.diff(tips[:, 0])
-        if float(np.abs(between[:, 1] - chord).max()) <= FLOOR_CHORD_MM:
-            return steps + 1
+    """Give the fewest even places of contact whose tips' chords stay near the curve between them.
+
+    A chord leaves its curve by less the more there are, with about the square of their number.
+    """
+
+    def off_mm(steps: int) -> float:
+        touched = np.linspace(*slot.axes.ends_mm, 2 * steps + 1)
+        along, height = tips_mm(slot, stock, share, diameter_mm, touched).T
+        return float(np.abs(height[1::2] - np.interp(along[1::2], along[::2], height[::2])).max())
+
+    steps = max(1, math.ceil(math.sqrt(off_mm(1) / FLOOR_CHORD_MM)))
+    while off_mm(steps) > FLOOR_CHORD_MM:
         steps += 1
+    while steps > 1 and off_mm(steps - 1) <= FLOOR_CHORD_MM:
+        steps -= 1
+    return steps + 1

@@ -50,7 +50,7 @@ class Tips:
     @property
     def lanes_mm(self) -> tuple[float, ...]:
         """Give how far off the centre line heights are to be looked at: along its walls as well where they differ."""
-        square = self.axes.turned_rad == 0.0
+        square = self.axes.right[1] == 0.0
         return (0.0,) if square or self.outer_mm <= ROUNDING_MM else (0.0, self.outer_mm, -self.outer_mm)
 
     @property
@@ -64,8 +64,8 @@ class Tips:
         On a cone the floor counts where it is higher, at one end of what the cutter sweeps from wall
         to wall, so that it is level from one to the other.
         """
-        middle, y = self.axes.points(along_mm)[..., 0], self.axes.points(along_mm, across_mm)[..., 1]
-        x, touched = np.broadcast_arrays(middle, np.maximum(np.abs(y) - self.radius_mm, 0.0))
+        x, y = self.axes.at(along_mm)
+        touched = np.maximum(np.abs(y + self.axes.right[1] * np.asarray(across_mm)) - self.radius_mm, 0.0)
         reach = abs(self.axes.right[0]) * self.outer_mm + self.radius_mm
         floor = np.maximum(*(self.slot.floor.z_mm(x + side, touched) for side in (-reach, reach)))
         return np.stack([self.stock.top_mm(x, touched), floor])

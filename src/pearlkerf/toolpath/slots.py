@@ -84,7 +84,7 @@ def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
     near = shapely.Polygon(tips.stock.outline).buffer(tips.radius_mm + LEAST_OVERRUN_MM, join_style="mitre")
     found = [low - tips.radius_mm - OVERRUN_MM, high + tips.radius_mm + OVERRUN_MM]
     for lane in (lanes[0], lanes[-1]):
-        way = shapely.LineString(tips.axes.points([low - near.length, high + near.length], lane))
+        way = shapely.linestrings(*tips.axes.at([low - near.length, high + near.length], lane))
         for part in shapely.get_parts(shapely.intersection(way, near)):
             along = shapely.get_coordinates(part) @ tips.axes.along
             if along.min() <= high and along.max() >= low:
@@ -94,8 +94,8 @@ def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
 
 def _approach(tips: Tips, pen: Pen, across: float, along: float) -> None:
     """Come to a place in a slot; to one along X, which begins at high X, from there."""
-    x, y = tips.axes.points(along, across).tolist()
-    pen.approach(x, y, (1.0, -1.0) if tips.slot.runs_along_x else tips.slot.approach)
+    x, y = tips.axes.at(along, across)
+    pen.approach(float(x), float(y), (1.0, -1.0) if tips.slot.runs_along_x else tips.slot.approach)
 
 
 def _share(heights: Floats, share: ArrayLike) -> Floats:
@@ -105,8 +105,9 @@ def _share(heights: Floats, share: ArrayLike) -> Floats:
 
 
 def _follow(tips: Tips, pen: Pen, across: ArrayLike, along: Floats, z: Floats) -> None:
-    for (x, y), at_z in zip(tips.axes.points(along, across).tolist(), z.tolist(), strict=True):
-        pen.feed(x, y, at_z)
+    x, y = tips.axes.at(along, across)
+    for place in zip(x.tolist(), y.tolist(), z.tolist(), strict=True):
+        pen.feed(*place)
 
 
 def _ramp_to_and_fro(tips: Tips, pen: Pen) -> None:

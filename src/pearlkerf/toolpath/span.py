@@ -1,11 +1,11 @@
 """The box that a setup's motion needs, held against the machine's travel."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from pearlkerf.errors import Problem
 from pearlkerf.machine.model import Machine
-from pearlkerf.toolpath.moves import Move, Step, Toolpath, follow
+from pearlkerf.toolpath.moves import Toolpath, TraverseHeight, reach_mm
 from pearlkerf.toolpath.tolerances import ROUNDING_MM
 
 # what in the board makes a setup long (X), wide (Y) or deep (Z)
@@ -19,9 +19,8 @@ KEYS = {"face": ("board.length", "board.end_width", "fret_slots.depth"),
 def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
     """Give a problem for each axis whose travel is shorter than the span of a setup's motion."""
     travel = toolpath.machine.travel
-    keys = KEYS.get(toolpath.setup.kind, KEYS["face"])
-    for axis, key, needed, has in zip("xyz", keys, span_mm(toolpath), (travel.x_mm, travel.y_mm, travel.z_mm),
-                                      strict=True):  # fmt: skip
+    has_mm, keys = (travel.x_mm, travel.y_mm, travel.z_mm), KEYS[toolpath.setup.kind]
+    for axis, key, needed, has in zip("xyz", keys, span_mm(toolpath), has_mm, strict=True):
         if needed > has + ROUNDING_MM:
             yield Problem(
                 key=key,
@@ -42,18 +41,7 @@ def _by_dowels(machine: Machine) -> str:
 
 def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
     """Give the span of all motion of a setup in X, Y and Z, mm; arcs count with their whole circle."""
-    steps = [step for path in toolpath.paths for cut in path.cuts for step in follow(cut.moves)]
-    clearance = toolpath.machine.motion.clearance_mm
-    heights = (clearance, *(place for step in steps for place in step.reached_mm(2)))
-    (low_x, high_x), (low_y, high_y) = (_reach_mm(steps, axis) for axis in (0, 1))
-    return high_x - low_x, high_y - low_y, max(heights) - min(heights)
-
-
-def reach_x_mm(moves: Iterable[Move]) -> tuple[float, float]:
-    """Give the lowest and the highest X of some moves, mm; arcs count with their whole circle."""
-    return _reach_mm(follow(moves), 0)
-
-
-def _reach_mm(steps: Iterable[Step], axis: int) -> tuple[float, float]:
-    places = [place for step in steps for place in step.reached_mm(axis)]
-    return min(places, default=0.0), max(places, default=0.0)
+    lift = TraverseHeight(toolpath.machine.motion.clearance_mm)
+    low, high = reach_mm([lift, *(move for path in toolpath.paths for cut in path.cuts for move in cut.moves)])
+    x, y, z = (high - low).tolist()
+    return x, y, z
