@@ -75,6 +75,7 @@ CARRIED_DOTS, CARRIED_EDGE = cuts(CARRIED, "face-2", 2), cuts(CARRIED, "edge-1",
 HELD_SLOTS, HELD_DOTS = cuts(ARCS, "face", 1, "short held"), cuts(ARCS, "face", 2, "short held")
 
 ARCS_POINTS, INCH_POINTS, CHORDS_POINTS = points(ARCS, "face"), points(INCH, "face"), points(CHORDS, "edge")
+CHORDS_FACE_POINTS, CYCLES_FACE_POINTS = points(CHORDS, "face"), points(CYCLES, "face")
 AUTO_POINTS, CYCLES_POINTS, SAW_POINTS = points(AUTO, "face"), points(CYCLES, "edge"), points(SAW, "face")
 
 AT = ("--at", "90,0.4")
