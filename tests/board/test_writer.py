@@ -17,7 +17,7 @@ from pearlkerf.board.writer import WIDEST, write_board
 from pearlkerf.files.lengths import MM_PER_UNIT, LengthError, Unit, parse_length_mm, write_length
 from pearlkerf.files.toml_keys import tables_of
 from pearlkerf.machine.holding import SETUPS, Holding
-from random_boards import boards, rounded, sound_boards
+from random_boards import boards, rounded, sound_boards, wide_boards
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 # random boards hold figures that no board file may, and names that none may have
@@ -57,7 +57,7 @@ def clothed(draw: st.DrawFn, board: Board) -> Board:
     )
 
 
-@given(board=(boards() | sound_boards()).flatmap(clothed), unit=units)
+@given(board=(boards() | sound_boards() | wide_boards()).flatmap(clothed), unit=units)
 def test_a_written_board_reads_back_the_same(board: Board, unit: Unit) -> None:
     try:
         read = read_back(board, unit)

@@ -8,7 +8,7 @@ import pytest
 from pearlkerf.errors import Refusal
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
-from pearlkerf.machine.reader import profile_names, profile_path, read_machine, read_profile_bytes
+from pearlkerf.machine.reader import profile_names, profile_path, read_machine, read_machine_text, read_profile_bytes
 from refusal_files import hold
 
 REFUSALS = sorted((Path(__file__).parent / "refusals").glob("*.toml"))
@@ -193,3 +193,12 @@ def test_a_shipped_profile_explains_itself_line_by_line(name: str) -> None:
     bare = [line for line in lines if "#" not in line and not line.startswith(("title", "format"))]
     assert bare == []
     assert profile_path(name).name == f"{name}.toml"
+
+
+def test_the_text_of_a_profile_is_read_like_its_file() -> None:
+    machine = read_machine("workshop-saw")
+    assert read_machine_text(read_profile_bytes("workshop-saw"), "workshop-saw.toml") == machine
+    with pytest.raises(Refusal) as refused:
+        read_machine_text(b"[travel]\nx = 0\n", "mine.toml")
+    assert {problem.file for problem in refused.value.problems} == {"mine.toml"}
+    assert "travel.x" in {problem.key for problem in refused.value.problems}

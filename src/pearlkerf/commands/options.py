@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from pearlkerf.errors import Refusal
+
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on standard output.")
@@ -39,8 +41,6 @@ def need_machine(name: str | None) -> str:
 @contextmanager
 def usage() -> Iterator[None]:
     """Make a wrong command of what is refused: of options that cannot be taken as they are written."""
-    from pearlkerf.errors import Refusal
-
     try:
         yield
     except Refusal as refusal:

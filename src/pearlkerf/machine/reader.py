@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Iterator
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
@@ -58,15 +58,19 @@ def read_profile_bytes(name_or_path: str) -> bytes:
 
 def read_machine(name_or_path: str) -> Machine:
     """Read a machine profile; raises Refusal with every mistake, OSError where it cannot be read."""
-    path = profile_path(name_or_path)
-    tables = read_tables(read_profile_bytes(name_or_path), str(path))
+    return read_machine_text(read_profile_bytes(name_or_path), str(profile_path(name_or_path)))
+
+
+def read_machine_text(text: bytes, file: str) -> Machine:
+    """Read the text of a profile that is called ``file`` in what is told of it; raises Refusal with every mistake."""
+    tables = read_tables(text, file)
     read, problems = read_model(ProfileTable, tables, "mm")
     if read is not None:
         told = {problem.key for problem in problems}
         problems += [tables.places.put(problem) for problem in _cross_checks(read) if problem.key not in told]
     if read is None or problems:
         raise Refusal(sorted(problems, key=lambda problem: (problem.line or 0, problem.column or 0)))
-    return _machine(read, path.stem)
+    return _machine(read, PurePath(file).stem)
 
 
 def _cross_checks(read: ProfileTable) -> Iterator[Problem]:
