@@ -1,6 +1,7 @@
 """The job card's lists: the layout's figures as the bench wants them, worked out here a second time."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -87,6 +88,22 @@ def test_on_a_radiused_blank_depths_count_from_the_raw_face_at_the_dot() -> None
 def test_slots_are_measured_from_the_nut_end_to_their_near_wall() -> None:
     x = 632.0 / 2
     assert figure(clamped(), "fret 12", "near wall") == pytest.approx([x - 0.29, x], abs=WRITTEN_MM)
+
+
+def test_a_slanted_slot_is_measured_on_the_centre_line() -> None:
+    straight = clamped()
+    slots = tuple(
+        replace(slot, start=(slot.start[0] - 6.0, slot.start[1]), end=(slot.end[0] + 6.0, slot.end[1]))
+        for slot in straight.layout.slots
+    )
+    slanted = replace(straight, layout=replace(straight.layout, slots=slots))
+    slot = slots[11]
+    (low_x, low), (high_x, high) = slot.ends
+    # by similar triangles, on the centre line; the wall lies half the slot's width over the cosine of its slant nearer
+    middle = low_x + (0.0 - low) / (high - low) * (high_x - low_x)
+    lean = math.hypot(high - low, high_x - low_x) / (high - low)
+    told = figure(slanted, "fret 12", "near wall")
+    assert told == pytest.approx([middle - 0.29 * lean, middle], abs=WRITTEN_MM)
 
 
 def test_a_slots_depth_is_told_at_the_centre_line_and_at_its_ends() -> None:

@@ -118,14 +118,14 @@ def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:
 
 
 def _slot_measures(layout: Layout, slot: Slot) -> list[MeasureRow]:
-    x, name = slot.start[0], slot.name
-    wall = x - slot.width_mm / 2
+    x, name = slot.line.x_mm(), slot.name
+    wall = slot.line.beside(-slot.width_mm / 2).x_mm()
     rows = [MeasureRow(name, "nut end to the slot's near wall (to its middle)", f"{wall:.2f} ({x:.2f}) mm")]
     fret_slots = layout.board.fret_slots
     if fret_slots is None or fret_slots.state == "already cut":
         return rows
-    edge = max(slot.start[1], slot.end[1])
-    middle, side = (raw_top_mm(layout, x, y) - float(slot.floor.z_mm(x, y)) for y in (0.0, edge))
+    places = ((x, 0.0), slot.ends[1])
+    middle, side = (raw_top_mm(layout, *place) - float(slot.floor.z_mm(*place)) for place in places)
     figure = f"{middle:.2f} mm, {side:.2f} mm"
     return [*rows, MeasureRow(name, "depth from the raw face: on the centre line, at the slot's ends", figure)]
 
@@ -136,7 +136,7 @@ def _trim_measures(layout: Layout) -> list[MeasureRow]:
     if blank is None or not trims:
         return []
     names = " and ".join(trim.name for trim in trims)
-    depth = -float(trims[0].floor.z_mm(trims[0].start[0], 0.0))
+    depth = -float(trims[0].floor.z_mm(trims[0].line.x_mm(), 0.0))
     rows = [MeasureRow(names, "depth on the centre line", f"{depth:.2f} mm")]
     if len(trims) > 1:
         how = "from wall to wall, those toward the board"
