@@ -43,12 +43,16 @@ class Spindle:
 
 @dataclass(frozen=True, slots=True)
 class Motion:
-    """How fast the axes X, Y, Z move, and the height of traverses above the work."""
+    """How fast the axes X, Y, Z move, the height of traverses above the work, and where hands have room.
+
+    ``park_mm`` is X and Y from the setup's zero, None where the tip stays over its last cut.
+    """
 
     rapid_mm_min: tuple[float, float, float]
     feed_limit_mm_min: tuple[float, float, float]
     acceleration_mm_s2: tuple[float, float, float]
     clearance_mm: float
+    park_mm: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,7 @@ class Dialect:
     drilling_cycles: bool = False
     cutter_change: Literal["file", "stop", "automatic"] = "file"
     dwell_unit: Literal["s", "ms"] = "s"
+    path_control: Literal["none", "exact"] = "none"
     end: Literal["M2", "M30"] = "M2"
     file_ending: str = "nc"
 

@@ -134,7 +134,7 @@ def _machine(read: ProfileTable, name: str) -> Machine:
         title=name if read.title is None else read.title,
         travel=Travel(travel.x, travel.y, travel.z, travel.under_spindle),
         spindle=_spindle(spindle),
-        motion=Motion(motion.rapid, motion.feed_limit, motion.acceleration, motion.clearance),
+        motion=Motion(motion.rapid, motion.feed_limit, motion.acceleration, motion.clearance, motion.park),
         dialect=_dialect(read.program),
         cutters=tuple(_cutter(cutter) for cutter in read.cutter),
         carrier=None if read.carrier is None else _carrier(read.carrier),
@@ -164,6 +164,7 @@ def _dialect(table: ProgramTable) -> Dialect:
         drilling_cycles=table.drilling_cycles,
         cutter_change=table.cutter_change,
         dwell_unit=table.dwell_unit,
+        path_control=table.path_control,
         end=table.end,
         file_ending=table.file_ending,
     )

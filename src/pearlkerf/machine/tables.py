@@ -54,6 +54,9 @@ class MotionTable(Table):
         "for the time that a program takes"
     )
     clearance: Annotated[float, Length(1, 200)] = key("height of moves above the work")
+    park: Annotated[tuple[float, float] | None, Numbers(("X", "Y"), Number(-5000, 5000, "mm"))] = key(
+        "from the setup's X0 and Y0: where the tip waits, at clearance, while hands are near it", default=None
+    )
 
 
 class ProgramTable(Table):
@@ -79,6 +82,9 @@ class ProgramTable(Table):
     )
     dwell_unit: Annotated[Literal["s", "ms"], Choice(("s", "ms"))] = key(
         '"s" or "ms": of P in G4 and the cycles', default="s"
+    )
+    path_control: Annotated[Literal["none", "exact"], Choice(("none", "exact"))] = key(
+        '"none": the controller may round corners; or "exact": G61', default="none"
     )
     end: Annotated[Literal["M2", "M30"], Choice(("M2", "M30"))] = key(
         '"M2" or "M30": the word that ends a program', default="M2"

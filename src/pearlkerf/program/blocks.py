@@ -137,9 +137,12 @@ class Blocks:
         yield from self._straight("G0", None, None, up(hole.above_mm), "")
 
     def dwell(self, seconds: float) -> str:
-        """Write a dwell in the profile's unit, rounded down to a millisecond."""
+        """Write a dwell in the profile's unit, rounded down to a millisecond, whole where that is the unit.
+
+        A controller that counts milliseconds takes P6000.0 for an alarm, or for seconds.
+        """
         milliseconds = math.floor(seconds * 1000 + 1e-6)
         if self.dialect.dwell_unit == "ms":
-            return f"{milliseconds}.0"
+            return str(milliseconds)
         whole, part = divmod(milliseconds, 1000)
         return f"{whole}.{f'{part:03d}'.rstrip('0') or '0'}"

@@ -11,11 +11,13 @@ from pearlkerf.program.blocks import Blocks
 from pearlkerf.program.claims import section_lines
 from pearlkerf.program.comments import comment_lines
 from pearlkerf.program.header import Place, header_sentences
-from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight
+from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight, TraversePlane
 
 # NISTIR 6556, section 3.3.1: N and one to five digits
 MOST_LINE_NUMBER: Final = 99999
 LINE_NUMBER_ROOM: Final = len(f"N{MOST_LINE_NUMBER} ")
+# which way a saw's lowest teeth run, as people are told it
+_WAYS: Final = {"away": "away from you", "toward": "toward you"}
 SPINDLE_STANDS: Final = "switch the spindle off and wait until it stands"
 
 
@@ -54,7 +56,9 @@ def files_of(toolpaths: Sequence[Toolpath]) -> dict[str, tuple[str, tuple[int, .
 
 def parts_of(toolpaths: Sequence[Toolpath]) -> dict[str, tuple[Toolpath, tuple[CutterPath, ...]]]:
     """Give the files of a job's programs in the order to run, each with what is written in it."""
-    return {_file_name(number, *part): part for number, part in enumerate(_parts(toolpaths), 1)}
+    parts = _parts(toolpaths)
+    digits = len(str(len(parts)))  # so that files sort in the order to run
+    return {_file_name(f"{number:0{digits}d}", *part): part for number, part in enumerate(parts, 1)}
 
 
 def _parts(toolpaths: Sequence[Toolpath]) -> list[tuple[Toolpath, tuple[CutterPath, ...]]]:
@@ -67,7 +71,7 @@ def _split(toolpath: Toolpath) -> list[tuple[CutterPath, ...]]:
     return [toolpath.paths] if toolpath.paths else []
 
 
-def _file_name(number: int, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> str:
+def _file_name(number: str, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> str:
     ending = toolpath.machine.dialect.file_ending
     if toolpath.setup.purpose == "point":
         return f"{number}-{toolpath.setup.name}-pointing.{ending}"
@@ -108,17 +112,24 @@ def _lines(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, ...]) -> I
     blocks = Blocks(machine.dialect)
     for sentence in header_sentences(place, toolpath, paths):
         yield from _comment(sentence, machine)
-    yield "G21" if machine.dialect.unit == "mm" else "G20"
-    yield "G17 G90 G94 G54"
-    if machine.dialect.cutter_change == "automatic":
-        yield "G40 G49"
-    if machine.dialect.drilling_cycles:
-        yield "G80"
+    yield from _modes(machine)
     for number, path in enumerate(paths):
         yield from _section(number, path, toolpath, blocks)
-    if machine.dialect.cutter_change == "automatic":
-        yield "G49"
     yield machine.dialect.end
+
+
+def _modes(machine: Machine) -> Iterator[str]:
+    """Give the blocks that state every mode: in the head, and again after every stop, where people may have changed it.
+
+    A length offset is set with the rise alone: by itself it moves Z on some controllers.
+    """
+    dialect = machine.dialect
+    yield "G21" if dialect.unit == "mm" else "G20"
+    yield "G17 G90 G94 G54" + (" G61" if dialect.path_control == "exact" else "")
+    if dialect.cutter_change == "automatic":
+        yield "G40"
+    if dialect.drilling_cycles:
+        yield "G80"
 
 
 def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) -> Iterator[str]:
@@ -127,17 +138,20 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
     if number:
         blocks.forget()
     if number and machine.dialect.cutter_change == "stop":
+        yield from _park(machine)
         yield from _stop(f"change to {_named(path.cutter)} and zero Z again on the same spot", machine)
+        yield from _modes(machine)
     if machine.dialect.comments:
         yield from section_lines(toolpath, path, _room(machine))
     if machine.dialect.cutter_change == "automatic":
         yield f"T{path.cutter.number} M6"
-        yield f"G43 H{path.cutter.number}"
-    clearance = TraverseHeight(machine.motion.clearance_mm)
     points = toolpath.setup.purpose == "point"
-    if points:
-        yield from _spindle_off("leave the spindle off, nothing is cut", machine)
-    yield from blocks.words([clearance])
+    if points and machine.spindle.control == "hand":
+        yield from _stop("leave the spindle off, nothing is cut", machine)
+        yield from _modes(machine)
+    elif points:
+        yield "M5"
+    yield from _rise(path, machine, blocks)
     if not points:
         yield from _start_spindle(path, machine, blocks)
     for cut in path.cuts:
@@ -145,24 +159,58 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
         yield from blocks.words(cut.moves)
         if cut.stop:
             yield from _stop(cut.stop, machine)
-            blocks.forget()
-    yield from blocks.words([clearance])
+            yield from _modes(machine)
+            yield from _rise(path, machine, blocks)
+    yield from blocks.words([TraverseHeight(machine.motion.clearance_mm)])
     yield from _spindle_off("every place was shown" if points else SPINDLE_STANDS, machine)
+
+
+def _rise(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
+    """Give the rise to clearance from a place that nobody knows, on an automatic machine with the cutter's length."""
+    blocks.forget()
+    offset = f"G43 H{path.cutter.number} " if machine.dialect.cutter_change == "automatic" else ""
+    for block in blocks.words([TraverseHeight(machine.motion.clearance_mm)]):
+        yield block.replace("G0 ", f"G0 {offset}", 1)
+
+
+def _park(machine: Machine) -> Iterator[str]:
+    """Give the way, at clearance, to the place where hands have room; nothing where the profile names none."""
+    if machine.motion.park_mm is not None:
+        yield from Blocks(machine.dialect).words([TraversePlane(*machine.motion.park_mm)])
 
 
 def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
     speed = max(math.floor(path.figures.speed_rpm), math.ceil(machine.spindle.slowest_rpm))
-    if machine.spindle.control == "hand":
-        yield from _stop(f"set the spindle to {speed} rpm, start it, let it run up", machine)
+    by_hand = machine.spindle.control == "hand"
+    words = [_of_saw(path.cutter)] if path.cutter.kind == "saw" else []
+    words += [f"set the spindle to {speed} rpm, start it, let it run up"] if by_hand else []
+    if words:
+        yield from _park(machine)
+        yield from _stop(", ".join(words), machine)
+        yield from _modes(machine)
+        yield from _rise(path, machine, blocks)
+    if by_hand:
         return
     yield f"S{speed} M3"
     if machine.spindle.start_delay_s > 0:
         yield f"G4 P{blocks.dwell(machine.spindle.start_delay_s)}"
 
 
+def _of_saw(cutter: Cutter) -> str:
+    """Say what people make sure of before a blade turns: a word that a controller ignores may burst it."""
+    teeth = "" if cutter.lowest_teeth is None else f", its lowest teeth run {_WAYS[cutter.lowest_teeth]}"
+    limit = (
+        ""
+        if cutter.speed_limit_rpm is None
+        else f", never faster than the {cutter.speed_limit_rpm:.0f} rpm marked on it"
+    )
+    return f"the guard is over the blade{teeth}{limit}, stand out of its plane"
+
+
 def _spindle_off(by_hand: str, machine: Machine) -> Iterator[str]:
     """Switch the spindle off, or stop and say so where it is set by hand."""
     if machine.spindle.control == "hand":
+        yield from _park(machine)
         yield from _stop(by_hand, machine)
     else:
         yield "M5"

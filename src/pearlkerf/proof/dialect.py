@@ -116,9 +116,10 @@ def _of_words(words: Sequence[tuple[str, str]], dialect: Dialect) -> Iterator[tu
         _, point, fraction = digits.partition(".")
         if letter == "N" and not dialect.line_numbers:
             yield "numbers", "this machine knows no line numbers"
-        if letter in _POINTED and not point:
+        milliseconds = letter == "P" and dialect.dwell_unit == "ms"
+        if letter in _POINTED and not point and not milliseconds:
             yield "point", f"{letter}{digits} has no point; some controllers take it for so many least steps"
-        if letter in _WHOLE and point:
+        if (letter in _WHOLE or milliseconds) and point:
             yield "whole", f"{letter}{digits} has a point where this machine wants a whole number"
         if letter in _LENGTHS and len(fraction) > dialect.decimals:
             yield "decimals", f"{letter}{digits} has more than {dialect.decimals} decimals; the rest may be lost"
