@@ -1,42 +1,84 @@
-"""Rule 1, the profile's part: every line is within what this machine's controller understands.
+"""Rule 1, the profile's part: a program is written with the words that this machine's programs are written with.
 
-The reader refuses what is not in the language.  This looks at the bytes once more for what one machine
-may misread although the language allows it.  Programs edited by hand are held too, so only that counts:
-spaces, lower case, a plus sign, leading zeros, blank lines, CR LF and several comments on a line mean
-the same everywhere and are let pass; so are line numbers that repeat or do not rise (NISTIR 6556,
+What is allowed is listed: the words that the writer may write for the profile, and what a key of the profile
+adds.  All else is refused, however harmless it may be.  Programs edited by hand are held too, so only words
+count: spaces between words, lower case, a plus sign, leading zeros, blank lines, CR LF and several comments on a
+line mean the same everywhere and are let pass; so are line numbers that repeat or do not rise (NISTIR 6556,
 section 3.3.1), and the one end for the other, M2 and M30 (section 3.6.1; no router has pallets).
 """
 
 import re
-from collections.abc import Generator, Iterator, Sequence
-from typing import Final
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final, Literal
 
 from pearlkerf.machine.model import Dialect
+from pearlkerf.proof.lines import Line, Stretch, lines_of
 from pearlkerf.reading.motions import Finding, ProgramText
-from pearlkerf.reading.words import LONGEST_LINE, with_one_end
+from pearlkerf.reading.words import with_one_end
 
+Control = Literal["program", "hand"]
 Told = Iterator[tuple[str, int, str]]  # kind, line, message
 
-_COMMENT: Final = re.compile(r"\(([^()]*)\)")
 _HARMLESS: Final = re.compile(r"[A-Za-z0-9 .,\-+=/]*", re.ASCII)
-_WORD: Final = re.compile(r"([A-Z])([+-]?[0-9.]+)")
-_BLANKS: Final = str.maketrans("", "", " \t")
+# a figure that blanks run through, which one controller reads as one and another as two
+_PARTED: Final = re.compile(r"[\d.][ \t]+[\d.]|[+-][ \t]+[\d.]", re.ASCII)
 # X10 is 10 least steps for some controllers: these carry a point; those are whole
 _POINTED: Final = frozenset("XYZIJKRQPF")
 _WHOLE: Final = frozenset("NMSTHDL")
 _LENGTHS: Final = frozenset("XYZIJKRQ")
-_MOTIONS: Final = frozenset({"G0", "G1", "G2", "G3", "G80", "G81", "G82", "G83"})
+_MOTIONS: Final = frozenset({"G0", "G1", "G2", "G3", "G80", "G82", "G83"})
+_ENDS: Final = ("M2", "M30")
 
 
-def hold_dialect(program: ProgramText, dialect: Dialect) -> tuple[Finding, ...]:
-    """Hold a program's text against a dialect; at most one finding of each kind, at its first line."""
+def allowed_codes(dialect: Dialect, control: Control) -> frozenset[str]:
+    """Give the G and M codes that programs for a machine are written with."""
+    codes = {"G0", "G1", "G4", "G17", "G54", "G90", "G94", "G21" if dialect.unit == "mm" else "G20", "M0", "M5", *_ENDS}
+    codes |= {"G2", "G3"} if dialect.arcs else set()
+    codes |= {"G80", "G82", "G83", "G98", "G99"} if dialect.drilling_cycles else set()
+    codes |= {"G40", "G43", "M6"} if dialect.cutter_change == "automatic" else set()
+    codes |= {"G61"} if dialect.path_control == "exact" else set()
+    codes |= {"M3"} if control == "program" else set()
+    return frozenset(codes)
+
+
+def allowed_letters(dialect: Dialect, control: Control) -> frozenset[str]:
+    """Give the letters of the words that programs for a machine are written with."""
+    letters = set("GMXYZFP")
+    letters |= set("IJ") if dialect.arcs else set()
+    letters |= set("RQ") if dialect.drilling_cycles else set()
+    letters |= set("TH") if dialect.cutter_change == "automatic" else set()
+    letters |= {"S"} if control == "program" else set()
+    letters |= {"N"} if dialect.line_numbers else set()
+    return frozenset(letters)
+
+
+def hold_dialect(
+    program: ProgramText, dialect: Dialect, control: Control = "program", lines: Sequence[Line | Stretch] = ()
+) -> tuple[Finding, ...]:
+    """Hold a program's text against a dialect; at most one finding of each kind, at its first line.
+
+    ``control`` says who sets the spindle; ``lines`` are the program's, where they were taken apart already.
+    """
     told: dict[str, Finding] = {}
-    text = with_one_end(program.text).decode("ascii", "replace")
+    text = program.text.decode("ascii", "replace")
+    whole = with_one_end(program.text).decode("ascii", "replace")
+    words = (allowed_codes(dialect, control), allowed_letters(dialect, control))
     for kind, number, message in (
-        *_percent_signs(text, dialect), *_long_lines(text, dialect.line_limit), *_of_lines(text, dialect),
+        *_lone_returns(text), *_percent_signs(whole, dialect), *_long_lines(whole, dialect.line_limit),
+        *_of_lines(lines or lines_of(whole, dialect), dialect, words),
     ):  # fmt: skip
         told.setdefault(kind, Finding(1, message, program.file, number))
     return tuple(sorted(told.values(), key=lambda finding: finding.line or 0))
+
+
+def _lone_returns(text: str) -> Told:
+    lone = re.search(r"\r(?!\n)", text)
+    if lone is not None:
+        yield (
+            "return",
+            text.count("\n", 0, lone.start()) + 1,
+            ("a carriage return stands alone: one controller ends the line there, another does not; end lines with LF"),
+        )
 
 
 def _percent_signs(text: str, dialect: Dialect) -> Told:
@@ -55,58 +97,37 @@ def _long_lines(text: str, limit: int) -> Told:
         yield "limit", number, f"the line has {len(long.group())} characters; this machine reads at most {limit}"
 
 
-def _of_lines(text: str, dialect: Dialect) -> Told:
-    """Hold every line; runs of lines that are plain to the last sign pass at once."""
-    plain_run, motion = _plain_run(dialect), ""
-    number, at = 1, 0
-    while at < len(text):
-        run = plain_run.match(text, at)
-        if run:
-            motion = f"G{run.group(1)}"
-            number, at = number + text.count("\n", at, run.end()), run.end()
-        end = text.find("\n", at)
-        end = len(text) if end < 0 else end
-        line = text[at:end]
-        at, number = end + 1, number + 1
-        if len(line) <= LONGEST_LINE:  # else the reader refuses it
-            motion = yield from _of_line(line, number - 1, motion, dialect)
+def _of_lines(
+    lines: Iterable[Line | Stretch], dialect: Dialect, allowed: tuple[frozenset[str], frozenset[str]]
+) -> Told:
+    """Hold every line against the codes and letters that are allowed; stretches of plain lines pass at once."""
+    (codes, letters), motion = allowed, ""
+    for line in lines:
+        if isinstance(line, Stretch):
+            motion = line.motion
+            continue
+        yield from _of_comments(line, dialect)
+        if not line.words:
+            continue
+        if dialect.line_numbers and line.words[0][0] != "N":
+            yield "numbers", line.number, "this machine wants a line number before every line of code"
+        if _PARTED.search(line.code):
+            yield "blanks", line.number, "blanks stand inside a number; some controllers end it there"
+        motion = next((code for code in line.codes if code in _MOTIONS), motion)
+        for kind, message in (
+            *_of_words(line.words, dialect), *_of_codes(line, codes, motion), *_of_letters(line, letters)
+        ):  # fmt: skip
+            yield kind, line.number, message
 
 
-def _of_line(line: str, number: int, motion: str, dialect: Dialect) -> Generator[tuple[str, int, str], None, str]:
-    """Hold one line; give the motion in force after it."""
-    yield from _of_comments(line, number, dialect)
-    code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
-    if not code or code == "%":
-        return motion
-    words = _WORD.findall(code)
-    if dialect.line_numbers and (not words or words[0][0] != "N"):
-        yield "numbers", number, "this machine wants a line number before every line of code"
-    codes = [_code(letter, digits) for letter, digits in words if letter in "GM"]
-    motion = next((code for code in codes if code in _MOTIONS), motion)
-    for kind, message in (*_of_words(words, dialect), *_of_codes(codes, words, motion, dialect)):
-        yield kind, number, message
-    return motion
-
-
-def _plain_run(dialect: Dialect) -> re.Pattern[str]:
-    """Give a pattern of lines with motions that every rule of this dialect allows: line number, code, axes, feed."""
-    figure = rf"(?:-(?=[0.]*+[1-9]))?\d++\.\d{{0,{dialect.decimals}}}+"
-    head = r"N\d{1,5}+ " if dialect.line_numbers else ""
-    letters = "XYZIJ" if dialect.arcs else "XYZ"
-    axes = "".join(f"(?: {letter}{figure})?+" for letter in letters)
-    return re.compile(rf"(?:{head}G([0-{3 if dialect.arcs else 1}]){axes}(?: F\d++\.\d*+)?+\n)++", re.ASCII)
-
-
-def _of_comments(line: str, number: int, dialect: Dialect) -> Told:
-    if "(" not in line:
-        return
-    if not dialect.comments:
-        yield "comments", number, "this machine knows no comments"
-    for comment in _COMMENT.findall(line):
+def _of_comments(line: Line, dialect: Dialect) -> Told:
+    if line.comments and not dialect.comments:
+        yield "comments", line.number, "this machine knows no comments"
+    for comment in line.comments:
         if not _HARMLESS.fullmatch(comment):
             yield (
                 "characters",
-                number,
+                line.number,
                 "a comment has characters that some controllers obey at once; keep to A-Z a-z 0-9 . , - + = /",
             )
 
@@ -114,8 +135,6 @@ def _of_comments(line: str, number: int, dialect: Dialect) -> Told:
 def _of_words(words: Sequence[tuple[str, str]], dialect: Dialect) -> Iterator[tuple[str, str]]:
     for letter, digits in words:
         _, point, fraction = digits.partition(".")
-        if letter == "N" and not dialect.line_numbers:
-            yield "numbers", "this machine knows no line numbers"
         milliseconds = letter == "P" and dialect.dwell_unit == "ms"
         if letter in _POINTED and not point and not milliseconds:
             yield "point", f"{letter}{digits} has no point; some controllers take it for so many least steps"
@@ -127,30 +146,17 @@ def _of_words(words: Sequence[tuple[str, str]], dialect: Dialect) -> Iterator[tu
             yield "zero", f"{letter}{digits} is a zero with a sign, which some controllers do not read"
 
 
-def _of_codes(
-    codes: Sequence[str], words: Sequence[tuple[str, str]], motion: str, dialect: Dialect
-) -> Iterator[tuple[str, str]]:
-    unit, other = ("G21", "G20") if dialect.unit == "mm" else ("G20", "G21")
-    letters = {letter for letter, _ in words}
-    if other in codes:
-        yield "unit", f"programs for this machine are in {dialect.unit}, {unit}, not {other}"
-    if "G2" in codes or "G3" in codes:
-        if not dialect.arcs:
-            yield "arcs", "this machine knows no arcs; write chords"
-        if "R" in letters:
-            yield "radius", "this machine's arcs are written by I and J, not by R"
-    elif "R" in letters and motion in ("G2", "G3"):
+def _of_codes(line: Line, allowed: frozenset[str], motion: str) -> Iterator[tuple[str, str]]:
+    for code in line.codes:
+        if code not in allowed:
+            yield f"code {code}", f"{code} is none of the codes that programs for this machine are written with"
+    if "R" in line.letters and motion in ("G2", "G3"):
         yield "radius", "this machine's arcs are written by I and J, not by R"
-    if "G18" in codes or "G19" in codes:
-        yield "planes", "this machine's arcs and cycles lie in the plane XY, G17"
-    if not dialect.drilling_cycles and not {"G81", "G82", "G83"}.isdisjoint(codes):
-        yield "cycles", "this machine knows no drilling cycles; write the moves out"
-    if dialect.cutter_change != "automatic" and (letters & {"T", "H"} or "M6" in codes or "G43" in codes):
-        yield "change", "this machine does not change cutters by program"
 
 
-def _code(letter: str, digits: str) -> str:
-    """Give a G or M code without leading zeros or an idle point: G01 is G1, G59.1 stays."""
-    whole, _, fraction = digits.lstrip("+").partition(".")
-    fraction = fraction.rstrip("0")
-    return f"{letter}{whole.lstrip('0') or '0'}" + (f".{fraction}" if fraction else "")
+def _of_letters(line: Line, allowed: frozenset[str]) -> Iterator[tuple[str, str]]:
+    for letter in sorted(line.letters - allowed):
+        if letter == "N":
+            yield "numbers", "this machine knows no line numbers"
+        else:
+            yield f"word {letter}", f"the word {letter} is none that programs for this machine are written with"

@@ -8,7 +8,9 @@ import numpy as np
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.proof.blade import SawTools, can_follow, find_blades
 from pearlkerf.proof.dialect import hold_dialect
+from pearlkerf.proof.grammar import hold_grammar
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnknown, identify
+from pearlkerf.proof.lines import lines_of
 from pearlkerf.proof.owners import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.pieces import cut_into_pieces
 from pearlkerf.proof.rules.bites import bites_are_bearable
@@ -25,6 +27,7 @@ from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
 from pearlkerf.proof.rules.travel import motion_fits_travel, one_zero_serves_all
+from pearlkerf.proof.rules.world import world_is_kept
 from pearlkerf.proof.runs import Run, Section, per_motion
 from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes.lay import lay_features
@@ -33,6 +36,7 @@ from pearlkerf.proof.verdict import Proved, Verdict
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
+from pearlkerf.reading.words import with_one_end
 from pearlkerf.setups.model import Setup
 
 __all__ = ["Assumed", "Completeness", "SetupUnknown", "prove"]
@@ -61,7 +65,8 @@ def prove(
     proved: list[Proved] = []
     runs: list[Run] = []
     for program in programs:
-        findings += hold_dialect(program, machine.dialect)
+        lines = tuple(lines_of(with_one_end(program.text).decode("ascii", "replace"), machine.dialect))
+        findings += hold_dialect(program, machine.dialect, machine.spindle.control, lines)
         try:
             reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit)
         except UnreadableProgram as refusal:
@@ -74,8 +79,11 @@ def prove(
         cutters = tuple(section.cutter.number for section in identity.sections)
         name, purpose = (identity.setup.name, identity.setup.purpose) if identity.setup else ("", "cut")
         proved.append(Proved(program, name, cutters, reading, purpose))
+        by_stops = purpose == "point" or machine.spindle.control == "hand"
+        findings += hold_grammar(lines, machine, by_stops, program.file)
         if identity.setup is not None and identity.sections:
-            runs.append(prepare(reading, program.file, identity, identity.setup, machine))
+            careful = _with_unknown_stops(reading, program, machine)
+            runs.append(prepare(careful, program.file, identity, identity.setup, machine))
     figures: list[tuple[str, float, str]] = []
     for setup in setups:
         of_setup = [run for run in runs if run.setup is setup]
@@ -83,6 +91,14 @@ def prove(
         figures += [figure for run in of_setup for figure in _figures(run)]
     findings += one_zero_serves_all(runs)
     return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures))
+
+
+def _with_unknown_stops(reading: Reading, program: ProgramText, machine: Machine) -> Reading:
+    """Read a program once more where it stops on its way: what people did there is the worst that it could be."""
+    last = len(reading.motions.kind)
+    if not any(event.kind == "stop" and event.before < last for event in reading.events):
+        return reading
+    return read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit, after_stop="unknown")
 
 
 def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machine: Machine) -> Run:
@@ -149,6 +165,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from modes_are_set(run)
         yield from spindle_and_feeds(run)
         yield from motion_fits_travel(run, runs[: number + 1])
+        yield from world_is_kept(run)
         yield from rapids_stay_clear(run, earlier)
         yield from cuts_stay_inside(run)
         yield from bites_are_bearable(run, earlier)
@@ -165,6 +182,7 @@ def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from modes_are_set(run)
         yield from nothing_turns(run)
         yield from motion_fits_travel(run, runs[: number + 1])
+        yield from world_is_kept(run)
         yield from rapids_stay_clear(run, ())
         yield from nothing_touches_holding(run)
         yield from only_cutters_meet_wood(run)

@@ -24,7 +24,7 @@ class Controller:
     against a program that it moves before it has stated them.
     """
 
-    def __init__(self, start: Position, dwell_unit: str) -> None:
+    def __init__(self, start: Position, dwell_unit: str, after_stop: str = "as it stood") -> None:
         self.recording = Recording(start)
         self.at = start
         self.units: int | None = None
@@ -41,6 +41,7 @@ class Controller:
         self.dwell_scale = 0.001 if dwell_unit == "ms" else 1.0
         self.stated: dict[str, int] = {}
         self.ended = False
+        self.after_stop = after_stop
 
     @property
     def scale(self) -> float:
@@ -65,6 +66,12 @@ class Controller:
         """Z is unknown from here on: another cutter, or another length, stands in the spindle."""
         self.at = (self.at[0], self.at[1], UNKNOWN)
         self.recording.jump(self.at)
+
+    def forget_place(self) -> None:
+        """Where the axes stand, and the feed, are unknown from here on: people may have moved them."""
+        self.at, self.sticky = NOWHERE, {}
+        self.recording.jump(self.at)
+        self.recording.change("feed", UNKNOWN)
 
     def begin(self, motion: int) -> None:
         """Set the motion mode; numbers of another canned cycle are forgotten."""

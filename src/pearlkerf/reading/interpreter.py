@@ -200,6 +200,8 @@ def _move(block: Block, controller: Controller, line: int) -> None:
 def _stop(code: int, controller: Controller, line: int) -> None:
     if code not in (2, 30):
         controller.event("stop", line, code)
+        if controller.after_stop == "unknown":
+            controller.forget_place()
         return
     controller.event("end", line, code)
     if controller.recording.in_force("spindle"):

@@ -24,12 +24,22 @@ _PERCENT_LINE: Final = re.compile(rb"^[ \t]*%[ \t]*$", re.MULTILINE)
 _MESSAGE: Final = re.compile(r"\s*m\s*s\s*g\s*,", re.IGNORECASE)
 
 DwellUnit = Literal["s", "ms"]
+# what the standard says (section 3.6.1), and what is to be reckoned with: people jog and run macros at a stop
+AfterStop = Literal["as it stood", "unknown"]
 
 
-def read_program(text: bytes, file: str = "", *, dwell_unit: DwellUnit = "s", start: Position = NOWHERE) -> Reading:
+def read_program(
+    text: bytes,
+    file: str = "",
+    *,
+    dwell_unit: DwellUnit = "s",
+    start: Position = NOWHERE,
+    after_stop: AfterStop = "as it stood",
+) -> Reading:
     """Read a program to its motions, events and comments.
 
-    ``dwell_unit`` is the controller's for P; ``start`` is where the axes stand, mm, unknown if nan.
+    ``dwell_unit`` is the controller's for P; ``start`` is where the axes stand, mm, unknown if nan;
+    ``after_stop`` says what is known of place and feed after M0 and M1.
     Raises UnreadableProgram with the one finding, line and column where the text is not RS-274 as far
     as this reader knows it: it never guesses and never skips.
 
@@ -37,7 +47,7 @@ def read_program(text: bytes, file: str = "", *, dwell_unit: DwellUnit = "s", st
     [1.5, nan, 5.0]
     """
     try:
-        return _read(text, Controller(start, dwell_unit))
+        return _read(text, Controller(start, dwell_unit, after_stop))
     except UnreadableProgram as refusal:
         raise UnreadableProgram(replace(refusal.finding, file=file)) from None
 
