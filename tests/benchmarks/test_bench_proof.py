@@ -65,7 +65,7 @@ def spiral_text(moves: int, finished: float = 1.0) -> bytes:
     last = math.ceil(2 * math.pi * outer / min(chord, 0.25))
     points += [(outer, angle + 2 * math.pi * place / last) for place in range(round(last * finished) + 1)]
     lines = [f"G1 X{away * math.cos(at):.4f} Y{away * math.sin(at):.4f}" for away, at in points]
-    head = ["(setup=face cutter=1 cuts=face dots 1)", "G21 G17 G90 G94", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
+    head = ["(setup=face cutter=1 cuts=face dots 1)", "G21 G17 G90 G94 G54", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
     body = ["G0 X0.0 Y0.0", "G0 Z0.5", f"G1 Z{FLOOR_MM} F100.0", "G1 X0.0001 F400.0", *lines, "G1 Z0.5 F100.0"]
     return "\n".join([*head, *body, "G0 Z5.0", "M5", "M2", ""]).encode("ascii")
 

@@ -60,6 +60,10 @@ def machine(control="program", travel=(100.0, 60.0, 30.0), **dialect):
     )  # fmt: skip
 
 
+# after a stop every mode is stated again, and the cutter rises, before anything else
+AGAIN = "G21\nG17 G90 G94 G54\nG0 Z5.0\n"
+
+
 def number(value):
     """Write a length with three decimals."""
     return f"{round(value, 3) + 0.0:.3f}"
@@ -67,7 +71,7 @@ def number(value):
 
 def program(body, cutter=2, cuts="face dots 1", setup="face"):
     """A whole program round some lines that cut."""
-    head = [f"(setup={setup} cutter={cutter} cuts={cuts})", "G21", "G17 G90 G94", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
+    head = [f"(setup={setup} cutter={cutter} cuts={cuts})", "G21", "G17 G90 G94 G54", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
     return "\n".join([*head, *body, "G0 Z5.0", "M5", "M2"]) + "\n"
 
 

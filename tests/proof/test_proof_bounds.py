@@ -30,7 +30,7 @@ def test_no_point_of_an_arc_lies_further_from_its_chords_than_their_slack(radius
     sweep = min(2.0, 30.0 / radius)
     end = (radius * math.cos(sweep) - radius, radius * math.sin(sweep))
     words = f"G3 X{end[0]:.9f} Y{end[1]:.9f} Z-2.0 I{-radius} J0.0"
-    text = f"G21 G17 G90 G94\nG0 Z5.0\nG0 X0.0 Y0.0\nG1 Z-1.0 F100.0\n{words}\nM2\n"
+    text = f"G21 G17 G90 G94 G54\nG0 Z5.0\nG0 X0.0 Y0.0\nG1 Z-1.0 F100.0\n{words}\nM2\n"
     pieces = cut_into_pieces(read_program(text.encode()).motions)
     arc = pieces.motion == pieces.motion.max()
     start, way = pieces.start[arc, :2], (pieces.end - pieces.start)[arc, :2]

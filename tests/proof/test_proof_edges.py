@@ -34,7 +34,7 @@ def test_section_3_5_3_1_arcs_by_radius_are_taken_where_the_report_calls_them_sa
 
 
 @pytest.mark.parametrize(
-    ("old", "new"), [("G21\n", ""), ("G17 G90 G94", "G90 G94"), ("G17 G90 G94", "G17 G90 G94 G55")]
+    ("old", "new"), [("G21\n", ""), ("G17 G90 G94 G54", "G90 G94 G54"), ("G17 G90 G94 G54", "G17 G90 G94")]
 )
 def test_modes_are_told_at_the_first_motion(old, new):
     text = damaged(GOOD, old, new)

@@ -3,17 +3,20 @@
 from dataclasses import replace
 
 import pytest
-from small_board import bore, broken, damaged, face, machine, pecks, program, verdict
+from small_board import AGAIN, bore, broken, damaged, face, machine, pecks, program, verdict
 
 NAMED = "(cutter 2, end mill 3.000 mm, 16000 rpm, feed 400, plunge 100 mm/min,)\n(- 0.800 mm a pass)\n"
 GOOD = program(bore())
 SET = "(set the spindle to 16000 rpm, start it, let it run up)\n"
-BY_HAND = NAMED + program(bore()).replace("S16000 M3\nG4 P2.0\n", f"{SET}M0\n").replace("M5\n", "(switch it off)\nM0\n")
+BY_HAND = NAMED + program(bore()).replace("S16000 M3\nG4 P2.0\n", f"{SET}M0\n{AGAIN}").replace(
+    "M5\n", "(switch it off)\nM0\n"
+)
 CHANGE = "(change to cutter 3, brad point 2.000 mm and zero Z again on the)\n(- same spot)\nM0\n"
 BY_STOP = (
     NAMED
     + "(cutter 3, brad point 2.000 mm, 16000 rpm, feed 400, plunge 100 mm/min)\n"
-    + program([*bore(), "G0 Z5.0", "M5", CHANGE + "(setup=face cutter=3 cuts=face dots 3)", "G0 Z5.0", "S16000 M3",
+    + program([*bore(), "G0 Z5.0", "M5", CHANGE + "(setup=face cutter=3 cuts=face dots 3)",
+               *AGAIN.splitlines(), "S16000 M3",
                "G4 P2.0", *pecks()])
 )  # fmt: skip
 

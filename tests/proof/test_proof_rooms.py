@@ -1,7 +1,7 @@
 """A rule asks, a shape answers: no rule knows the kinds of features, no shape knows the rules.
 
-tolerances, counting, telling <- wood, pieces, cover, cuts <- blade, sweep <- shapes/ <- owners, sawn
-<- runs <- heights, identity <- rules/ <- prove <- measures
+tolerances, counting, telling, lines <- dialect, grammar, wood, pieces, cover, cuts <- blade, sweep <- shapes/
+<- owners, sawn <- runs <- heights, identity <- rules/ <- prove <- measures
 """
 
 import ast
@@ -13,7 +13,8 @@ import pytest
 PROOF = Path(__file__).parents[2] / "src" / "pearlkerf" / "proof"
 # each storey imports from those before it, and from its own
 STOREYS = (
-    {"tolerances", "counting", "telling", "verdict"}, {"wood", "pieces", "cover", "cuts", "dialect"},
+    {"tolerances", "counting", "telling", "verdict", "lines"},
+    {"wood", "pieces", "cover", "cuts", "dialect", "grammar"},
     {"blade", "sweep"}, {"shapes"}, {"owners", "sawn"}, {"runs"}, {"heights", "identity"}, {"rules"},
     {"prove"}, {"measures"},
 )  # fmt: skip

@@ -1,10 +1,10 @@
 """Rules 2, 3, 4 and 9, how a program runs: good ones that keep them, and damaged ones that each must catch."""
 
 import pytest
-from small_board import bore, broken, damaged, face, machine, pecks, program, rules, slot, verdict
+from small_board import AGAIN, bore, broken, damaged, face, machine, pecks, program, rules, slot, verdict
 
 GOOD = program(bore())
-BY_HAND = GOOD.replace("S16000 M3\nG4 P2.0", "M0").replace("M5\n", "M0\n")
+BY_HAND = GOOD.replace("S16000 M3\nG4 P2.0\n", f"M0\n{AGAIN}").replace("M5\n", "M0\n")
 
 
 def test_the_programs_that_are_damaged_below_are_good():
@@ -15,10 +15,10 @@ def test_the_programs_that_are_damaged_below_are_good():
 @pytest.mark.parametrize(
     ("old", "new", "rule", "words"),
     [
-        ("G21\n", "", 2, "moves before units are set"),
-        ("G17 G90 G94", "G90 G94", 2, "moves before the plane is set"),
-        ("G17 G90 G94", "G17 G94", 2, "moves before the distance mode is set"),
-        ("G17 G90 G94", "G17 G90", 2, "moves before the feed mode is set"),
+        ("G21\n", "", 2, "stated in the head; write G21 first"),
+        ("G17 G90 G94 G54", "G90 G94 G54", 2, "write G17 first"),
+        ("G17 G90 G94 G54", "G17 G94 G54", 2, "write G90 first"),
+        ("G17 G90 G94 G54", "G17 G90 G54", 2, "write G94 first"),
         ("S16000 M3", "S16000", 3, "cuts with the spindle off"),
         ("S16000 M3", "S16000 M4", 3, "cuts with the spindle backward"),
         ("S16000 M3", "M3", 3, "cuts before a spindle speed is set"),
@@ -53,11 +53,11 @@ def test_each_damage_is_caught_by_its_rule(old, new, rule, words):
     ("old", "new", "rule"),
     [
         ("G21\n", "", 2),
-        ("S16000 M3", "S16000 M4", 3),
+        ("X11.500 F300.0", "X11.500 F3000.0", 3),
         ("G4 P2.0", "G4 P0.2", 3),
         ("G1 Z0.5\n", "G4 P1.0\nG1 Z0.5\n", 3),
         ("G0 X10.000 Y5.000", "G0 X95.0\nG0 X-15.0\nG0 X10.000 Y5.000", 4),
-        ("M5\n", "", 9),
+        ("G0 Z5.0\nG0 Z5.0\nM5", "M5", 9),
         ("M2\n", "", 9),
     ],
 )
@@ -78,8 +78,8 @@ def test_a_lost_lift_at_the_end_is_found_though_the_spindle_stops():
 )
 def test_a_hand_set_spindle_needs_its_stops(old, new, place, rule, words):
     found = verdict(damaged(BY_HAND, old, new, place), on=machine("hand"))
-    assert broken(found) == {rule}
-    assert words in found.findings[0].message
+    assert broken(found) == {1, rule}  # nor does it follow in the order of a program
+    assert any(words in finding.message for finding in found.findings)
 
 
 def test_a_plunge_feed_counts_only_what_goes_down_in_wood():
@@ -129,7 +129,7 @@ def test_an_arcs_radii_agree_in_motions_made_by_hand():
 
     from pearlkerf.proof.identity import identify
     from pearlkerf.proof.prove import prepare
-    from pearlkerf.proof.rules.modes import modes_are_set
+    from pearlkerf.proof.rules.arcs import arcs_agree
     from pearlkerf.reading.reader import read_program
 
     reading = read_program(GOOD.encode())
@@ -140,4 +140,4 @@ def test_an_arcs_radii_agree_in_motions_made_by_hand():
         bent = replace(reading, motions=replace(reading.motions, centre=centre))
         identity = identify(bent, "1.nc", [face()], machine())
         run = prepare(bent, "1.nc", identity, face(), machine())
-        assert bool(list(modes_are_set(run))) == caught
+        assert bool(list(arcs_agree(run))) == caught

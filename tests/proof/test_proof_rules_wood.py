@@ -89,7 +89,7 @@ def test_a_canned_cycle_is_a_drill_in_its_own_hole():
         "G99 G83 X45.0 Y-8.0 Z-2.4 R0.5 Q0.8 F100.0",
         "G99 G82 X45.0 Y-8.0 Z-2.4 R0.5 P0.1",
     ]
-    text = program([*cycle, "G80", "G0 Z5.0"], 3, "face dots 3")
+    text = program([*cycle, "G80", "G0 Z5.0"], 3, "face dots 3").replace("G54\n", "G54\nG80\n")
     assert rules(text, on=machine(drilling_cycles=True)) == set()
     deep = text.replace("Q0.8", "Q2.0")
     found = verdict(deep, on=machine(drilling_cycles=True))

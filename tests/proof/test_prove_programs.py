@@ -3,7 +3,21 @@
 from dataclasses import replace
 
 import pytest
-from small_board import DRILLED, bore, broken, damaged, face, machine, pecks, program, rules, slot, stopped, verdict
+from small_board import (
+    AGAIN,
+    DRILLED,
+    bore,
+    broken,
+    damaged,
+    face,
+    machine,
+    pecks,
+    program,
+    rules,
+    slot,
+    stopped,
+    verdict,
+)
 
 from pearlkerf.proof.prove import Assumed, SetupUnknown
 
@@ -86,15 +100,16 @@ def test_an_empty_file_is_a_program_of_nobody():
 
 
 SECTIONS = {
-    "stop": ["G0 Z5.0", "M5", "M0", "(setup=face cutter=3 cuts=face dots 3)", "G0 Z5.0", "S16000 M3", "G4 P2.0"],
-    "automatic": ["G0 Z5.0", "M5", "(setup=face cutter=3 cuts=face dots 3)", "T3 M6", "G43 H3", "G0 Z5.0", "S16000 M3",
+    "stop": ["G0 Z5.0", "M5", "M0", "(setup=face cutter=3 cuts=face dots 3)", *AGAIN.splitlines(), "S16000 M3",
+             "G4 P2.0"],
+    "automatic": ["G0 Z5.0", "M5", "(setup=face cutter=3 cuts=face dots 3)", "T3 M6", "G0 G43 H3 Z5.0", "S16000 M3",
                   "G4 P2.0"],
 }  # fmt: skip
 
 
 def two_cutters(change):
     text = program([*bore(), *SECTIONS[change], *pecks()])
-    return text if change == "stop" else text.replace("G0 Z5.0\nS16000", "T2 M6\nG43 H2\nG0 Z5.0\nS16000", 1)
+    return text if change == "stop" else text.replace("G0 Z5.0\nS16000", "G40\nT2 M6\nG0 G43 H2 Z5.0\nS16000", 1)
 
 
 @pytest.mark.parametrize("change", SECTIONS)
@@ -113,10 +128,10 @@ def test_a_program_with_two_cutters_is_proved(change):
         ("stop", "G4 P2.0\n", "", -1, 3),
         ("stop", "cutter=3", "cutter=1", 0, 7),
         ("automatic", "G43 H3", "G43 H2", 0, 1),
-        ("automatic", "G43 H3\n", "", 0, 1),
+        ("automatic", "G43 H3 ", "", 0, 1),
         ("automatic", "T3 M6", "T2 M6", 0, 1),
         ("automatic", "M5\n(", "(", 0, 9),
-        ("automatic", "G0 Z5.0\nS16000", "S16000", -1, 4),
+        ("automatic", "G0 G43 H3 Z5.0\nS16000", "S16000", -1, 1),
     ],
 )
 def test_a_change_of_cutters_is_held(change, old, new, place, rule):
@@ -125,11 +140,15 @@ def test_a_change_of_cutters_is_held(change, old, new, place, rule):
 
 @pytest.mark.parametrize("change", SECTIONS)
 def test_a_change_of_cutters_under_a_hand_set_spindle_needs_its_stop(change):
-    by_hand = two_cutters(change).replace("S16000 M3\nG4 P2.0", "M0").replace("M5\nM0", "M0").replace("M5", "M0")
+    text = two_cutters(change).replace("M5\nM0", "M0").replace("M5", "M0")
+    for number in (2, 3):  # each start becomes a stop, after which all is said again
+        rise = AGAIN if change == "stop" else f"G40\n{AGAIN}".replace("G0 Z", f"G0 G43 H{number} Z")
+        text = text.replace("S16000 M3\nG4 P2.0\n", f"M0\n{rise}", 1)
+    by_hand = text.replace("T3 M6", f"G40\n{AGAIN[:-8]}T3 M6")
     on = machine("hand", cutter_change=change)
     assert rules(by_hand, on=on) == set()
     lost = damaged(by_hand, "G0 Z5.0\nG0 Z5.0\nM0\n", "G0 Z5.0\nG0 Z5.0\n", 0)
-    assert rules(lost, on=on) == {9}
+    assert rules(lost, on=on) >= {9}
 
 
 def test_findings_of_a_kind_are_told_once_with_their_number():

@@ -140,6 +140,7 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
     if number and machine.dialect.cutter_change == "stop":
         yield from _park(machine)
         yield from _stop(f"change to {_named(path.cutter)} and zero Z again on the same spot", machine)
+    if number and (machine.dialect.cutter_change == "stop" or machine.spindle.control == "hand"):
         yield from _modes(machine)
     if machine.dialect.comments:
         yield from section_lines(toolpath, path, _room(machine))

@@ -115,7 +115,7 @@ def _of_lines(
             yield "blanks", line.number, "blanks stand inside a number; some controllers end it there"
         motion = next((code for code in line.codes if code in _MOTIONS), motion)
         for kind, message in (
-            *_of_words(line.words, dialect), *_of_codes(line, codes, motion), *_of_letters(line, letters)
+            *_of_words(line.words, dialect), *_of_codes(line, codes, motion), *_of_letters(line, letters, motion)
         ):  # fmt: skip
             yield kind, line.number, message
 
@@ -148,15 +148,37 @@ def _of_words(words: Sequence[tuple[str, str]], dialect: Dialect) -> Iterator[tu
 
 def _of_codes(line: Line, allowed: frozenset[str], motion: str) -> Iterator[tuple[str, str]]:
     for code in line.codes:
-        if code not in allowed:
-            yield f"code {code}", f"{code} is none of the codes that programs for this machine are written with"
+        if code in allowed:
+            continue
+        if code[-1] == "." or "." in code.removeprefix("G59."):
+            yield "whole", f"{code} has a point where this machine wants a whole number"
+        else:
+            yield _why(code, f"{code} is none of the codes that programs for this machine are written with")
     if "R" in line.letters and motion in ("G2", "G3"):
         yield "radius", "this machine's arcs are written by I and J, not by R"
 
 
-def _of_letters(line: Line, allowed: frozenset[str]) -> Iterator[tuple[str, str]]:
-    for letter in sorted(line.letters - allowed):
-        if letter == "N":
-            yield "numbers", "this machine knows no line numbers"
-        else:
-            yield f"word {letter}", f"the word {letter} is none that programs for this machine are written with"
+def _of_letters(line: Line, allowed: frozenset[str], motion: str) -> Iterator[tuple[str, str]]:
+    cycles = not {"G81", "G82", "G83"}.isdisjoint(line.codes)
+    for letter in sorted(line.letters - allowed - (frozenset("RQP") if cycles else frozenset())):
+        if letter != "R" or motion not in ("G2", "G3"):  # which is told already
+            yield _why(letter, f"the word {letter} is none that programs for this machine are written with")
+
+
+def _why(word: str, plainly: str) -> tuple[str, str]:
+    """Give kind and message of a word that is not allowed: why, where that is known, else plainly that it is not."""
+    return next(((kind, why) for kind, words, why in _WHY if word in words), (f"word {word}", plainly))
+
+
+_WHY: Final = (
+    ("unit", ("G20", "G21"), "programs for this machine are in its profile's other unit"),
+    ("arcs", ("G2", "G3", "I", "J"), "this machine knows no arcs; write chords"),
+    ("planes", ("G18", "G19", "K"), "this machine's arcs and cycles lie in the plane XY, G17"),
+    ("cycles", ("G81", "G82", "G83", "G80", "G98", "G99", "Q"), "this machine knows no such drilling cycles; write the "
+     "moves out"),
+    ("change", ("M6", "T", "H", "G43"), "this machine does not change cutters by program"),
+    ("zero", ("G10", "G28", "G30", "G52", "G53", "G92", "G92.1", "G92.2", "G92.3"), "nobody here knows where the "
+     "machine's own zero, or a shifted one, lies; keep to G54"),
+    ("length", ("G49",), "no length holds after it, and some controllers move Z; a cutter brings its own (G43 H)"),
+    ("numbers", ("N",), "this machine knows no line numbers"),
+)  # fmt: skip

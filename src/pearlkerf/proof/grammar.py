@@ -68,7 +68,8 @@ NEXT: Final[Mapping[State, Mapping[Part, State]]] = {
     "head": {"claim": "head", "modes": "head", "off": "head", "select": "head", "change": "changed", "rise": "risen",
              "stop": "stopped"},
     "changed": {"claim": "changed", "modes": "changed", "off": "changed", "stop": "stopped", "rise": "risen"},
-    "risen": {"claim": "risen", "rise": "risen", "moves": "risen", "start": "turning", "off": "risen", "stop": "stopped"},
+    "risen": {"claim": "risen", "rise": "risen", "moves": "risen", "start": "turning", "off": "risen",
+              "stop": "stopped"},
     "turning": {"wait": "turning", "rise": "cutting", "moves": "cutting", "off": "off"},
     "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "off": "off"},
     "off": {"moves": "off", "rise": "off", "off": "off", "claim": "off", "select": "off", "start": "turning",
@@ -137,7 +138,7 @@ def modes_of(machine: Machine) -> frozenset[str]:
 def _rises(told: Told, state: State, missing: frozenset[str], machine: Machine, file: str) -> Iterator[Finding]:
     automatic = machine.dialect.cutter_change == "automatic"
     if missing:
-        where = "after a stop, where people may have changed them" if state == "stopped" else "in the head"
+        where = "in the head" if state == "head" else "again after the stop, where people may have changed them"
         yield Finding(2, f"moves before all modes are stated {where}; write {' '.join(sorted(missing))} first", file,
                       told.line)  # fmt: skip
     if automatic and state == "head":

@@ -13,13 +13,13 @@ from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnk
 from pearlkerf.proof.lines import lines_of
 from pearlkerf.proof.owners import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.pieces import cut_into_pieces
+from pearlkerf.proof.rules.arcs import arcs_agree
 from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.complete import claimed, features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
 from pearlkerf.proof.rules.messages import people_are_told_right
-from pearlkerf.proof.rules.modes import modes_are_set
 from pearlkerf.proof.rules.pointing import lowest_above_mm, nothing_turns, places_are_shown, tip_stays_above
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.reach import only_cutters_meet_wood
@@ -162,7 +162,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
     for number, run in enumerate(runs):
         earlier = runs[:number]
         yield from people_are_told_right(run)
-        yield from modes_are_set(run)
+        yield from arcs_agree(run)
         yield from spindle_and_feeds(run)
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
@@ -179,7 +179,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
 def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
     for number, run in enumerate(runs):
         yield from people_are_told_right(run)
-        yield from modes_are_set(run)
+        yield from arcs_agree(run)
         yield from nothing_turns(run)
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
