@@ -28,6 +28,16 @@ class Walk:
     unit: str
     row: int = 0
 
+    def skip_rises_again(self) -> None:
+        """Pass over the rise that is said once more after a stop: it moves nothing where nobody moved the axes."""
+        motions = self.motions
+        while self.row < len(motions.kind) - 1 and self.row > 0:
+            start, end = motions.start[self.row], motions.end[self.row]
+            again = motions.kind[self.row] == RAPID and np.array_equal(start[:2], end[:2], equal_nan=True)
+            if not again or motions.end[self.row - 1, 2] != end[2]:
+                return
+            self.row += 1
+
     def next(self) -> int:
         assert self.row < len(self.motions.kind), "the program ends before the toolpath does"
         self.row += 1
@@ -65,6 +75,7 @@ def _assert_path(path: CutterPath, job: Job, walk: Walk) -> None:
         elif steps != at:
             _assert_motion(move, target, steps[:2] == at[:2], walk)
         at = steps
+        walk.skip_rises_again()
 
 
 def _all_moves(path: CutterPath, clearance_mm: float) -> Iterator[Move]:

@@ -102,7 +102,8 @@ def test_they_are_proved_alone_and_damage_is_found(tmp_path: Path) -> None:
     name, text = next(iter(job(tmp_path, STEEL, "benchtop-inch-hand").items()))
     program = tmp_path / name
     assert run("prove", program, STEEL, "-m", "benchtop-inch-hand").exit_code == 0
-    for old, new, rule in ((b"G1 Z0.0394", b"G1 Z0.0354", 6), (b"M0\n(fret 2, bass side)", b"(fret 2, bass side)", 7),
+    stop = b"M0\nG20\nG17 G90 G94 G54\nG0 Z0.3\n(fret 2, bass side)"
+    for old, new, rule in ((b"G1 Z0.0394", b"G1 Z0.0354", 6), (stop, b"(fret 2, bass side)", 7),
                            (b"(leave the spindle off, nothing is cut)", b"(set the spindle to 9000 rpm)", 3),
                            (b"G20\n", b"G20\nM3 S9000\n", 3)):  # fmt: skip
         assert old in text
@@ -128,7 +129,7 @@ def test_a_controller_without_comments_is_told_by_the_command_line(tmp_path: Pat
 
 def test_positions_have_their_own_and_each_place_comes_once(tmp_path: Path) -> None:
     texts = job(tmp_path, BASS, "compact-chords")
-    assert [name for name in texts if "face" in name] == ["1-face-1-pointing.nc", "4-face-2-pointing.nc"]
+    assert [name for name in texts if "face" in name] == ["01-face-1-pointing.nc", "04-face-2-pointing.nc"]
     stops = [go.comment for text in texts.values() for go in goes(text) if go.code == "M0" and go.z < 5.0]
     assert len(stops) == len(set(stops))
 

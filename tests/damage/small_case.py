@@ -73,5 +73,6 @@ def case() -> Case:
 
 def case_by_hand() -> Case:
     """The same with a spindle that is switched by hand, at stops."""
-    texts = [text.replace("S16000 M3\nG4 P2.0", "M0").replace("M5", "M0") for text in (DOT_PROGRAM, SLOT_PROGRAM)]
+    again = "M0\nG21\nG17 G90 G94 G54\nG0 Z5.0"
+    texts = [text.replace("S16000 M3\nG4 P2.0", again).replace("M5", "M0") for text in (DOT_PROGRAM, SLOT_PROGRAM)]
     return Case("small, by hand", SETUP, machine("hand"), [("dot", texts[0].encode()), ("slot", texts[1].encode())])

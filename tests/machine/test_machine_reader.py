@@ -71,6 +71,7 @@ arcs = false
 drilling_cycles = true
 cutter_change = "automatic"
 dwell_unit = "ms"
+path_control = "exact"
 end = "M30"
 file_ending = "tap"
 """
@@ -87,7 +88,7 @@ plunges = false
 """
     machine = profile(tmp_path, LEAST + own + program)
     assert machine.dialect == Dialect(
-        "in", 5, 80, False, True, True, False, True, "automatic", "ms", "M30", "tap"
+        "in", 5, 80, False, True, True, False, True, "automatic", "ms", "M30", "tap", "exact"
     )  # fmt: skip
     assert machine.cutters == (
         Cutter(3, "end mill", 0.58, 2, 4.5, 18000.0, 30000.0, 150.0, 40.0, 0.15, 0.01, 3.175, 12.0, 0.1, False),

@@ -69,9 +69,9 @@ class Dialect:
     drilling_cycles: bool = False
     cutter_change: Literal["file", "stop", "automatic"] = "file"
     dwell_unit: Literal["s", "ms"] = "s"
-    path_control: Literal["none", "exact"] = "none"
     end: Literal["M2", "M30"] = "M2"
     file_ending: str = "nc"
+    path_control: Literal["none", "exact"] = "none"
 
 
 @dataclass(frozen=True, slots=True)

@@ -198,13 +198,9 @@ def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterat
 
 
 def _of_saw(cutter: Cutter) -> str:
-    """Say what people make sure of before a blade turns: a word that a controller ignores may burst it."""
+    """Say what people make sure of before a blade turns: a speed that a controller ignores may burst it."""
     teeth = "" if cutter.lowest_teeth is None else f", its lowest teeth run {_WAYS[cutter.lowest_teeth]}"
-    limit = (
-        ""
-        if cutter.speed_limit_rpm is None
-        else f", never faster than the {cutter.speed_limit_rpm:.0f} rpm marked on it"
-    )
+    limit = "" if cutter.speed_limit_rpm is None else f", it bears {cutter.speed_limit_rpm:.0f} turns a minute at most"
     return f"the guard is over the blade{teeth}{limit}, stand out of its plane"
 
 

@@ -57,6 +57,9 @@ G0 Z10.0
 M5
 (change to cutter 5, end mill 0.580 mm and zero Z again on the same spot)
 M0
+G21
+G17 G90 G94 G54
+G80
 (setup=face cutter=5 cuts=frets 1-3)
 G0 Z10.0
 S24000 M3

@@ -39,6 +39,13 @@ G21
 G17 G90 G94 G54
 (setup=face cutter=1 cuts=frets 1-3)
 G0 Z10.0
+(the guard is over the blade, its lowest teeth run away from you,)
+(- never faster than the 6000 rpm marked on it, stand out of its)
+(- plane)
+M0
+G21
+G17 G90 G94 G54
+G0 Z10.0
 S3000 M3
 G4 P5.0
 (fret 1, bass side first)
