@@ -74,8 +74,9 @@ def _assert_path(path: CutterPath, job: Job, walk: Walk) -> None:
             _assert_chords(move, steps, walk)
         elif steps != at:
             _assert_motion(move, target, steps[:2] == at[:2], walk)
+        if at[2] is None:  # the section's first rise, which a stop to start the spindle by hand has said again
+            walk.skip_rises_again()
         at = steps
-        walk.skip_rises_again()
 
 
 def _all_moves(path: CutterPath, clearance_mm: float) -> Iterator[Move]:
