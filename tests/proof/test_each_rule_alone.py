@@ -20,6 +20,7 @@ ALONE = [
     (1, "people_are_told_right", "(cutter 2, end mill 3.200 mm)\n" + GOOD),
     (2, "hold_grammar", damaged(GOOD, "G17 G90 G94 G54", "G17 G90")),
     (3, "spindle_and_feeds", damaged(GOOD, "F300.0", "F900.0")),
+    (3, "nothing_scorches", damaged(GOOD, "G1 Z0.5\n", "G4 P1.0\nG1 Z0.5\n")),
     (4, "motion_fits_travel", damaged(GOOD, "G0 X10.000 Y5.000", "G0 X95.0\nG0 X-15.0\nG0 X10.000 Y5.000")),
     (5, "rapids_stay_clear", damaged(GOOD, "G0 Z0.5", "G0 Z-0.3")),
     (6, "cuts_stay_inside", program(bore(floor=-1.565, turns=3))),

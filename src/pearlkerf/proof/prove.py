@@ -25,6 +25,7 @@ from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.reach import only_cutters_meet_wood
 from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
+from pearlkerf.proof.rules.scorching import nothing_scorches
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
 from pearlkerf.proof.rules.travel import motion_fits_travel, one_zero_serves_all
 from pearlkerf.proof.rules.world import world_is_kept
@@ -65,25 +66,11 @@ def prove(
     proved: list[Proved] = []
     runs: list[Run] = []
     for program in programs:
-        lines = tuple(lines_of(with_one_end(program.text).decode("ascii", "replace"), machine.dialect))
-        findings += hold_dialect(program, machine.dialect, machine.spindle.control, lines)
-        try:
-            reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit)
-        except UnreadableProgram as refusal:
-            findings.append(refusal.finding)
-            proved.append(Proved(program, "", (), None))
-            continue
         of_file = assumed if isinstance(assumed, Assumed) else assumed.get(program.file, NOBODY_ASSUMED)
-        identity = identify(reading, program.file, setups, machine, of_file)
-        findings += identity.findings
-        cutters = tuple(section.cutter.number for section in identity.sections)
-        name, purpose = (identity.setup.name, identity.setup.purpose) if identity.setup else ("", "cut")
-        proved.append(Proved(program, name, cutters, reading, purpose))
-        by_stops = purpose == "point" or machine.spindle.control == "hand"
-        findings += hold_grammar(lines, machine, by_stops, program.file)
-        if identity.setup is not None and identity.sections:
-            careful = _with_unknown_stops(reading, program, machine)
-            runs.append(prepare(careful, program.file, identity, identity.setup, machine))
+        read, found, run = _taken(program, setups, machine, of_file)
+        proved.append(read)
+        findings += found
+        runs += [] if run is None else [run]
     figures: list[tuple[str, float, str]] = []
     for setup in setups:
         of_setup = [run for run in runs if run.setup is setup]
@@ -91,6 +78,32 @@ def prove(
         figures += [figure for run in of_setup for figure in _figures(run)]
     findings += one_zero_serves_all(runs)
     return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures))
+
+
+def _taken(
+    program: ProgramText, setups: Sequence[Setup], machine: Machine, assumed: Assumed
+) -> tuple[Proved, list[Finding], Run | None]:
+    """Read a program and tell whose it is; None in place of its run where it cannot be held to the rules."""
+    lines = tuple(lines_of(with_one_end(program.text).decode("ascii", "replace"), machine.dialect))
+    findings = list(hold_dialect(program, machine.dialect, machine.spindle.control, lines))
+    try:
+        reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit)
+    except UnreadableProgram as refusal:
+        return Proved(program, "", (), None), [*findings, refusal.finding], None
+    identity = identify(reading, program.file, setups, machine, assumed)
+    findings += identity.findings
+    cutters = tuple(section.cutter.number for section in identity.sections)
+    name, purpose = (identity.setup.name, identity.setup.purpose) if identity.setup else ("", "cut")
+    proved = Proved(program, name, cutters, reading, purpose)
+    by_stops = purpose == "point" or machine.spindle.control == "hand"
+    findings += hold_grammar(lines, machine, by_stops, program.file)
+    if identity.setup is None or not identity.sections:
+        return proved, findings, None
+    try:
+        careful = _with_unknown_stops(reading, program, machine)
+    except UnreadableProgram as refusal:  # it goes on from where it stood before a stop
+        return proved, [*findings, refusal.finding], None
+    return proved, findings, prepare(careful, program.file, identity, identity.setup, machine)
 
 
 def _with_unknown_stops(reading: Reading, program: ProgramText, machine: Machine) -> Reading:
@@ -164,6 +177,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from people_are_told_right(run)
         yield from arcs_agree(run)
         yield from spindle_and_feeds(run)
+        yield from nothing_scorches(run)
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
         yield from rapids_stay_clear(run, earlier)

@@ -51,6 +51,10 @@ ARC_RADII_MM: Final = {"mm": 0.002, "in": 0.00508}
 LEAST_STEP_MM: Final = {"mm": 0.001, "in": 0.00254}
 # a cutter that turns in one place longer than this scorches the wood (common practice, no source)
 LONGEST_DWELL_S: Final = 0.2
+# part of the feed in the figures below which a cutter rubs and burns (common practice, no source)
+LEAST_FEED: Final = 0.2
+# moves that stay so near to a place go no way, mm
+ONE_PLACE_MM: Final = 0.02
 # dwells compare within a millisecond: the standard's number is decimal
 DWELL_ROUNDING_S: Final = 0.001
 # speeds and feeds compare with this relative forgiveness, for conversion between units

@@ -39,9 +39,8 @@ G21
 G17 G90 G94 G54
 (setup=face cutter=1 cuts=frets 1-3)
 G0 Z10.0
-(the guard is over the blade, its lowest teeth run away from you,)
-(- never faster than the 6000 rpm marked on it, stand out of its)
-(- plane)
+(the guard is over the blade, its lowest teeth run away from you, it)
+(- bears 6000 turns a minute at most, stand out of its plane)
 M0
 G21
 G17 G90 G94 G54

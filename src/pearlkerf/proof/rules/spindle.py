@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
-from pearlkerf.proof.blade import in_wood_mm
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.tolerances import (
@@ -14,7 +13,6 @@ from pearlkerf.proof.tolerances import (
     FEED_PER_TURN,
     FEED_STEP_MM_MIN,
     LEAST_STEP_MM,
-    LONGEST_DWELL_S,
     RATE_ROUNDING,
     ROUNDING_MM,
 )
@@ -43,7 +41,7 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
     times higher, within FEED_PER_TURN.  Feeds lie within the cutter's figures for this wood, the
     downward part within its plunge feed, each axis within its own limit; they compare with
     FEED_STEP_MM_MIN of rounding, and a height or distance counts less one least step of the program.
-    Nothing dwells in the wood longer than LONGEST_DWELL_S: it would scorch.
+    What stands still or creeps in the wood is ``nothing_scorches``'s.
     """
     for section in run.sections:
         cuts = np.flatnonzero(run.cutting[section.first : section.last]) + section.first
@@ -56,7 +54,6 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
         yield from _feeds(run, section)
     if run.machine.spindle.control == "program":
         yield from _delays(run)
-    yield from _standing_in_wood(run)
 
 
 def _started_by_hand(run: Run, section: Section, cuts: Ints) -> Iterator[Finding]:
@@ -227,32 +224,3 @@ def _already_turning(events: tuple[Event, ...]) -> bool:
         elif event.kind in ("stop", "cutter change"):
             turning = False
     return turning
-
-
-def _standing_in_wood(run: Run) -> Iterator[Finding]:
-    motions = run.reading.motions
-    for event in run.reading.events:
-        if event.kind not in ("dwell", "stop") or not 0 < event.before <= len(motions.kind):
-            continue
-        if event.kind == "dwell" and event.value <= LONGEST_DWELL_S + DWELL_ROUNDING_S:
-            continue
-        at = motions.end[event.before - 1 : event.before]
-        section = next((each for each in run.sections if each.first < event.before <= each.last), None)
-        if section is None or np.isnan(at).any():
-            continue
-        if _is_in_wood(run, section, event.before - 1):
-            stands = f"dwells {event.value:.2f} s" if event.kind == "dwell" else "stops"
-            yield run.finding(3, f"{stands} with the cutter in the wood, which scorches (at most {LONGEST_DWELL_S} s)",
-                              event.line)  # fmt: skip
-
-
-def _is_in_wood(run: Run, section: Section, motion: int) -> bool:
-    """Say whether the cutter is in the wood at the end of a motion."""
-    at = run.reading.motions.end[motion : motion + 1]
-    sawing = np.flatnonzero(run.blades.motion == motion)
-    if len(sawing):
-        return bool(np.isfinite(in_wood_mm(run.blades.some(sawing[-1:]).standing(at), run.wood)).all())
-    radius = np.array([section.cutter.radius_mm])
-    if not at[0, 2] < run.wood.highest_top_mm(at, at, radius)[0] - ROUNDING_MM:
-        return False
-    return bool(run.wood.distance_mm(at, at)[0] < radius[0] - ROUNDING_MM)
