@@ -296,6 +296,8 @@ class Trial:
         for first in range(0, len(low), 200):
             strokes = self.strokes.some(low[first : first + 200])
             way = np.linalg.norm(strokes.b - strokes.a, axis=1)
+            if np.isnan(way).any():
+                raise Harm("moves low from or to a place that nobody knows")
             count = np.minimum(np.ceil(way / STEP).astype(int) + 1, 20000)
             index = np.repeat(np.arange(len(way)), count)
             share = np.concatenate([np.linspace(0.0, 1.0, n) for n in count])

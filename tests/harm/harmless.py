@@ -203,7 +203,7 @@ MOTION = (
     Harmless("a hole once more, by moves", AUTO_MOVES_EDGE, repeat_feature("side dot 3"), AGAIN),
     Harmless("a part once more", PART_SLOTS, repeat_feature("fret 2"), AGAIN),
     Harmless("up in two steps", SAW_EDGE, after(r"^G1 Z0\.5", "G0 Z4.0"), "straight up, in two steps"),
-    Harmless("up in two steps, inches", INCH_EDGE, before(INCH_UP, "G0 Z0.2", nth=2), "straight up, in two steps"),
+    Harmless("up in two steps, inches", INCH_EDGE, before(INCH_UP, "G0 Z0.2", nth=3), "straight up, in two steps"),
     Harmless("a way round at clearance", AUTO_FACE, after(AUTO_UP, "G0 X5.0 Y-1.0", nth=2),
              "a traverse at clearance, over the board"),
     Harmless("a way round at clearance, pause machine", ARCS_STOP_FACE, after(ARCS_UP, "G0 X5.0 Y-1.0", nth=3),

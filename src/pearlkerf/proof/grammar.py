@@ -66,10 +66,10 @@ ANYWHERE: Final[tuple[Part, ...]] = ("note", "feed")
 # from each state, what may follow and where it leads; what does not stand here is refused
 NEXT: Final[Mapping[State, Mapping[Part, State]]] = {
     "head": {"claim": "head", "modes": "head", "off": "head", "select": "head", "change": "changed", "rise": "risen",
-             "stop": "stopped"},
+             "speed": "head", "stop": "stopped"},
     "changed": {"claim": "changed", "modes": "changed", "off": "changed", "stop": "stopped", "rise": "risen"},
-    "risen": {"claim": "risen", "rise": "risen", "moves": "risen", "start": "turning", "off": "risen",
-              "stop": "stopped"},
+    "risen": {"claim": "risen", "rise": "risen", "moves": "risen", "speed": "risen", "start": "turning",
+              "off": "risen", "stop": "stopped"},
     "turning": {"wait": "turning", "rise": "cutting", "moves": "cutting", "off": "off"},
     "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "off": "off"},
     "off": {"moves": "off", "rise": "off", "off": "off", "claim": "off", "select": "off", "start": "turning",
