@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+import pypdfium2 as pdfium
 import pytest
 from click.testing import CliRunner, Result
 
@@ -109,3 +110,21 @@ def test_the_hint_lets_a_cutter_stick_out_only_where_that_helps(tmp_path: Path) 
     longer = "or let the cutter stick out more"
     assert longer not in cut(tmp_path, STEEL + FENCE.format(-29.0, 5.0)).stderr
     assert longer in cut(tmp_path, STEEL + CLAMP.format(34.0, 5.0)).stderr
+
+
+NAMES = ("setup = mine", "fixture lies turned 5 degrees clockwise", "jaw=left", "cutter guard")
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("command", "kind", "card"), [("cut", "face", "job"), ("coupon", "coupon", "coupon")])
+def test_a_clamp_may_have_any_name_and_the_card_says_it(
+    name: str, command: str, kind: str, card: str, tmp_path: Path
+) -> None:
+    clamp = CLAMP.format(-30, -1.0).replace("north clamp", name) + f'setup = "{kind}"\n'
+    board, profile, job = files(tmp_path, STEEL.replace("Harbour", name) + clamp, LONG)
+    made = run(command, board, "-m", profile, "-o", job)
+    assert made.exit_code == 0, made.output
+    assert run("prove", *sorted(job.glob("*.nc")), board, "-m", profile).exit_code == 0
+    pages = pdfium.PdfDocument(job / f"{card}-card.pdf")
+    words = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in pages)
+    assert f"{name[1:]} stands at X -40.0 to -30.0" in words  # a sentence begins with a capital

@@ -1,11 +1,12 @@
 """How the wood of a setup lies, in sentences: for the heads of programs, the card and the page.
 
-All of it is made here from the setup's fields.  A sentence of people's own words does not arise: what
-they wrote passes ``name``, through which a head keeps it from being read as anything else.
+All of it is made here from the setup's fields.  What people wrote, the names of boxes, passes ``name``
+on its way: a head keeps it from being read as anything else, the card shows it as it is.
 """
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from pearlkerf.setups.lying import (
     NUT_END,
@@ -34,6 +35,14 @@ from pearlkerf.setups.lying import (
 )
 from pearlkerf.setups.model import Box, Setup
 from pearlkerf.setups.scrap import Scrap
+
+# where X0 lies on a board; scrap and strips have sentences of their own
+_AT: Final = {
+    "nut end": "at the nut end of the finished board",
+    "nut corner": "at the nut corner of the edge",
+    "slot": "in the middle of the slot of {slot}",
+    "slot in the edge": "in the middle of the slot of {slot} where it opens in the edge",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +161,7 @@ def _lies(setup: Setup) -> str:
 def _zero(setup: Setup) -> str:
     """Say where X0, Y0 and Z0 are; what is kept from another place of the dowels says with which it was taken."""
     zero = setup.lying.zero
-    x0 = f"{_with_dowels(setup.lying.dowels)}X0 {_at(zero)}"
+    x0 = f"{_with_dowels(setup.lying.dowels)}X0 {_AT[zero.on].format(slot=zero.slot)}"
     if setup.kind == "edge":
         below = ", the dots lie at negative Y" if setup.low_side == "playing face" else ""
         return f"{x0}, Y0 on the glue face, Z0 on the edge{below}"
@@ -162,18 +171,6 @@ def _zero(setup: Setup) -> str:
 
 def _with_dowels(dowels: Dowels | None) -> str:
     return f"with the dowels in {_holes(dowels.first)}, " if dowels is not None and dowels.moved_mm else ""
-
-
-def _at(datum: Datum) -> str:
-    match datum.on:
-        case "slot":
-            return f"in the middle of the slot of {datum.slot}"
-        case "slot in the edge":
-            return f"in the middle of the slot of {datum.slot} where it opens in the edge"
-        case "nut corner":
-            return "at the nut corner of the edge"
-        case _:
-            return "at the nut end of the finished board"
 
 
 def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
