@@ -55,6 +55,8 @@ LONGEST_DWELL_S: Final = 0.2
 LEAST_FEED: Final = 0.2
 # moves that stay so near to a place go no way, mm
 ONE_PLACE_MM: Final = 0.02
+# and moves that have gone so many times as far within it go to and fro
+TO_AND_FRO: Final = 5.0
 # dwells compare within a millisecond: the standard's number is decimal
 DWELL_ROUNDING_S: Final = 0.001
 # speeds and feeds compare with this relative forgiveness, for conversion between units

@@ -17,6 +17,7 @@ from pearlkerf.proof.tolerances import (
     LONGEST_DWELL_S,
     ONE_PLACE_MM,
     ROUNDING_MM,
+    TO_AND_FRO,
 )
 from pearlkerf.reading.motions import RAPID, Finding
 
@@ -26,7 +27,8 @@ Floats = NDArray[np.float64]
 def nothing_scorches(run: Run) -> Iterator[Finding]:
     """Prove that a cutter neither stands in the wood longer than LONGEST_DWELL_S nor creeps in it.
 
-    Dwells add up in one place, and so does the time of moves that stay within ONE_PLACE_MM of it.  A feed in
+    Dwells add up in one place, and so does the time of moves that stay within ONE_PLACE_MM of it, once
+    they have gone TO_AND_FRO times as far there: a short move that goes on is no rest.  A feed in
     wood is at least LEAST_FEED of the one in the cutter's figures, up and down of its plunge feed, in
     proportion to the speed where the spindle turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
     """
@@ -72,30 +74,32 @@ def _stops(run: Run) -> Iterator[Finding]:
 
 @dataclass(frozen=True, slots=True)
 class _Rest:
-    """A while in one place: at the end of a motion, for how long, and at which line."""
+    """A while in one place: at the end of a motion, how long, at which line, and what was moved, mm (0: a dwell)."""
 
     motion: int
     seconds: float
     line: int
+    way_mm: float = 0.0
 
 
 def _stands(run: Run) -> Iterator[Finding]:
     """Tell of places in the wood where dwells and moves of no length add up to too long."""
-    total, anchor, last = 0.0, np.full(3, np.nan), -2
-    told = -1
+    stood, moved, way, anchor, last = 0.0, 0.0, 0.0, np.full(3, np.nan), -2
     for rest in _rests(run):
         at = run.reading.motions.end[rest.motion]
-        stays = rest.motion - last <= 1 and np.abs(at - anchor).max(initial=0.0) <= ONE_PLACE_MM
-        total, anchor = (total + rest.seconds, anchor) if stays else (rest.seconds, at)
+        if rest.motion - last > 1 or not np.abs(at - anchor).max(initial=0.0) <= ONE_PLACE_MM:
+            stood, moved, way, anchor = 0.0, 0.0, 0.0, at
         last = rest.motion
-        if total <= LONGEST_DWELL_S + DWELL_ROUNDING_S or told == rest.line:
-            continue
+        way += rest.way_mm
+        stood, moved = (stood, moved + rest.seconds) if rest.way_mm else (stood + rest.seconds, moved)
+        total = stood + (moved if way > TO_AND_FRO * ONE_PLACE_MM else 0.0)
         section = _section_of(run, rest.motion)
-        if section is not None and not np.isnan(at).any() and _is_in_wood(run, section, rest.motion):
-            told = rest.line
+        if total <= LONGEST_DWELL_S + DWELL_ROUNDING_S or section is None or np.isnan(at).any():
+            continue
+        if _is_in_wood(run, section, rest.motion):
             yield run.finding(3, f"dwells {total:.2f} s with the cutter in the wood, which scorches (at most "
                               f"{LONGEST_DWELL_S} s)", rest.line)  # fmt: skip
-            total = 0.0
+            stood, moved, way = 0.0, 0.0, 0.0
 
 
 def _rests(run: Run) -> list[_Rest]:
@@ -110,7 +114,10 @@ def _rests(run: Run) -> list[_Rest]:
         motions.sweep != 0, np.hypot(np.nan_to_num(around), motions.end[:, 2] - motions.start[:, 2]), length
     )
     short = np.flatnonzero((motions.kind != RAPID) & (length <= ONE_PLACE_MM) & (motions.feed > 0))
-    rests += [_Rest(row, 60.0 * float(length[row] / motions.feed[row]), run.line(row)) for row in short.tolist()]
+    rests += [
+        _Rest(row, 60.0 * float(length[row] / motions.feed[row]), run.line(row), float(length[row]))
+        for row in short.tolist()
+    ]
     return sorted(rests, key=lambda rest: (rest.line, rest.motion))
 
 
