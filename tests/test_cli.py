@@ -42,9 +42,9 @@ def test_help_opens_no_command(option: str) -> None:
 
 
 def test_a_check_opens_nothing_that_is_made_of_a_board() -> None:
-    parts = {"cli", "version", "commands", "way", "errors", "files", "board", "machine", "layout", "setups"}
+    parts = {"cli", "version", "commands", "way", "errors", "files", "board", "machine", "layout"}
     assert opened("check", BOARD) == parts | {"numpy", "voluptuous"}
-    assert opened("check", BOARD, "-m", "benchtop-arcs") > parts | {"jobs", "operations", "toolpath"}
+    assert opened("check", BOARD, "-m", "benchtop-arcs") > parts | {"jobs", "setups", "operations", "toolpath"}
 
 
 def test_help_tells_of_each_command_what_it_tells_of_itself() -> None:

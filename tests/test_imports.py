@@ -34,7 +34,7 @@ HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
 # help comes at once: a command's module is imported when it is named
 LAZY_IN_CLI = HEAVY | {"numpy", "shapely", "voluptuous"}
 # who looks at a board waits for nothing that is made of it
-LAZY_IN_WAY = HEAVY | {"pearlkerf.jobs"}
+LAZY_IN_WAY = HEAVY | {"pearlkerf.jobs", "pearlkerf.setups", "pearlkerf.machine"}
 FRONT_DOORS = {"cli", "commands", "bench"}
 # what a command asks, prints and exits with needs none of these: it works nothing out
 NOT_FOR_COMMANDS = {"re", "math", "numpy", "shapely", "tomllib", "fractions", "decimal", "hashlib", "csv"}

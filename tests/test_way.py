@@ -38,7 +38,7 @@ def test_a_right_board_has_its_layout_and_nothing_wrong() -> None:
     assert look.board is not None
     assert look.layout is not None
     assert look.layout.board == look.board
-    assert [setup.name for setup in look.right().setups] == ["face", "edge"]
+    assert [setup.name for setup in look.clamped().setups] == ["face", "edge"]
 
 
 def test_what_is_wrong_is_told_with_key_and_place_beside_as_much_layout_as_there_is() -> None:

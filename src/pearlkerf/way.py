@@ -9,7 +9,7 @@ whose problems have their places in the board file.  ``tell`` is called with wha
 "drawing the pages".
 
 The rooms further down are opened inside the functions, when the way comes to them: whoever only
-looks at a board waits for no toolpath, no proof and no page.
+looks at a board waits for no clamping, no toolpath, no proof and no page.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -26,21 +26,19 @@ from pearlkerf.files.beside import FilesBeside, nothing_beside
 from pearlkerf.files.lengths import Unit
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
-from pearlkerf.machine.model import Machine
-from pearlkerf.setups.lying import Mark
-from pearlkerf.setups.marks import asked_of, turn_to_marks
-from pearlkerf.setups.model import Clampings
-from pearlkerf.setups.selection import EVERYTHING, Choice
-from pearlkerf.setups.set_up import set_up
 from pearlkerf.version import MAKER
 
 if TYPE_CHECKING:
     from pearlkerf.jobs.model import Job, Made
     from pearlkerf.jobs.pieces import Wish
+    from pearlkerf.machine.model import Machine
     from pearlkerf.proof.identity import Assumed
     from pearlkerf.proof.measures import Measure
     from pearlkerf.proof.verdict import Verdict
     from pearlkerf.reading.motions import Finding, ProgramText
+    from pearlkerf.setups.lying import Mark
+    from pearlkerf.setups.model import Clampings
+    from pearlkerf.setups.selection import Choice
 
 Tell = Callable[[str], None]
 # keys of a refusal that stand in the machine's profile; "holding" alone is one of its boxes
@@ -57,14 +55,16 @@ def tell_nobody(doing: str) -> None:
 class Look:
     """What is right and what is wrong with a board: as much of it as there is, and every problem, placed.
 
-    ``clampings`` hold the layout and its setups; None where it cannot be laid out.  A board with
-    problems may have them, to be drawn, but is never cut.  ``marks`` are what it was turned to.
+    ``layout`` says where everything goes; None where it cannot be laid out.  A board with problems may
+    have one, to be drawn, but is never cut.  ``marks`` say how it was measured to lie; ``turned`` are
+    its clampings, turned to them.
     """
 
     read: BoardFile
-    clampings: Clampings | None
+    layout: Layout | None
     problems: tuple[Problem, ...]
-    marks: tuple[Mark, ...] = ()
+    marks: "tuple[Mark, ...]" = ()
+    turned: "Clampings | None" = None
 
     @property
     def board(self) -> Board | None:
@@ -72,31 +72,33 @@ class Look:
         return self.read.board
 
     @property
-    def layout(self) -> Layout | None:
-        """Where everything goes on it."""
-        return self.clampings.layout if self.clampings else None
-
-    @property
     def warnings(self) -> tuple[Problem, ...]:
         """What is doubtful, placed."""
-        return self.placed(self.clampings.warnings if self.clampings else ())
+        return self.placed(self.layout.warnings if self.layout else ())
 
     @property
     def unit(self) -> Unit:
         """The unit of bare numbers."""
         return self.read.unit or "mm"
 
-    def right(self) -> Clampings:
-        """Give the clampings of a board with nothing wrong; raises Refusal with every problem."""
-        if self.problems or self.clampings is None:
+    def right(self) -> Layout:
+        """Give the layout of a board with nothing wrong; raises Refusal with every problem."""
+        if self.problems or self.layout is None:
             raise Refusal(self.problems)
-        return self.clampings
+        return self.layout
 
-    def placed(self, problems: Sequence[Problem], machine: Machine | None = None) -> tuple[Problem, ...]:
+    def clamped(self) -> "Clampings":
+        """Give the clampings of a board with nothing wrong, as it was measured to lie; raises Refusal."""
+        from pearlkerf.setups.set_up import set_up
+
+        layout = self.right()
+        return self.turned or set_up(layout)
+
+    def placed(self, problems: Sequence[Problem], machine: "Machine | None" = None) -> tuple[Problem, ...]:
         """Give problems with their places, in the board file or in the machine's profile; an option has none."""
         return tuple(self._placed(problem, machine) for problem in problems)
 
-    def _placed(self, problem: Problem, machine: Machine | None) -> Problem:
+    def _placed(self, problem: Problem, machine: "Machine | None") -> Problem:
         if problem.key.startswith(OF_NO_FILE):
             return problem
         if machine and (problem.key == "holding" or problem.key.startswith(OF_THE_PROFILE)):
@@ -116,54 +118,58 @@ def look_at(path: Path) -> Look:
 
 
 def _looked(read: BoardFile) -> Look:
-    problems, clampings = list(read.problems), None
+    problems, layout = list(read.problems), None
     if read.board is not None:
         try:
-            clampings = set_up(lay_out(read.board))
+            layout = lay_out(read.board)
         except Refusal as refusal:
             problems += [read.places.put(problem) for problem in refusal.problems]
     ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line or 0, problem.column or 0))
-    return Look(read, clampings, tuple(ordered))
+    return Look(read, layout, tuple(ordered))
 
 
-def as_measured(look: Look, marks: Sequence[Mark]) -> Look:
+def as_measured(look: Look, marks: "Sequence[Mark]") -> Look:
     """Give a board that lies as marks on it were measured; raises Refusal where it is wrong, or they are."""
-    return replace(look, clampings=turn_to_marks(look.right(), marks), marks=tuple(marks))
+    from pearlkerf.setups.marks import turn_to_marks
+
+    return replace(look, marks=tuple(marks), turned=turn_to_marks(look.clamped(), marks))
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is wanted of a board: all of it, a part, or its carrier; with pointing runs, or without."""
+    """What is wanted of a board: all of it, a ``choice`` of it, or its carrier; with pointing runs, or without."""
 
-    choice: Choice = EVERYTHING
+    choice: "Choice | None" = None
     carrier: bool = False
     pointing: bool = False
     point_height_mm: float | None = None
 
 
-def plan(look: Look, machine: Machine, order: Order = Order()) -> "Job":
+def plan(look: Look, machine: "Machine", order: Order = Order()) -> "Job":
     """Plan what is wanted of a board on a machine; raises Refusal with every problem of board, order and machine."""
     from pearlkerf.jobs.making import plan_carrier, plan_job, with_pointing
+    from pearlkerf.setups.marks import asked_of
+    from pearlkerf.setups.selection import EVERYTHING
 
-    clampings = look.right()
+    clampings, choice = look.clamped(), order.choice or EVERYTHING
     with _places_of(look, machine):
-        job = plan_carrier(clampings, machine) if order.carrier else plan_job(clampings, machine, order.choice)
+        job = plan_carrier(clampings, machine) if order.carrier else plan_job(clampings, machine, choice)
     job = replace(job, asked={**job.asked, **asked_of(clampings, look.marks)})
     return with_pointing(job, order.point_height_mm) if order.pointing else job
 
 
-def plan_on_scrap(look: Look, machine: Machine, wish: "Wish") -> "Job":
+def plan_on_scrap(look: Look, machine: "Machine", wish: "Wish") -> "Job":
     """Plan a coupon or a calibration piece for a board's cuts; raises Refusal where it cannot be made."""
     from pearlkerf.jobs.pieces import lay_out_piece, plan_piece
 
-    clampings = look.right()
+    clampings = look.clamped()
     piece = lay_out_piece(clampings, machine, wish)
     with _places_of(look, machine):
         return plan_piece(piece, clampings, machine, wish.kind)
 
 
 @contextmanager
-def _places_of(look: Look, machine: Machine) -> Iterator[None]:
+def _places_of(look: Look, machine: "Machine") -> Iterator[None]:
     """Give what is refused its places in a board's file; what the profile says has its, options and carriers none."""
     try:
         yield
@@ -240,13 +246,13 @@ def save(made: "Made", folder: Path, *, force: bool = False, tell: Tell = tell_n
 class Held:
     """Programs from anywhere, held against all that they may be for."""
 
-    clampings: Clampings
-    machine: Machine
+    clampings: "Clampings"
+    machine: "Machine"
     verdict: "Verdict"
 
 
 def prove(
-    look: Look, machine: Machine, programs: "Sequence[ProgramText]", said: "Assumed", wish: "Wish | None" = None
+    look: Look, machine: "Machine", programs: "Sequence[ProgramText]", said: "Assumed", wish: "Wish | None" = None
 ) -> Held:
     """Hold any programs against a board; what they do not say of themselves is ``said``, or wished for of a piece.
 
@@ -254,7 +260,7 @@ def prove(
     """
     from pearlkerf.jobs.proving import all_to_prove, prove_any
 
-    clampings = all_to_prove(look.right(), machine, programs, wish)
+    clampings = all_to_prove(look.clamped(), machine, programs, wish)
     return Held(clampings, machine, prove_any(programs, clampings, machine, said))
 
 
@@ -275,7 +281,7 @@ def draw_held(held: Held) -> bytes:
     return draw_dry_run(held.clampings, held.machine, held.verdict)
 
 
-def show(program: "ProgramText", machine: Machine | None) -> "tuple[bytes, tuple[Finding, ...]]":
+def show(program: "ProgramText", machine: "Machine | None") -> "tuple[bytes, tuple[Finding, ...]]":
     """Draw the dry-run page of any program, with what keeps it from being read; no board is held against it."""
     from pearlkerf.jobs.pages import draw_alone
 

@@ -25,7 +25,7 @@ def check(board: Path, machine_name: str | None, as_json: bool, verbose: bool) -
     with told_errors(as_json), Steps(verbose) as tell:
         tell("reading and laying out")
         look = way.look_at(board)
-        layout = look.right().layout
+        layout = look.right()
         if machine_name is not None:
             from pearlkerf.machine.reader import read_machine
 

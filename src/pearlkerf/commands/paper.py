@@ -26,7 +26,7 @@ def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
     """Draw the 1:1 paper template of BOARD."""
     with told_errors():
         look = way.look_at(board)
-        layout = look.right().layout
+        layout = look.right()
         makers = {
             ".pdf": lambda: draw_template(layout, sheet),
             ".svg": lambda: layout_svg(layout),
