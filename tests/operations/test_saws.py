@@ -121,6 +121,22 @@ def test_the_walls_of_a_slanted_slot_differ_by_the_fall_between_them(degrees, de
     assert cone_mm(slot, 0.58) == pytest.approx(deeper, abs=0.004)
 
 
+@pytest.mark.parametrize(("degrees", "told"), [(0.0, []), (3.0, []), (19.0, ["board.radius"])])
+def test_a_slanted_floor_that_is_uneven_across_its_slot_is_told(degrees, told):
+    """19 degrees on R 254 mm, 0.58 mm wide: 0.017 to 0.021 mm from wall to wall of a 50 mm board's edge."""
+    setup = slanted(face(radius=Radius(254.0, 254.0), face_dots=None), degrees)
+    warnings = plan(setup, a_machine(SLOT_MILL)).warnings
+    assert [each.key for each in warnings] == told
+    assert all("0.02" in each.found for each in warnings)
+
+
+def test_a_slanted_floor_that_is_too_uneven_is_refused():
+    wide = replace(a_board().fret_slots, width_mm=2.0)
+    setup = slanted(face(radius=Radius(254.0, 254.0), face_dots=None, fret_slots=wide), 19.0)
+    with pytest.raises(Refusal, match=r"at most 0\.040 mm for a flat cutter"):
+        plan(setup, a_machine(SLOT_MILL))
+
+
 @pytest.mark.parametrize(("saw", "setup", "words"), [
     (SAW, face(fret_slots=replace(a_board().fret_slots, ends="stopped")), "the slot stops inside the wood"),
     (SAW, replace(face(), placement=Placement(0.2)), "aslant from end to end"),

@@ -10,11 +10,12 @@ from pearlkerf.machine.cutting import is_known_wood
 from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.machine.woods import leads_astray
 from pearlkerf.operations.model import Strategy
-from pearlkerf.operations.saws import cone_mm, why_not_sawn
+from pearlkerf.operations.saws import cone_mm, slants, why_not_sawn
 from pearlkerf.operations.tolerances import (
     HOLE_CUTTER_MATCH_MM,
     LEAST_ORBIT_MM,
     MILL_CONE_MM,
+    MILL_SLANT_MM,
     ROOMY_BORE,
     ROUNDING_MM,
     SLOT_CUTTER_MATCH_MM,
@@ -54,9 +55,8 @@ def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[C
 
     equal = [c for c in mills if off(c) <= SLOT_CUTTER_MATCH_MM + ROUNDING_MM]
     narrower = [c for c in mills if c.diameter_mm < width]
-    cone = cone_mm(slot, width)
-    if (equal or narrower) and cone > MILL_CONE_MM:
-        return _too_conical(slot, cone)
+    if (equal or narrower) and cone_mm(slot, width) > _most_uneven_mm(slot):
+        return _too_uneven(slot, cone_mm(slot, width))
     if equal:
         return Chosen(min(equal, key=lambda c: (off(c), c.number)), "full width")
     if narrower:
@@ -65,12 +65,18 @@ def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[C
     return _none_serves(slot, f"{slot.in_words(depth_mm)}{unable}", depth_mm, cutters)
 
 
-def _too_conical(slot: Slot, cone_mm: float) -> Problem:
+def _most_uneven_mm(slot: Slot) -> float:
+    """Give by how much a slot's floor may differ from wall to wall for a flat cutter, which cuts it level."""
+    return MILL_SLANT_MM if slants(slot) else MILL_CONE_MM
+
+
+def _too_uneven(slot: Slot, cone_mm: float) -> Problem:
+    hint = "use larger radii" if slants(slot) else "bring the two radii nearer to each other"
     return Problem(
         key="board.radius",
         found=f"{slot.name}: the floor lies {cone_mm:.3f} mm deeper at one wall of the slot than at the other",
-        allowed=f"at most {MILL_CONE_MM:.3f} mm for a flat cutter, which cuts level from wall to wall",
-        hint='bring the two radii nearer to each other, make the slots narrower, or write floor = "level"',
+        allowed=f"at most {_most_uneven_mm(slot):.3f} mm for a flat cutter, which cuts level from wall to wall",
+        hint=f'{hint}, make the slots narrower, or write floor = "level"',
     )
 
 

@@ -10,10 +10,10 @@ from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.in_the_way import in_the_way
-from pearlkerf.operations.model import Operation, Stage, Workplan
+from pearlkerf.operations.model import Operation, Stage, Strategy, Workplan
 from pearlkerf.operations.order import in_order
-from pearlkerf.operations.saws import saw_notes
-from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, ROUNDING_MM, RUBS, WORTH_A_WORD_MM
+from pearlkerf.operations.saws import cone_mm, saw_notes
+from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, MILL_CONE_MM, ROUNDING_MM, RUBS, WORTH_A_WORD_MM
 from pearlkerf.operations.why import why
 from pearlkerf.setups.model import Setup
 
@@ -58,19 +58,19 @@ def order_of(workplan: Workplan) -> tuple[Feature, ...]:
 def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: Sequence[Operation]) -> Stage:
     ordered = in_order(operations)
     figures = cutting_figures(machine, cutter, setup.wood)
-    sawn = _sawn(ordered)
+    sawn = _slots(ordered, "sawn")
     notes = saw_notes(sawn, setup, cutter) if sawn else ()
     return Stage(cutter, figures, ordered, notes, why(ordered, cutter, setup, machine))
 
 
 def _sawing_blocked(stage: Stage, setup: Setup) -> list[Problem]:
-    sawn = _sawn(stage.operations)
+    sawn = _slots(stage.operations, "sawn")
     return list(in_the_way(sawn, setup, stage.cutter)) if sawn else []
 
 
-def _sawn(operations: Sequence[Operation]) -> list[Slot]:
-    """Give what a saw cuts; it cuts nothing but slots."""
-    return [each.feature for each in operations if each.strategy == "sawn" and isinstance(each.feature, Slot)]
+def _slots(operations: Sequence[Operation], *strategies: Strategy) -> list[Slot]:
+    """Give the slots that are cut by some strategies, which cut nothing else."""
+    return [each.feature for each in operations if each.strategy in strategies and isinstance(each.feature, Slot)]
 
 
 def _stage_order(stage: Stage) -> tuple[bool, float, int]:
@@ -123,7 +123,7 @@ def _warnings(setup: Setup, stages: Sequence[Stage]) -> list[Problem]:
         told.append(Problem(key="board.wood", found=f"{named}: the most cautious speeds and feeds are used",
                             hint="give the cutter speed, feed, plunge_feed and bite in the profile"))  # fmt: skip
     for stage in stages:
-        told += [*_width_to_expect(stage), *_rubs(stage)]
+        told += [*_width_to_expect(stage), *_uneven(stage), *_rubs(stage)]
     return told
 
 
@@ -140,6 +140,23 @@ def _rubs(stage: Stage) -> list[Problem]:
             "its edges does all the cutting, and it breaks the sooner",
             allowed=f"less than {chip:.4f} mm",
             hint="clean collet and shank and measure again, or give a feed of your own for this cutter",
+        )
+    ]
+
+
+def _uneven(stage: Stage) -> list[Problem]:
+    """Tell where a mill leaves slanted slots shallower at one wall, by more than a cone is allowed."""
+    milled = _slots(stage.operations, "full width", "side passes")
+    by, name = max(((cone_mm(slot, slot.width_mm), slot.name) for slot in milled), default=(0.0, ""))
+    if by <= MILL_CONE_MM:
+        return []
+    return [
+        Problem(
+            key="board.radius",
+            found=f"cutter {stage.cutter.number} is flat, the floor of a slanted slot falls across it: {name} is up to "
+            f"{by:.3f} mm shallower at one wall than asked for",
+            hint="press a piece of fretwire into one slot in scrap, and ask for that much more depth where it does not "
+            "seat",
         )
     ]
 

@@ -141,8 +141,17 @@ def cone_mm(slot: Slot, width_mm: float) -> float:
 def _slant_mm(slot: Slot, setup: Setup) -> float:
     """Give how far a slot's two ends lie apart along the machine's X, or along the board, whichever is more."""
     (start, _), (end, _) = setup.placement.to_machine(slot.ends)
+    return max(abs(float(end - start)), _aslant_mm(slot))
+
+
+def _aslant_mm(slot: Slot) -> float:
     (left, _), (right, _) = slot.ends
-    return max(abs(float(end - start)), abs(right - left))
+    return abs(right - left)
+
+
+def slants(slot: Slot) -> bool:
+    """Say whether a slot lies otherwise on the board than straight across it."""
+    return _aslant_mm(slot) > SAW_SLANT_MM
 
 
 def flange_above_mm(slot: Slot, stock: Stock, cutter: Cutter) -> float:

@@ -34,3 +34,5 @@ STEEPEST_SAWN_DEG: Final = 25.0
 SAW_CONE_MM: Final = 0.005
 # the same for a mill, whose flat follows the higher wall: the middle is then shallower by half of it
 MILL_CONE_MM: Final = 0.01
+# the same where a slot slants under a crown, which falls from wall to wall: so much is taken, and told of
+MILL_SLANT_MM: Final = 0.04
