@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pearlkerf.errors import Problem
 from pearlkerf.machine.model import Machine
-from pearlkerf.toolpath.moves import Toolpath, TraverseHeight, reach_mm
+from pearlkerf.toolpath.moves import Toolpath, TraverseHeight, TraversePlane, reach_mm
 from pearlkerf.toolpath.tolerances import ROUNDING_MM
 
 # what in the board makes a setup long (X), wide (Y) or deep (Z)
@@ -40,8 +40,13 @@ def _by_dowels(machine: Machine) -> str:
 
 
 def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
-    """Give the span of all motion of a setup in X, Y and Z, mm; arcs count with their whole circle."""
-    lift = TraverseHeight(toolpath.machine.motion.clearance_mm)
-    low, high = reach_mm([lift, *(move for path in toolpath.paths for cut in path.cuts for move in cut.moves)])
+    """Give the span of all motion of a setup in X, Y and Z, mm; arcs count with their whole circle.
+
+    Where the tip waits while hands are near it (``park``) counts too.
+    """
+    motion = toolpath.machine.motion
+    parked = [] if motion.park_mm is None else [TraversePlane(*motion.park_mm)]
+    moves = [move for path in toolpath.paths for cut in path.cuts for move in cut.moves]
+    low, high = reach_mm([TraverseHeight(motion.clearance_mm), *parked, *moves])
     x, y, z = (high - low).tolist()
     return x, y, z
