@@ -37,7 +37,7 @@ def bound_and_bite(body: list[str], case: str) -> tuple[float, float]:
     rows = run.cuts.of(0)
     if not len(rows):
         return math.inf, 0.0
-    return run.shapes[0].greatest_bite_mm(run.cuts.inside(0)), float(meet(run, [], [0]).bite[rows].max())
+    return run.shapes[0].greatest_bite_mm(run.inside[0]), float(meet(run, [], [0]).bite[rows].max())
 
 
 @pytest.mark.parametrize("case", CASES)

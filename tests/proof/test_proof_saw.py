@@ -66,6 +66,17 @@ def rules(text, cutter=SAW, setup=None, **how):
     )
 
 
+def test_no_saw_cuts_what_runs_aslant_and_people_are_told_why():
+    """So little aslant that the blade's cut lies in the slot, wider than its kerf, and leaves it uncut at its ends."""
+    slanted = replace(FRET, start=(19.9, -HALF_WIDTH), end=(20.1, HALF_WIDTH), width_mm=0.9)
+    on = replace(machine(travel=(100.0, 80.0, 30.0)), cutters=(SAW,))
+    found = prove([ProgramText("1.nc", sawn().encode("ascii"))], [face(slanted)], on, completeness="whole setups")
+    (told,) = (finding.message for finding in found.findings if finding.rule == 7)
+    assert (
+        told == "fret 1, bass side runs aslant, and a saw cuts only what stands square to the machine; use an end mill"
+    )
+
+
 def test_a_slot_sawn_in_three_passes_is_proved():
     assert rules(sawn()) == set()
 

@@ -9,6 +9,7 @@ from test_proof_regular import damaged
 
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.prove import prepare
+from pearlkerf.proof.shapes.leaning_floor import floor_of
 from pearlkerf.proof.shapes.slot_cover import Wanted, drawn_out, slot_ends, slot_gap, swept_with_draws
 from pearlkerf.proof.shapes.slot_floor import FloorLine
 from pearlkerf.proof.tolerances import CUT_MM
@@ -36,7 +37,7 @@ def run_and_shape(body: list[str], case: str):
 
 def rough_gap(run, shape):
     """What a cover of few discs and cuts drawn out finds left."""
-    floor, cuts = FloorLine.of(shape), run.cuts.inside(0)
+    floor, cuts = floor_of(shape), run.inside[0]
     swept = swept_with_draws(cuts.some(cuts.flat > cuts.slack), shape, floor)
     width = float(shape.width_mm(cuts.radius).min())
     lanes = bool((np.abs(2 * cuts.radius - width) > 1e-6).any())
@@ -75,7 +76,7 @@ def test_a_whole_slot_is_covered_by_cuts_drawn_out(case):
     run, shape = run_and_shape(CASES[case][0], case)
     gap, width = rough_gap(run, shape)
     assert gap is None and least_left_mm(run, shape, width) <= FORGIVEN_MM
-    _, drawn = drawn_out(run.cuts.inside(0), shape, FloorLine.of(shape))
+    _, drawn = drawn_out(run.inside[0], shape, floor_of(shape))
     assert drawn.any()
 
 

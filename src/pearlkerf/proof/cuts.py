@@ -1,6 +1,6 @@
 """The cuts of a program: the parts of its feed motions that lie below the wood's top, and whose they are."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,19 +36,27 @@ class Cuts:
         """Give the indexes of the cuts that stay in a feature."""
         return np.flatnonzero(self.owner == feature)
 
-    def some(self, rows: Ints | Flags) -> "Cuts":
+    def some(self, rows: Ints | Flags | slice) -> "Cuts":
         """Give a part of the cuts as they are."""
-        if rows.dtype == bool and rows.all():
-            return self
         return Cuts(*(getattr(self, name)[rows] for name in Cuts.__slots__))
 
-    def inside(self, feature: int) -> "Cuts":
-        """Give the cuts that stay in a feature, one after another; fresh also where others lie between two."""
-        rows = self.of(feature)
-        columns = {name: getattr(self, name)[rows] for name in Cuts.__slots__}
-        columns["fresh"][:1] = True
-        columns["fresh"][1:] |= np.diff(rows) > 1
-        return Cuts(**columns)
+    def where(self, so: Flags) -> "Cuts":
+        """Give the cuts of which something is so; mostly it is so of all."""
+        return self if so.all() else self.some(so)
+
+    def parted(self, features: int) -> "tuple[Cuts, ...]":
+        """Give the cuts that stay in each feature, one after another; fresh also where others lie between two."""
+        begins = np.flatnonzero(np.diff(self.owner, prepend=NOBODYS - 1))
+        fresh = self.fresh.copy()
+        fresh[begins] = True
+        cuts, ends = replace(self, fresh=fresh), np.append(begins, len(fresh))[1:]
+        stretches: list[list[slice]] = [[] for _ in range(features)]
+        for first, last in zip(begins.tolist(), ends.tolist(), strict=True):
+            if self.owner[first] != NOBODYS:
+                stretches[self.owner[first]].append(slice(first, last))
+        return tuple(
+            cuts.some(each[0] if len(each) == 1 else np.r_[tuple(each)] if each else slice(0)) for each in stretches
+        )
 
     @property
     def lips(self) -> Floats:

@@ -125,7 +125,7 @@ class Part:
 
 
 def _part(run: Run, feature: int, place: int) -> Part:
-    cuts, local = run.cuts.inside(feature), run.shapes[feature].local
+    cuts, local = run.inside[feature], run.shapes[feature].local
     path = LocalPath.of(local(cuts.start[:, :2]), local(cuts.end[:, :2]), cuts)
     return Part(run, run.cuts.of(feature), place, path)
 

@@ -134,8 +134,11 @@ def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machi
     cuts = find_cuts(pieces, tools, wood, shapes)
     below = below_floors_mm(cuts, shapes)
     sawn = find_sawn(blades, wood, shapes)
+    inside = cuts.parted(len(shapes))
     claims, above = identity.claims, identity.tip_above_mm
-    return Run(file, reading, setup, machine, wood, shapes, sections, claims, pieces, cuts, below, blades, sawn, above)
+    return Run(
+        file, reading, setup, machine, wood, shapes, sections, claims, pieces, cuts, inside, below, blades, sawn, above
+    )
 
 
 def _saws(sections: Sequence[Section], count: int) -> SawTools:

@@ -44,6 +44,7 @@ class Run:
     claims: tuple[Claim, ...]  # the features that the header names
     pieces: Pieces
     cuts: Cuts
+    inside: tuple[Cuts, ...]  # of each feature: those of the cuts that stay in it
     below: NDArray[np.float64]  # (k,) mm: how far each cut goes below its feature's floor; 0 where it is nobody's
     blades: Blades  # what saws do
     sawn: Sawn  # and what of it cuts

@@ -28,13 +28,13 @@ SHARP = 0.9
 class Swept:
     """Discs: (m, 2) centres, (m,) radius of the flat and height of the lips, mm.
 
-    In a slot a disc may be drawn out along it, by (m,) ``length``, to where the lips stand at ``far_height``.
+    A disc may be drawn out straight to ``far`` (m, 2), where the lips stand at ``far_height``; else that is its centre.
     """
 
     centre: Floats
     flat: Floats
     height: Floats
-    length: Floats
+    far: Floats
     far_height: Floats
 
 
@@ -54,7 +54,9 @@ def swept_closely(cuts: Cuts) -> Swept:
 
 def swept_together(parts: Sequence[Cuts], sweep: Sweep) -> Swept:
     """Give what all cuts sweep that clear anything flat, part by part."""
-    return joined([sweep(part.some(part.flat > part.slack)) for part in parts])
+    return joined(
+        [sweep(part if (part.flat > part.slack).all() else part.some(part.flat > part.slack)) for part in parts]
+    )
 
 
 def joined(parts: Sequence[Swept]) -> Swept:
@@ -69,7 +71,7 @@ def _discs(cuts: Cuts, points: Points) -> Swept:
     index, share = points(cuts)
     at = cuts.start[index] + (cuts.end[index] - cuts.start[index]) * share[:, None]
     flat, height = cuts.flat[index] - cuts.slack[index], at[:, 2] + cuts.point[index]
-    return Swept(at[:, :2], flat, height, np.zeros(len(index)), height)
+    return Swept(at[:, :2], flat, height, at[:, :2], height)
 
 
 def _close_points(cuts: Cuts) -> tuple[Ints, Floats]:

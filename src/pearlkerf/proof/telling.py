@@ -4,8 +4,6 @@ from dataclasses import dataclass
 
 from numpy.typing import ArrayLike
 
-from pearlkerf.setups.model import OPPOSITE
-
 # within this distance of a feature's middle no side is named
 MIDDLE_MM = 0.5
 
@@ -19,16 +17,12 @@ def in_mm(length: float) -> str:
     return f"{length:.2f} mm" if abs(length) >= 0.1 else f"{length:.3f} mm"
 
 
-def far_side(low_side: str) -> str:
-    """Name what lies away from the operator, by what lies toward him."""
-    return OPPOSITE[low_side]
-
-
-def side_of(low_side: str, from_middle_mm: float) -> str:
-    """Name the side of the board that a point lies on, as ", bass side"; nothing in the middle."""
+def side_of(sides: tuple[str, str], from_middle_mm: float) -> str:
+    """Name the side of the board, low or high, that a point lies on, as ", bass side"; nothing in the middle."""
     if abs(from_middle_mm) <= MIDDLE_MM:
         return ""
-    return f", {low_side if from_middle_mm < 0 else far_side(low_side)}"
+    low, high = sides
+    return f", {low if from_middle_mm < 0 else high}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

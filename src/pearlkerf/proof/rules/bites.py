@@ -78,7 +78,7 @@ def _is_bearable(run: Run, feature: int, rows: Ints, limits: tuple[Floats, Float
         return False
     if (deepest <= bite + DEEPER_BITE_MM).all():
         return True
-    return run.shapes[feature].greatest_bite_mm(run.cuts.inside(feature)) <= float(bite.min()) + DEEPER_BITE_MM
+    return run.shapes[feature].greatest_bite_mm(run.inside[feature]) <= float(bite.min()) + DEEPER_BITE_MM
 
 
 def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:

@@ -25,7 +25,7 @@ def _left(runs: Sequence[Run], feature: int) -> str:
     sawn = [run.sawn.of(feature) for run in runs]
     if shape.for_saws is not None and any(len(rows) for rows in sawn):
         return shape.for_saws.left([run.sawn.blades.some(rows) for run, rows in zip(runs, sawn, strict=True)])
-    return shape.left([run.cuts.inside(feature) for run in runs])
+    return shape.left([run.inside[feature] for run in runs])
 
 
 def claimed(run: Run) -> tuple[list[int], list[Finding]]:

@@ -93,7 +93,7 @@ class HoleShape:
         """Give a place of the hole that is not cut down to a floor; None where all of it is."""
         level, gap = floor_mm + CUT_MM + ROUNDING_MM, None
         for sweep, thinnest in ROUGH_THEN_CLOSE:
-            swept = swept_together([part.some(part.lips <= level) for part in parts], sweep)
+            swept = swept_together([part.where(part.lips <= level) for part in parts], sweep)
             low = swept.height <= level
             discs = Discs.whole(self.local(swept.centre[low]), swept.flat[low])
             gap = disc_gap(self.feature.diameter_mm / 2 - CUT_MM, discs, thinnest)

@@ -45,6 +45,9 @@ class SawnSlot:
             return ""
         middle = float(y[worst] + y[worst + 1]) / 2
         where = f"{line.feature.name}{line.side(middle)}"
+        start, end = line.feature.ends
+        if math.isinf(left[worst]) and start[0] != end[0]:
+            return f"{where} runs aslant, and a saw cuts only what stands square to the machine; use an end mill"
         if math.isinf(left[worst]):
             return f"{where} is not sawn to its full width at Y {middle:.2f}"
         return f"{where} is {in_mm(float(left[worst]))} too shallow at Y {middle:.2f}, as sawn"

@@ -2,10 +2,13 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pearlkerf.layout.surfaces import Crown
+from pearlkerf.proof.counting import spread_points
 from pearlkerf.proof.cuts import Cuts
 from pearlkerf.proof.shapes.calliper import widths_mm
 from pearlkerf.proof.shapes.paths import LocalPath
@@ -15,13 +18,34 @@ from pearlkerf.proof.shapes.shape import Grid, points_of
 from pearlkerf.proof.shapes.slot_bites import bite_of_passes_mm
 from pearlkerf.proof.shapes.slot_cover import left_of_slot
 from pearlkerf.proof.shapes.slot_line import SlotLine
-from pearlkerf.proof.telling import far_side
 from pearlkerf.proof.tolerances import CUT_MM, FLOOR_STEP_MM, MAP_PITCH, ROUNDING_MM, SLOT_PITCH, WALL_STRIP_MM
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 # places along a slot at which its width is measured
 STATIONS = 25
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bend:
+    """How much a crowned floor bends along ways, at most: by ``across`` (k,) squared over ``upright`` cubed, both mm.
+
+    The floor z = sqrt(R**2 - y**2) - R, with R = R0 + k x, bends along the unit vector (dx, dy) by
+    (R dy - k y dx)**2 / (R**2 - y**2)**1.5; most where R is least and y greatest.
+    """
+
+    across: Floats
+    upright: float
+
+    def rise_mm(self, step: Floats) -> Floats:
+        """Give how far the floor rises over its chord on steps (k,) mm: step**2 / 8 of its bend."""
+        rise: Floats = step**2 / 8 * self.across**2 / self.upright**3
+        return rise
+
+    def some(self, rows: Ints) -> "Bend":
+        """Give a part of the ways'."""
+        return Bend(self.across[rows], self.upright)
 
 
 class SlotShape(SlotLine):
@@ -32,8 +56,8 @@ class SlotShape(SlotLine):
     @property
     def places(self) -> tuple[tuple[str, Floats], ...]:
         """Both its ends, by the side of the board on which they lie."""
-        name, end = self.feature.name, self.placement.to_machine(self.feature.end)
-        return (f"{name}, {self.low_side}", self.origin), (f"{name}, {far_side(self.low_side)}", end)
+        ends = self.origin, self.placement.to_machine(self.feature.end)
+        return tuple((f"{self.feature.name}, {side}", end) for side, end in zip(self.sides, ends, strict=True))
 
     @property
     def for_saws(self) -> SawnSlot:
@@ -44,35 +68,35 @@ class SlotShape(SlotLine):
         """Give how far the flat of a cutter goes below the floor anywhere on each piece (k, 3), mm.
 
         The floor counts where it is highest under the cutter: nearest to the crown line and where the
-        crown's radius is greatest.  Under a crown it is concave along a piece: between points no more
-        than FLOOR_STEP_MM apart it rises over its chord by at most step**2 / (8 R), which is added
-        (with R shortened to its length square to the section, for a floor far down the side).  Pieces
-        that stay above the floor even by the bound of their ends alone are not looked at more closely.
+        crown's radius is greatest, whatever way the slot runs.  Under a crown it is concave along a
+        piece: between points no more than FLOOR_STEP_MM apart it rises over its chord by a bound that
+        is added.  Pieces that stay above the floor even by the bound of their ends alone are not
+        looked at more closely.
         """
         floor = self.feature.floor
         if floor.crown is None:
             return floor.crown_z_mm - np.minimum(start[:, 2], end[:, 2])
         ends = [self._floor_under(part, radius) - part[:, 2] for part in (start, end)]
-        bound: Floats = np.maximum(*ends) + self._bulge(np.linalg.norm(end[:, :2] - start[:, :2], axis=1))
+        way = (end - start)[:, :2]
+        bend = self._bend(floor.crown, way)
+        bound: Floats = np.maximum(*ends) + bend.rise_mm(np.linalg.norm(way, axis=1))
         near = np.flatnonzero(bound > 0)
         if len(near):
-            bound[near] = self._too_deep_closely(start[near], end[near], radius[near])
+            bound[near] = self._too_deep_closely(start[near], end[near], radius[near], bend.some(near))
         return bound
 
-    def _too_deep_closely(self, start: Floats, end: Floats, radius: Floats) -> Floats:
-        length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
-        steps = np.maximum(1, np.ceil(length / FLOOR_STEP_MM)).astype(np.int64)
-        piece = np.repeat(np.arange(len(start)), steps + 1)
-        share = (np.arange(len(piece)) - np.repeat(np.cumsum(steps + 1) - steps - 1, steps + 1)) / steps[piece]
+    def _too_deep_closely(self, start: Floats, end: Floats, radius: Floats, bend: "Bend") -> Floats:
+        piece, share = spread_points(start, end, FLOOR_STEP_MM)
+        first = np.searchsorted(piece, np.arange(len(start)))
         points = start[piece] + (end[piece] - start[piece]) * share[:, None]
         deep = self._floor_under(points, radius[piece]) - points[:, 2]
-        between = length / steps
-        bulge = self._bulge(between)
+        between = np.linalg.norm(end[:, :2] - start[:, :2], axis=1) / (np.diff(first, append=len(piece)) - 1)
+        bulge = bend.rise_mm(between)
         suspect = np.flatnonzero(deep + bulge[piece] > CUT_MM)
         reach = (radius + between)[piece[suspect]]
         beside = self.wood.distance_mm(points[suspect], points[suspect]) >= reach
         deep[suspect[beside]] = -math.inf
-        worst: Floats = np.maximum.reduceat(deep, np.cumsum(steps + 1) - steps - 1)
+        worst: Floats = np.maximum.reduceat(deep, first)
         return worst + bulge
 
     def _floor_under(self, points: Floats, radius: Floats) -> Floats:
@@ -81,17 +105,25 @@ class SlotShape(SlotLine):
         floor = self.feature.floor
         return np.maximum(floor.z_mm(board[:, 0] - radius, nearest), floor.z_mm(board[:, 0] + radius, nearest))
 
-    def _bulge(self, step: Floats) -> Floats:
-        crown = self.feature.floor.crown
-        assert crown is not None
+    def _bend(self, crown: Crown, way: Floats) -> "Bend":
+        """Bound how the floor bends along ways (k, 2) on the machine.
+
+        With k the crown's widening dR/dx, R dy - k y dx is at most R + k y dx - R dx**2 / 2; where that
+        falls short of R, as across the crown line, R is taken.
+        """
         radius = min(crown.nut_radius_mm, crown.end_radius_mm)
         if math.isinf(radius):
-            return np.zeros(len(step))
-        far = float(
-            np.abs(self.placement.to_board(np.stack([self.origin, self.origin + self.along * self.length])))[:, 1].max()
-        )
-        upright = math.sqrt(max(radius**2 - far**2, 0.0)) or radius
-        return step**2 / 8 * radius**2 / upright**3
+            return Bend(np.zeros(len(way)), 1.0)
+        half = self.feature.width_mm / 2
+        corners = self.on_machine(np.array([[u, v] for u in (-half, half) for v in (0.0, self.length)]))
+        far = float(np.abs(self.placement.to_board(corners))[:, 1].max())
+        bend = np.full(len(way), radius)
+        if crown.nut_radius_mm != crown.end_radius_mm:
+            lengthwise = self.placement.to_machine((1.0, 0.0)) - self.placement.to_machine((0.0, 0.0))
+            dx = np.abs(way @ lengthwise) / np.maximum(np.hypot(*way.T), ROUNDING_MM)
+            widens = abs(crown.end_radius_mm - crown.nut_radius_mm) / crown.length_mm
+            bend += np.maximum(widens * far * dx - radius * dx**2 / 2, 0.0)
+        return Bend(bend, math.sqrt(max(radius**2 - far**2, 0.0)) or radius)
 
     def left(self, parts: Sequence[Cuts]) -> str:
         """Say what mills leave of the slot; nothing where it is complete."""
@@ -101,11 +133,14 @@ class SlotShape(SlotLine):
         """Give lines along the slot, with one on its centre line: by the walls a lane cuts what its neighbour does not.
 
         They lie at most twice MAP_PITCH of ``radius`` apart, from twice WALL_STRIP_MM inside the walls,
-        with points SLOT_PITCH of it apart.
+        with points SLOT_PITCH of it apart; beyond the slot's ends, too, where it leaves the wood so far aslant.
         """
         half = self.feature.width_mm / 2
         half -= min(2 * WALL_STRIP_MM, half / 2)
-        low, high = np.array([-half, 0.0]), np.array([half, self.length])
+        first, last = self.strip_ends(half)
+        aslant = max(-first, last - self.length) > MAP_PITCH * radius
+        first, last = (first, last) if aslant else (0.0, self.length)
+        low, high = np.array([-half, first]), np.array([half, last])
         step = radius * np.array([2 * MAP_PITCH, SLOT_PITCH])
         count = np.maximum(np.ceil((high - low) / step - ROUNDING_MM).astype(np.int64), 2)
         count[0] += count[0] % 2

@@ -1,6 +1,6 @@
 """A slot as it lies on the machine: its centre line, and what runs along it and across."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Self
 
 import numpy as np
@@ -9,11 +9,14 @@ from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Slot
 from pearlkerf.proof.telling import side_of
-from pearlkerf.proof.tolerances import BEYOND_WOOD_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
+from pearlkerf.proof.tolerances import BEYOND_WOOD_MM, CUT_MM, ROUNDING_MM, SLOT_CUTTER_MATCH_MM
 from pearlkerf.proof.wood import Wood
 from pearlkerf.setups.model import Placement, Setup
 
 Floats = NDArray[np.float64]
+
+# a slot leaves the wood so aslant, at most, that it meets as many half widths of it beyond its end: at 80 degrees
+GRAZING = 6.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,7 +30,7 @@ class SlotLine:
     feature: Slot
     placement: Placement
     wood: Wood
-    low_side: str  # of the board: what lies toward the operator
+    sides: tuple[str, str]  # of the board: what lies toward the operator, and what away from him
     origin: Floats  # (2,) mm
     along: Floats  # (2,) unit vector
     length: float
@@ -40,14 +43,62 @@ class SlotLine:
         start, end = setup.placement.to_machine([slot.start, slot.end])
         length = float(np.linalg.norm(end - start))
         along = (end - start) / length
-        before = _free_beyond(start, -along, slot, wood)
-        after = _free_beyond(end, along, slot, wood)
-        return cls(slot, setup.placement, wood, setup.low_side, start, along, length, before, after)
+        line = cls(slot, setup.placement, wood, (setup.low_side, setup.high_side), start, along, length, 0.0, 0.0)
+        return replace(line, before=line._free(-1), after=line._free(1)) if slot.through else line
 
     @property
     def across(self) -> Floats:
         """The unit vector (2,) square to the centre line, in which u runs."""
         return np.array([self.along[1], -self.along[0]])
+
+    def strip_ends(self, half_mm: float) -> tuple[float, float]:
+        """Give between which distances along it a strip of this half width lies over the wood that the slot is in.
+
+        At the very least between its own ends; an edge of the wood that it meets aslant it leaves later on one
+        side, by GRAZING half widths at most.
+        """
+        if not self.feature.through:
+            return 0.0, self.length
+        first, last = -GRAZING * half_mm, self.length + GRAZING * half_mm
+        way, off = self.origin + self.along * np.array([[first], [last]]), self.across * half_mm
+        sides = shapely.intersection(shapely.linestrings(np.stack([way - off, way + off])), self.wood.plan)
+        if (shapely.get_type_id(sides) == shapely.GeometryType.LINESTRING).all():  # the wood has no bays here
+            met, corners = (shapely.get_coordinates(each) - self.origin for each in (sides, self.wood.plan))
+            between = corners[np.abs(corners @ self.across) < half_mm] @ self.along
+            along = np.concatenate([met @ self.along, between[(between > first) & (between < last)]])
+        else:
+            along = self.local(shapely.get_coordinates(self._in_strip(half_mm, own=True)))[:, 1]
+        low, high = float(along.min(initial=0.0)), float(along.max(initial=self.length))
+        return max(low, first), min(high, last)
+
+    def _in_strip(self, half_mm: float, own: bool) -> NDArray[np.object_]:
+        """Give the parts of the wood in a strip along the line: those that the slot is in, or the others."""
+        far = np.array([-BEYOND_WOOD_MM, self.length + BEYOND_WOOD_MM])
+        corners = self.on_machine(np.column_stack([half_mm * np.array([-1, 1, 1, -1]), np.repeat(far, 2)]))
+        parts = shapely.get_parts(shapely.intersection(shapely.polygons(corners), self.wood.plan))
+        centre = shapely.linestrings([self.origin, self.origin + self.along * self.length])
+        is_own = shapely.distance(parts, centre) <= ROUNDING_MM
+        return np.asarray(parts[(is_own == own) & (shapely.area(parts) > 0)])
+
+    def _free(self, way: int) -> float:
+        """Give how far a through slot's strip may run on beyond its start (-1) or end (1).
+
+        Far, where no wood stands there but what it leaves aslant, of which its own line is clear; else as
+        far as it covers that, and at least half its width.
+        """
+        half = self.feature.width_mm / 2
+        tip = self.origin if way < 0 else self.origin + self.along * self.length
+        near = shapely.linestrings(tip + self.along * way * np.array([[2 * half + ROUNDING_MM], [BEYOND_WOOD_MM]]))
+        if shapely.distance(near, self.wood.plan) >= half:
+            return BEYOND_WOOD_MM
+        ahead = shapely.linestrings(tip + self.along * way * np.array([[CUT_MM], [BEYOND_WOOD_MM]]))
+        low, high = self.strip_ends(half)
+        aslant = -low if way < 0 else high - self.length
+        if aslant > GRAZING * half or (shapely.distance(self._in_strip(half, own=True), ahead) <= ROUNDING_MM).any():
+            return half
+        others = [self.local(shapely.get_coordinates(part))[:, 1] for part in self._in_strip(half, own=False)]
+        stands = any(((along - self.length / 2) * way > 0).any() for along in others)
+        return max(half, aslant) if stands else BEYOND_WOOD_MM
 
     def local(self, points: Floats) -> Floats:
         """Give (k, 2) points as u, v."""
@@ -63,7 +114,7 @@ class SlotLine:
     def side(self, y_mm: float) -> str:
         """Name the side of the board that a place lies on, as ", bass side"; nothing near the slot's middle."""
         middle = self.origin + self.along * self.length / 2
-        return side_of(self.low_side, y_mm - float(middle[1]))
+        return side_of(self.sides, y_mm - float(middle[1]))
 
     def width_mm(self, radius: Floats) -> Floats:
         """Give the width demanded of cutters of ``radius``: their own where it matches the slot's."""
@@ -85,15 +136,3 @@ class SlotLine:
         low, high = (-self.before, self.length + self.after) if self.feature.through else (half, self.length - half)
         beyond = np.maximum(np.maximum(low - along, along - high), 0.0)
         return np.hypot(across, beyond)
-
-
-def _free_beyond(tip: Floats, outward: Floats, slot: Slot, wood: Wood) -> float:
-    """Give how far a through slot's strip may run on beyond its end: far, unless other wood stands there.
-
-    Within half a width the strip may still cover its own slanted end.
-    """
-    if not slot.through:
-        return 0.0
-    half = slot.width_mm / 2
-    line = shapely.LineString([tip + outward * (2 * half + ROUNDING_MM), tip + outward * BEYOND_WOOD_MM])
-    return BEYOND_WOOD_MM if shapely.distance(line, wood.plan) >= half else half
