@@ -50,7 +50,7 @@ DAMAGE = {
     "no spindle": (r"S3000 M3", "S3000", 3),
     "a feed too high": (r"F1200.0", "F1900.0", 3),
     "a rapid through the wood": (r"G1 (Y-?\d+\.\d+) F1200.0", r"G0 \1", 5),
-    "down in the wood": (r"Y-31.507\nG0 Z0.5", "Y-10.0\nG0 Z0.5", 8),
+    "down in the wood": (r"Y-31\.\d+\nG0 Z0.5", "Y-10.0\nG0 Z0.5", 8),
     "no lift": (r"G1 Z0.5 F\S+\nG0 Z10.0\n", "", 5),
     "a missing last line": (r"M5\n", "", 9),
 }

@@ -41,7 +41,7 @@ def test_the_chord_of_a_blade(diameter, depth, chord):
 
 
 def test_the_run_out_is_half_the_chord_and_a_millimetre():
-    flat = face(radius=replace(a_board().radius, nut_mm=math.inf, end_mm=math.inf))
+    flat = face(radius=FLAT, end_width_mm=a_board().nut_width_mm)
     slot = next(feature for feature in flat.features if isinstance(feature, Slot))
     depth = -float(slot.floor.z_mm(*slot.end))
     low, high = run_out_mm(slot, flat.stock, 1.0, 63.0)
@@ -50,7 +50,7 @@ def test_the_run_out_is_half_the_chord_and_a_millimetre():
 
 
 def test_a_clamp_stays_off_by_the_run_out_and_the_blades_reach_at_its_height():
-    flat = face(radius=replace(a_board().radius, nut_mm=math.inf, end_mm=math.inf))
+    flat = face(radius=FLAT, end_width_mm=a_board().nut_width_mm)
     slot = next(feature for feature in flat.features if isinstance(feature, Slot))
     depth = -float(slot.floor.z_mm(*slot.end))
     run_out = math.sqrt(depth * (63.0 - depth)) + 1.0

@@ -7,7 +7,7 @@ import numpy as np
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.saws import half_chord_mm, run_out_mm, tips_mm
+from pearlkerf.operations.saws import half_chord_mm, run_out_mm, tips_mm, wood_mm
 from pearlkerf.operations.tolerances import ROUNDING_MM
 from pearlkerf.setups.model import Box, Setup
 
@@ -34,7 +34,7 @@ def too_near_mm(slot: Slot, setup: Setup, cutter: Cutter, box: Box) -> float:
     x, shift = setup.placement.to_machine(slot.start) - (0.0, slot.axes.ends_mm[0])
     corners, half = np.array(box.corners), (cutter.kerf_mm or 0.0) / 2
     low, high = (end + shift for end in run_out_mm(slot, setup.stock, 1.0, cutter.diameter_mm))
-    ends = np.array(slot.axes.ends_mm)
+    ends = np.array(wood_mm(slot, setup.stock))
     tip = float(tips_mm(slot, setup.stock, 1.0, cutter.diameter_mm, ends)[:, 1].min())
     flange = tip + (cutter.diameter_mm - cutter.beside_blade_mm) / 2
     near = 0.0

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.saws import run_out_mm, tips_mm
+from pearlkerf.operations.saws import run_out_mm, tips_mm, wood_mm
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.sections import Tips, section
 from pearlkerf.toolpath.tolerances import ABOVE_MM, FLOOR_CHORD_MM
@@ -26,7 +26,7 @@ from pearlkerf.toolpath.tolerances import ABOVE_MM, FLOOR_CHORD_MM
 def saw(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Saw a through slot in equal passes; the pen's tip is the lowest point of the blade."""
     axes = slot.axes
-    across = section(Tips.of(slot, stock, 0.0), axes.ends_mm)
+    across = section(Tips.of(slot, stock, 0.0), wood_mm(slot, stock))
     passes, top = across.passes(pen.figures.bite_mm), float(np.max(across.ends_mm()[0]))
     for number in range(1, passes + 1):
         path = pass_mm(slot, cutter.diameter_mm, stock, number / passes)
@@ -45,7 +45,7 @@ def pass_mm(slot: Slot, diameter_mm: float, stock: Stock, share: float) -> NDArr
     Its chords hang below the true curve by FLOOR_CHORD_MM at most.
     """
     low, high = run_out_mm(slot, stock, share, diameter_mm)
-    touched = np.linspace(*slot.axes.ends_mm, _points(slot, stock, share, diameter_mm))
+    touched = np.linspace(*wood_mm(slot, stock), _points(slot, stock, share, diameter_mm))
     tips = tips_mm(slot, stock, share, diameter_mm, touched)
     return np.concatenate([[[low, tips[0, 1]]], tips, [[high, tips[-1, 1]]]])
 
@@ -55,9 +55,10 @@ def _points(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> int:
 
     A chord leaves its curve by less the more there are, with about the square of their number.
     """
+    ends = wood_mm(slot, stock)
 
     def off_mm(steps: int) -> float:
-        touched = np.linspace(*slot.axes.ends_mm, 2 * steps + 1)
+        touched = np.linspace(*ends, 2 * steps + 1)
         along, height = tips_mm(slot, stock, share, diameter_mm, touched).T
         return float(np.abs(height[1::2] - np.interp(along[1::2], along[::2], height[::2])).max())
 
