@@ -15,7 +15,7 @@ LYING = Placement()
 DEPTH_MM, MIDDLE = -2.0, (30.0, 0.0)
 STOPPED_SHORT_MM = 3.0
 # a disc is sampled on so many rings, each at so many places
-RINGS, PLACES = 9, 720
+RINGS, PLACES = 5, 360
 
 
 @dataclass(frozen=True)

@@ -31,16 +31,12 @@ TURNED = Placement(31.0, 7.0, -4.0)
 NARROW, LANES, WIDE = (0.6, 0.3, 1), (0.6, 0.25, 7), (1.1, 0.3, 1)  # width, cutter's radius, its number
 CASES = [
     (angle, through, crown, size)
-    for angle, sizes in (
-        (0.0, [NARROW, LANES]),
-        (12.0, [NARROW, WIDE]),
-        (20.0, [NARROW, LANES]),
-        (30.0, [NARROW, WIDE]),
+    for angle, crown, size in (
+        (0.0, COMPOUND, NARROW), (12.0, CYLINDER, NARROW), (12.0, COMPOUND, WIDE), (20.0, CYLINDER, LANES),
+        (30.0, COMPOUND, NARROW), (30.0, CYLINDER, WIDE),
     )
     for through in (True, False)
-    for crown in (CYLINDER, COMPOUND)
-    for size in sizes
-]
+]  # fmt: skip
 
 
 def case(angle, through, crown, size, placement=None) -> tuple[Slanted, int]:
@@ -69,7 +65,7 @@ def test_it_is_so_on_a_board_that_lies_askew(through, size):
         assert broken(verdict(slot.text(slot.tips(off), cutter), setup=slot.setup, on=far)) == found
 
 
-@pytest.mark.parametrize("which", [which for which in CASES if which[0]])
+@pytest.mark.parametrize("which", [which for which in CASES if which[3] is not NARROW])
 def test_one_lane_alone_a_hundredth_off_is_wrong(which):
     """A floor taken from the centre line, for a lane beside it, would be off by the slope times the lane's distance."""
     slot, cutter = case(*which)
@@ -136,11 +132,11 @@ def _spread(way):
     return np.vstack([a + (b - a) * share for a, b, share in zip(way[:-1], way[1:], shares, strict=True)])
 
 
-@pytest.mark.parametrize("which", [CASES[4], CASES[7], CASES[11], CASES[13], CASES[14], CASES[15]])
+@pytest.mark.parametrize("which", [CASES[3], CASES[4], CASES[6], CASES[11]])
 def test_what_is_left_is_found_and_what_is_not_left_is_not(which):
     slot, cutter = case(*which)
     draw, right, wrong = random.Random(str(which)), 0, 0
-    for _ in range(10):
+    for _ in range(8):
         ways = damaged(slot.tips(), draw)
         findings = verdict(slot.text(ways, cutter), setup=slot.setup, on=ON).findings
         told = [finding.message for finding in findings if finding.rule == 7]
@@ -213,7 +209,7 @@ def test_the_rise_of_a_floor_between_two_places_is_bounded_on_a_way_aslant_to_a_
     assert float(shape.too_deep_mm(*ends, np.array([1e-9]))[0]) >= rise > 0
 
 
-@pytest.mark.parametrize("which", CASES[4:6] + CASES[12:16])
+@pytest.mark.parametrize("which", CASES[2:6] + CASES[10:])
 def test_bites_in_a_slanted_slot_are_bounded_close_to_what_the_map_finds(which):
     slot, cutter = case(*which)
     text = slot.text(slot.tips(), cutter).encode()

@@ -71,6 +71,7 @@ def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
 def _passes_mm(start: Floats, end: Floats, first: Ints, places: Floats) -> Floats:
     """Give the tip's height in each pass (p,), at (m,) places along a slot, (p, m): nan beyond a pass's ends.
 
+    What lies less than SAME_LINE_MM / 2 beyond is its end: rounded to the program's step, lanes end beside each other.
     All passes are laid out one behind the other, far apart, each from its low end to its high one.
     """
     apart = float(places[-1] - places[0]) + 1.0
@@ -82,7 +83,7 @@ def _passes_mm(start: Floats, end: Floats, first: Ints, places: Floats) -> Float
     back = (first + last + 1 + 2 * np.arange(len(first)))[number] - each
     along, height = points[np.where(ups[number], each, back)].T
     along = along + number * apart
-    on = places + np.arange(len(first))[:, None] * apart
+    on = np.clip(places, ends[:, :1], ends[:, 1:]) + np.arange(len(first))[:, None] * apart
     heights = np.interp(on, along, height)
-    heights[(places < ends[:, :1]) | (places > ends[:, 1:])] = np.nan
+    heights[(places < ends[:, :1] - SAME_LINE_MM / 2) | (places > ends[:, 1:] + SAME_LINE_MM / 2)] = np.nan
     return np.asarray(heights)
