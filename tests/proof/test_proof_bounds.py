@@ -142,7 +142,7 @@ def test_a_covered_strip_has_no_bare_point_and_a_gap_is_near_one():
         count = int(random.integers(20, 60))
         centre = np.column_stack([random.uniform(-0.3, 0.3, count), random.uniform(-0.2, 6.2, count)])
         discs = Discs.whole(centre, random.uniform(0.4, 0.6, count))
-        gap = strip_gap(0.4, Ends(0.0, 6.0, 0.0), Lozenges.still(discs))
+        gap = strip_gap(0.4, Ends(0.0, 6.0, 0.0), Lozenges(discs, np.zeros(count), discs.good))
         covered += gap is None
         off = np.linalg.norm(points[..., None, :] - centre, axis=-1) - discs.radius
         if gap is None:

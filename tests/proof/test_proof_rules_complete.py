@@ -159,7 +159,8 @@ def test_rings_find_a_hole_between_discs_and_no_other():
 def test_lanes_find_a_gap_in_a_strip_and_no_other():
     def row(spacing):
         along = np.arange(0.0, 10.0 + spacing, spacing)
-        return Lozenges.still(Discs.whole(np.column_stack([np.zeros(len(along)), along]), np.full(len(along), 0.5)))
+        discs = Discs.whole(np.column_stack([np.zeros(len(along)), along]), np.full(len(along), 0.5))
+        return Lozenges(discs, np.zeros(len(along)), discs.good)
 
     ends = Ends(0.0, 10.0, 0.0)
     reach = 2 * math.sqrt(0.5**2 - 0.4**2)  # neighbouring discs meet on the lane 0.4 aside

@@ -56,11 +56,6 @@ class Lozenges:
     length: Floats
     far_good: Stretch
 
-    @classmethod
-    def still(cls, discs: Discs) -> "Lozenges":
-        """Give discs that are not drawn out."""
-        return cls(discs, np.zeros(len(discs.radius)), discs.good)
-
     def some(self, rows: NDArray[np.bool_]) -> "Lozenges":
         """Give a part of them."""
         (low, high), (far_low, far_high) = self.discs.good, self.far_good

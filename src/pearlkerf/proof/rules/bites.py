@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,10 +22,9 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     """Prove that each cut takes no more depth than its cutter may, in the wood as it stands by then.
 
     The wood is a map of heights over each feature, lowered cut by cut in the order of execution,
-    also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart (across
-    a slot at most twice that, from twice WALL_STRIP_MM inside its walls, along it SLOT_PITCH), so
-    strips thinner than that do not count. A bite is
-    what a cut lowers a point by; what the cutter itself has removed within LAG of its radius of way
+    also by programs run ``earlier``; its points lie MAP_PITCH of the smallest radius apart, or as far
+    as the feature's ``grid`` says, so strips thinner than that do not count. A bite is what a cut
+    lowers a point by; what the cutter itself has removed within LAG of its radius of way
     counts as not yet removed, and going down more steeply than RAMP_DEG makes no way: no plunge
     hides in a chain of short moves. A bite may exceed the cutter's by DEEPER_BITE_MM. No point is
     cut further below the raw top than the cutter's reach, by the same. A cutter that does not
@@ -33,16 +32,17 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     are so regular that a bound tells as much, no map is made. A saw of which the profile does not
     say kerf, flange and lowest_teeth cannot be followed: it is refused.
     """
-    bite, reach, steep = _limits(run)
-    of_features = [run.cuts.of(feature) for feature in range(len(run.shapes))]
+    every = _limits(run)
+    bite, reach, steep = every.bite, every.reach, every.steep
+    rows_of = [run.cuts.of(feature) for feature in range(len(run.shapes))]
     deep = [
         feature
-        for feature, rows in enumerate(of_features)
-        if len(rows) and not _is_bearable(run, feature, rows, (bite, reach, steep))
+        for feature, rows in enumerate(rows_of)
+        if len(rows) and not _is_bearable(run, feature, every.some(rows))
     ]
     met = meet(run, earlier, deep)
     for feature in deep:
-        rows, name = of_features[feature], run.shapes[feature].feature.name
+        rows, name = rows_of[feature], run.shapes[feature].feature.name
         for depths, limit, wording in (
             (met.bite, bite, f"takes {{}} of wood at once in {name} (at most {{}} with this cutter); take more passes"),
             (met.depth, reach, f"cuts {{}} deep in {name} (this cutter reaches {{}})"),
@@ -56,8 +56,20 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     yield from _unknown_saws(run)
 
 
-def _limits(run: Run) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Give each cut's greatest bite and reach, mm, and whether it is a plunge that its cutter may not make."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Limits:
+    """Of cuts, (k,) each: the greatest bite and the reach, mm, and whether it is a plunge that is forbidden."""
+
+    bite: Floats
+    reach: Floats
+    steep: NDArray[np.bool_]
+
+    def some(self, rows: Ints) -> "Limits":
+        """Give those of some cuts."""
+        return Limits(self.bite[rows], self.reach[rows], self.steep[rows])
+
+
+def _limits(run: Run) -> Limits:
     count = len(run.reading.motions.kind)
     figures = [cutting_figures(run.machine, section.cutter, run.setup.wood) for section in run.sections]
     bite = per_motion(run.sections, [each.bite_mm for each in figures], count)[run.cuts.motion]
@@ -67,18 +79,18 @@ def _limits(run: Run) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     delta = run.cuts.end - run.cuts.start
     drop = -delta[:, 2] - LEAST_STEP_MM[run.machine.dialect.unit]
     steep = drop > np.linalg.norm(delta[:, :2], axis=1) * math.tan(math.radians(PLUNGE_DEG)) + ROUNDING_MM
-    return bite, reach, forbidden & steep
+    return Limits(bite, reach, forbidden & steep)
 
 
-def _is_bearable(run: Run, feature: int, rows: Ints, limits: tuple[Floats, Floats, NDArray[np.bool_]]) -> bool:
+def _is_bearable(run: Run, feature: int, limits: Limits) -> bool:
     """Say whether bounds tell that no cut in a feature can be too deep, whatever was cut before."""
-    bite, reach, steep = (limit[rows] for limit in limits)
-    deepest = -np.minimum(run.cuts.start[rows, 2], run.cuts.end[rows, 2])
-    if steep.any() or (deepest > reach + DEEPER_BITE_MM).any():
+    cuts = run.inside[feature]
+    deepest = -np.minimum(cuts.start[:, 2], cuts.end[:, 2])
+    if limits.steep.any() or (deepest > limits.reach + DEEPER_BITE_MM).any():
         return False
-    if (deepest <= bite + DEEPER_BITE_MM).all():
+    if (deepest <= limits.bite + DEEPER_BITE_MM).all():
         return True
-    return run.shapes[feature].greatest_bite_mm(run.inside[feature]) <= float(bite.min()) + DEEPER_BITE_MM
+    return run.shapes[feature].greatest_bite_mm(cuts) <= float(limits.bite.min()) + DEEPER_BITE_MM
 
 
 def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:

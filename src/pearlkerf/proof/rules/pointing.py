@@ -10,7 +10,7 @@ from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import Alike, in_mm
 from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, ROUNDING_MM
 from pearlkerf.reading.messages import named_in_head, speeds_at_stops, stop_messages
-from pearlkerf.reading.motions import PROGRAM_STOP, RAPID, SPINDLE_OFF, Finding
+from pearlkerf.reading.motions import PROGRAM_STOP, RAPID, SPINDLE_OFF, Event, Finding
 
 Floats = NDArray[np.float64]
 
@@ -82,9 +82,9 @@ def places_are_shown(runs: Sequence[Run], answerable: Sequence[int]) -> Iterator
     place.  What is missing is held against the last program.
     """
     places = _places(runs[0])
-    seen: set[int] = set()
-    for run in runs:
-        yield from _stops_show(run, places, seen)
+    stops = [stop for run in runs for stop in _low_stops(run, places)]
+    yield from (stop.wrong for stop in stops if stop.wrong is not None)
+    seen = {stop.nearest for stop in stops if stop.wrong is None}
     for number, shown in enumerate(places):
         if shown.feature in answerable and number not in seen:
             x, y = shown.place.tolist()
@@ -104,32 +104,43 @@ def _places(run: Run) -> list[Shown]:
     return [Shown(number, name, place) for number, shape in enumerate(run.shapes) for name, place in shape.places]
 
 
-def _stops_show(run: Run, places: Sequence[Shown], seen: set[int]) -> Iterator[Finding]:
-    """Hold every stop against the places; those that are rightly shown are added to ``seen``."""
+@dataclass(frozen=True, slots=True)
+class LowStop:
+    """A stop below clearance: the place (an index) that it is nearest to, and what is wrong with it."""
+
+    nearest: int
+    wrong: Finding | None
+
+
+def _low_stops(run: Run, places: Sequence[Shown]) -> Iterator[LowStop]:
+    """Hold every stop below clearance against the places."""
     told = {stop.line: text for stop, _, text in stop_messages(run.reading)}
     end, clearance = run.reading.motions.end, run.machine.motion.clearance_mm
     where = np.array([shown.place for shown in places])
     for stop in run.reading.events:
         if stop.kind != "stop" or stop.value != PROGRAM_STOP or stop.before == 0:
             continue
-        tip = end[stop.before - 1]
-        if not tip[2] < clearance - ROUNDING_MM:
-            continue
-        off = np.hypot(*(where - tip[:2]).T)
-        nearest = int(np.argmin(np.where(np.isnan(off), np.inf, off)))
-        shown, text = places[nearest], told.get(stop.line, "")
-        if not off[nearest] <= POINT_MM:
-            yield run.finding(7, f"stops low at X {tip[0]:.3f} Y {tip[1]:.3f}, where nothing is cut; {shown.name}, the "
-                              f"nearest place, lies {in_mm(float(off[nearest]))} away", stop.line)  # fmt: skip
-        elif _too_high_mm(run, stop.before - 1) > POINT_TOO_HIGH_MM:
-            above = in_mm(_too_high_mm(run, stop.before - 1))
-            yield run.finding(7, f"stops {above} higher above {shown.name} than stated", stop.line, shown.name)
-        elif run.machine.dialect.comments and text != shown.name and not text.startswith(f"{shown.name}, "):
-            said = f'says "{text}"' if text else "says nothing"
-            yield run.finding(1, f"stops at {shown.name}, but {said}; write ({shown.name}) before M0", stop.line,
-                              shown.name)  # fmt: skip
-        else:
-            seen.add(nearest)
+        if end[stop.before - 1, 2] < clearance - ROUNDING_MM:
+            off = np.hypot(*(where - end[stop.before - 1, :2]).T)
+            nearest = int(np.argmin(np.where(np.isnan(off), np.inf, off)))
+            said = told.get(stop.line, "")
+            yield LowStop(nearest, _wrong(run, stop, places[nearest], float(off[nearest]), said))
+
+
+def _wrong(run: Run, stop: Event, shown: Shown, off_mm: float, said: str) -> Finding | None:
+    """Tell what is wrong with a low stop that lies so far off the nearest place; None where it shows that place."""
+    if not off_mm <= POINT_MM:
+        x, y = run.reading.motions.end[stop.before - 1, :2]
+        return run.finding(7, f"stops low at X {x:.3f} Y {y:.3f}, where nothing is cut; {shown.name}, the "
+                           f"nearest place, lies {in_mm(off_mm)} away", stop.line)  # fmt: skip
+    too_high = _too_high_mm(run, stop.before - 1)
+    if too_high > POINT_TOO_HIGH_MM:
+        return run.finding(7, f"stops {in_mm(too_high)} higher above {shown.name} than stated", stop.line, shown.name)
+    if run.machine.dialect.comments and said != shown.name and not said.startswith(f"{shown.name}, "):
+        found = f'says "{said}"' if said else "says nothing"
+        message = f"stops at {shown.name}, but {found}; write ({shown.name}) before M0"
+        return run.finding(1, message, stop.line, shown.name)
+    return None
 
 
 def _too_high_mm(run: Run, motion: int) -> float:

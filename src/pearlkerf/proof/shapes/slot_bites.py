@@ -71,8 +71,9 @@ def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
 def _passes_mm(start: Floats, end: Floats, first: Ints, places: Floats) -> Floats:
     """Give the tip's height in each pass (p,), at (m,) places along a slot, (p, m): nan beyond a pass's ends.
 
-    What lies less than SAME_LINE_MM / 2 beyond is its end: rounded to the program's step, lanes end beside each other.
-    All passes are laid out one behind the other, far apart, each from its low end to its high one.
+    A place less than SAME_LINE_MM / 2 beyond is its end: rounded to the program's step, lanes that lie aslant
+    end beside each other.  All passes are laid out one behind the other, far apart, each from its low end
+    to its high one.
     """
     apart = float(places[-1] - places[0]) + 1.0
     last = np.append(first[1:], len(start)) - 1
