@@ -2,21 +2,18 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from typing import Final
 
 from pearlkerf.machine.model import Dialect
 from pearlkerf.program.numbers import Numbers
+from pearlkerf.program.tolerances import (
+    ARC_CHORD_MM,
+    BACK_OFF_MM,
+    CHORD_AND_ROUNDING_MM,
+    LEAST_CHORD_MM,
+    RADIUS_MISMATCH_MM,
+    WHOLE_ROUNDING,
+)
 from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, TraversePlane
-
-# chords where a controller has no arcs stay this near to the arc: a hole is then 0.003 mm narrower between their ends
-ARC_CHORD_MM: Final = 0.0015
-# chords and the rounding of their ends, half a step along X and Y, leave the arc by so much together: 0.005 mm across
-CHORD_AND_ROUNDING_MM: Final = 0.0024
-LEAST_CHORD_MM: Final = 0.0005
-# NISTIR 6556 section 3.5.3.2 allows 0.002 mm (0.0002 in) between an arc's two radii: keep to three quarters
-RADIUS_MISMATCH: Final = {"mm": 0.0015, "in": 0.00015 * 25.4}
-# a peck ends its rapid return this far above the last bottom
-BACK_OFF_MM: Final = 0.2
 
 
 class Blocks:
@@ -90,7 +87,7 @@ class Blocks:
             to_end = math.hypot(end[0] - start[0] - offset[0], end[1] - start[1] - offset[1])
             return abs(math.hypot(*offset) - to_end) * self.numbers.step_mm
 
-        if mismatch((i0, j0)) <= RADIUS_MISMATCH[self.numbers.unit]:
+        if mismatch((i0, j0)) <= RADIUS_MISMATCH_MM[self.numbers.unit]:
             return i0, j0
         near = [(i0 + di, j0 + dj) for di in (-1, 0, 1) for dj in (-1, 0, 1)]
         return min(near, key=mismatch)
@@ -116,7 +113,7 @@ class Blocks:
         place = f"X{length(self.numbers.steps(hole.x_mm))} Y{length(self.numbers.steps(hole.y_mm))}"
         floor = f"Z{length(up(hole.bottom_mm))} R{length(up(hole.above_mm))}"
         feed = self._feed_word(self.numbers.feed(hole.feed_mm_min))
-        peck = max(1, math.floor(hole.peck_mm / self.numbers.step_mm + 1e-6))
+        peck = max(1, math.floor(hole.peck_mm / self.numbers.step_mm + WHOLE_ROUNDING))
         yield " ".join(["G99 G83", place, floor, f"Q{length(peck)}", *feed])
         yield " ".join(["G99 G82", place, floor, f"P{self.dwell(hole.dwell_s)}"])
         yield "G80"
@@ -125,7 +122,7 @@ class Blocks:
     def _drill(self, hole: Drill) -> Iterator[str]:
         """Write a drilled hole out as moves: equal pecks from the wood's top, each cleared to above it."""
         feed, up = self.numbers.feed(hole.feed_mm_min), self.numbers.steps_up
-        pecks = max(1, math.ceil((hole.top_mm - hole.bottom_mm) / hole.peck_mm - 1e-6))
+        pecks = max(1, math.ceil((hole.top_mm - hole.bottom_mm) / hole.peck_mm - WHOLE_ROUNDING))
         for peck in range(1, pecks + 1):
             bottom = hole.top_mm + (hole.bottom_mm - hole.top_mm) * peck / pecks
             yield from self._straight("G1", None, None, up(bottom), feed)
@@ -141,7 +138,7 @@ class Blocks:
 
         A controller that counts milliseconds takes P6000.0 for an alarm, or for seconds.
         """
-        milliseconds = math.floor(seconds * 1000 + 1e-6)
+        milliseconds = math.floor(seconds * 1000 + WHOLE_ROUNDING)
         if self.dialect.dwell_unit == "ms":
             return str(milliseconds)
         whole, part = divmod(milliseconds, 1000)

@@ -8,10 +8,8 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from pearlkerf.machine.model import Dialect
+from pearlkerf.program.tolerances import MM_PER_INCH, WHOLE_ROUNDING
 
-MM_PER_INCH: Final = 25.4
-# forgiveness for binary fractions when a value lies on a step, as part of a step
-STEP_ROUNDING: Final = 1e-6
 # feeds need no more than a tenth of a millimetre a minute, or a thousandth of an inch
 FEED_DECIMALS: Final = {"mm": 1, "in": 3}
 
@@ -44,7 +42,7 @@ class Numbers:
 
     def steps_up(self, height_mm: float) -> int:
         """Give the number of steps that is not below a height: depths round shallower."""
-        return math.ceil(height_mm / self.step_mm - STEP_ROUNDING)
+        return math.ceil(height_mm / self.step_mm - WHOLE_ROUNDING)
 
     def length(self, steps: int) -> str:
         """Write a count of steps as a number of the program's unit.
@@ -61,7 +59,7 @@ class Numbers:
         ('216.0', '8.503')
         """
         decimals = FEED_DECIMALS[self.unit]
-        steps = math.floor(feed_mm_min / self.mm_per_unit * 10**decimals + STEP_ROUNDING)
+        steps = math.floor(feed_mm_min / self.mm_per_unit * 10**decimals + WHOLE_ROUNDING)
         return _decimal(max(1, steps), decimals)
 
 

@@ -3,27 +3,26 @@
 import math
 from typing import Final
 
-from pearlkerf.reading.controller import AXES, ROUNDING_MM, Controller
+from pearlkerf.reading.controller import AXES, Controller
 from pearlkerf.reading.modes import Block
 from pearlkerf.reading.motions import ARC, PLANE_AXES
 from pearlkerf.reading.recording import sweeps_about
+from pearlkerf.reading.tolerances import (
+    LEAST_CHORD_MM,
+    RADIUS_TOLERANCE_INCH_MM,
+    RADIUS_TOLERANCE_MM,
+    ROUNDING_DEG,
+    ROUNDING_MM,
+)
 from pearlkerf.reading.words import refuse
 
 Point = tuple[float, float]
 
 # letters of the offsets along the first and second axis of each plane
 PLANE_OFFSETS: Final = {17: "IJ", 18: "KI", 19: "JK"}
-# section 3.5.3.2: "if the distance from the current point to the center differs from the distance from
-# the end point to the center by more than 0.0002 inch (0.002 millimeter), it is an error"
-RADIUS_TOLERANCE_MM: Final = 0.002
-RADIUS_TOLERANCE_INCH_MM: Final = 0.0002 * 25.4
-# ends nearer than this and yet not the same are a full turn for one controller and none for another
-LEAST_CHORD_MM: Final = 1e-6
 # section 3.5.3.1: by radius, an arc near a half turn or a full one hangs on the last digit; the report
 # calls up to 165 and 195 to 345 degrees safe
 SAFE_BY_RADIUS_DEG: Final = ((0.0, 165.0), (195.0, 345.0))
-# binary fractions of an angle
-ROUNDING_DEG: Final = 1e-9
 
 
 def run_arc(block: Block, controller: Controller, line: int) -> None:

@@ -5,12 +5,11 @@ from typing import Final
 
 from pearlkerf.reading.modes import CYCLES, HOMES, MACHINE_AXES, MOTION, SHIFT, Block
 from pearlkerf.reading.motions import Event
-from pearlkerf.reading.recording import ROUNDING_MM as ROUNDING_MM
 from pearlkerf.reading.recording import Position, Recording
+from pearlkerf.reading.tolerances import MM_PER_INCH
 from pearlkerf.reading.words import refuse
 
 AXES: Final = "XYZ"
-MM_PER_INCH: Final = 25.4
 UNKNOWN: Final = math.nan
 NOWHERE: Final[Position] = (UNKNOWN, UNKNOWN, UNKNOWN)
 ZERO: Final[Position] = (0.0, 0.0, 0.0)

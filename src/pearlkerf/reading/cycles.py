@@ -12,9 +12,10 @@ of cycles that it belongs to.
 import math
 from typing import Final, NamedTuple
 
-from pearlkerf.reading.controller import AXES, ROUNDING_MM, Controller
+from pearlkerf.reading.controller import AXES, Controller
 from pearlkerf.reading.modes import Block, code_name
 from pearlkerf.reading.motions import LINE, PLANE_AXES, RAPID
+from pearlkerf.reading.tolerances import ROUNDING_MM
 from pearlkerf.reading.words import refuse, whole
 
 # a program that asks for more motions by cycles than this is a slip of the keys, and would take all memory

@@ -10,11 +10,11 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.reading.arcs import LEAST_CHORD_MM, radius_tolerance_mm
+from pearlkerf.reading.arcs import radius_tolerance_mm
 from pearlkerf.reading.controller import ZERO, Controller
 from pearlkerf.reading.figures import BIT, NO_PAGE, Page, read_page
 from pearlkerf.reading.motions import ARC
-from pearlkerf.reading.recording import ROUNDING_MM
+from pearlkerf.reading.tolerances import LEAST_CHORD_MM, ROUNDING_MM
 
 Columns = tuple[NDArray[np.float64], ...]
 Comments = list[tuple[int, str]]

@@ -2,18 +2,16 @@
 
 import math
 from array import array
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.reading.motions import PLANE_AXES, RAPID, Event, Motions
+from pearlkerf.reading.tolerances import ROUNDING_MM
 
 Position = tuple[float, float, float]
 Places = tuple[NDArray[np.float64], NDArray[np.float64]] | tuple[float, float]
-
-# places and distances are the same within this: binary fractions of decimal figures
-ROUNDING_MM: Final = 1e-9
 
 
 class Recording:

@@ -14,16 +14,12 @@ import numpy as np
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.reading.motions import ARC, LINE, Finding, Motions, ProgramText, Reading
 from pearlkerf.reading.reader import read_program
+from pearlkerf.reading.tolerances import ARC_MM, MM_PER_INCH, PLACE_MM
 from pearlkerf.reading.words import BLANKS, read_line, text_lines
 
 OPTION: Final = "--second-reader"
-# both add up the same decimal figures in binary
-PLACE_MM: Final = 1e-6
-# the other reader takes the mean of an arc's two radii, which the standard lets differ by 0.002 mm or 0.00508 mm
-ARC_MM: Final = {1.0: 0.003, 25.4: 0.006}
 # how fine the other reader divides an arc, in the program's unit
 ARC_CHORD: Final = 0.05
-MM_PER_INCH: Final = 25.4
 
 Place = tuple[float, float, float]
 

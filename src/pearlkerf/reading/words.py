@@ -7,6 +7,7 @@ import re
 from typing import Final, NamedTuple
 
 from pearlkerf.reading.motions import Finding, UnreadableProgram
+from pearlkerf.reading.tolerances import WHOLE
 
 # NISTIR 6556, section 3.3: "a line may have up to 256 characters"
 LONGEST_LINE: Final = 256
@@ -14,8 +15,6 @@ LONGEST_LINE: Final = 256
 LONGEST_NUMBER: Final = 5
 # no machine of this kind goes so far or so fast; what overflows must not be computed with
 GREATEST: Final = 1e6
-# section 3.3.2.1: a value that must be whole passes within this much of one
-WHOLE: Final = 0.0001
 LETTERS: Final = "DFGHIJKLMNPQRSTXYZ"
 ROTARY: Final = "ABC"
 BLANKS: Final = " \t"

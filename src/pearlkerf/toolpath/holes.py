@@ -24,6 +24,7 @@ from pearlkerf.toolpath.tolerances import (
     SPOT_SHARE,
     STEEPEST_DEG,
     STEP_OVER,
+    WHOLE_ROUNDING,
 )
 
 
@@ -107,7 +108,7 @@ def ring_radii_mm(hole_diameter_mm: float, cutter_diameter_mm: float) -> tuple[f
     if outer <= cutter_diameter_mm / 2 + ROUNDING_MM:
         return (outer,)
     inner = STEP_OVER * cutter_diameter_mm / 2
-    steps = math.ceil((outer - inner) / (STEP_OVER * cutter_diameter_mm) - ROUNDING_MM)
+    steps = math.ceil((outer - inner) / (STEP_OVER * cutter_diameter_mm) - WHOLE_ROUNDING)
     return (*(inner + (outer - inner) * step / steps for step in range(steps)), outer)
 
 
@@ -118,7 +119,7 @@ def helix_turns(drop_mm: float, radius_mm: float, bite_mm: float) -> int:
     3
     """
     pitch = min(bite_mm, 2 * math.pi * radius_mm * math.tan(math.radians(STEEPEST_DEG)))
-    return max(1, math.ceil(drop_mm / pitch - ROUNDING_MM))
+    return max(1, math.ceil(drop_mm / pitch - WHOLE_ROUNDING))
 
 
 def highest_top_mm(hole: Hole, stock: Stock) -> float:

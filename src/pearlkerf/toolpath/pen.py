@@ -8,7 +8,7 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.operations.tolerances import APPROACH_MM
 from pearlkerf.toolpath.feeds import feed_for, straight_feed
 from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, TraversePlane
-from pearlkerf.toolpath.tolerances import ABOVE_MM, ARCS_PER_TURN
+from pearlkerf.toolpath.tolerances import ABOVE_MM, ARCS_PER_TURN, WHOLE_ROUNDING
 
 
 @dataclass(slots=True)
@@ -41,7 +41,7 @@ class Pen:
 
     def turn(self, centre: tuple[float, float], sweep_rad: float, drop_mm: float = 0.0) -> None:
         """Cut counter-clockwise about a centre by ``sweep_rad`` while going down by ``drop_mm``."""
-        pieces = max(1, math.ceil(sweep_rad / (2 * math.pi / ARCS_PER_TURN) - 1e-9))
+        pieces = max(1, math.ceil(sweep_rad / (2 * math.pi / ARCS_PER_TURN) - WHOLE_ROUNDING))
         radius = math.hypot(self.tip[0] - centre[0], self.tip[1] - centre[1])
         first = math.atan2(self.tip[1] - centre[1], self.tip[0] - centre[0])
         top = self.tip[2]

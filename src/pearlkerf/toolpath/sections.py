@@ -23,7 +23,7 @@ from numpy.typing import ArrayLike, NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.lines import Axes
 from pearlkerf.layout.surfaces import Stock
-from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUGH_CHORD_MM, ROUNDING_MM
+from pearlkerf.toolpath.tolerances import FLOOR_CHORD_MM, ROUGH_CHORD_MM, ROUNDING_MM, WHOLE_ROUNDING
 
 Floats = NDArray[np.float64]
 
@@ -89,7 +89,7 @@ class Section:
 
     def passes(self, bite_mm: float) -> int:
         """Fewest equal passes none of which is deeper than the bite."""
-        return max(1, math.ceil(self.deepest_mm / bite_mm - ROUNDING_MM))
+        return max(1, math.ceil(self.deepest_mm / bite_mm - WHOLE_ROUNDING))
 
     def ends_mm(self, across_mm: float = 0.0) -> Floats:
         """Give the tip's heights (2, n) on the top and on the floor, so far off the centre line."""

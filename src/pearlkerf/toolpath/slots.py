@@ -19,9 +19,9 @@ from pearlkerf.toolpath.tolerances import (
     LEAST_OVERRUN_MM,
     LOOP_CHORD_MM,
     OVERRUN_MM,
-    ROUNDING_MM,
     STEEPEST_DEG,
     STEP_OVER,
+    WHOLE_ROUNDING,
 )
 
 Floats = NDArray[np.float64]
@@ -51,7 +51,7 @@ def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float,
     >>> lane_offsets_mm(0.04, 0.5), [round(x, 3) for x in lane_offsets_mm(0.21, 0.2)]
     ((0.04, -0.04), [0.21, 0.07, -0.07, -0.21])
     """
-    gaps = max(1, math.ceil(2 * offset_mm / (STEP_OVER * cutter_diameter_mm) - ROUNDING_MM))
+    gaps = max(1, math.ceil(2 * offset_mm / (STEP_OVER * cutter_diameter_mm) - WHOLE_ROUNDING))
     gaps += 1 - gaps % 2
     return tuple(offset_mm - 2 * offset_mm * lane / gaps for lane in range(gaps + 1))
 
@@ -165,7 +165,7 @@ def _loop_offsets_mm(outer_mm: float, cutter_diameter_mm: float) -> tuple[float,
     """
     over = STEP_OVER * cutter_diameter_mm
     inner = min(outer_mm, over / 2)
-    steps = math.ceil((outer_mm - inner) / over - ROUNDING_MM)
+    steps = math.ceil((outer_mm - inner) / over - WHOLE_ROUNDING)
     return tuple(outer_mm - (outer_mm - inner) * step / max(1, steps) for step in range(steps, -1, -1))
 
 

@@ -41,3 +41,5 @@ CLEAR_OF_CROWN_MM: Final = 0.05
 CROWN_STEP_MM: Final = 0.25
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6
+# whole numbers of passes, steps, turns and arcs forgive binary fractions by so much of one
+WHOLE_ROUNDING: Final = 1e-6
