@@ -18,6 +18,8 @@ from pearlkerf.reading.words import refuse
 
 Point = tuple[float, float]
 
+# G2, as the motion in force is kept
+CLOCKWISE: Final = 20
 # letters of the offsets along the first and second axis of each plane
 PLANE_OFFSETS: Final = {17: "IJ", 18: "KI", 19: "JK"}
 # section 3.5.3.1: by radius, an arc near a half turn or a full one hangs on the last digit; the report
@@ -28,7 +30,7 @@ SAFE_BY_RADIUS_DEG: Final = ((0.0, 165.0), (195.0, 345.0))
 def run_arc(block: Block, controller: Controller, line: int) -> None:
     """Carry out G2 or G3: the plane's axes turn, the third moves linearly along (a helix)."""
     first, second, own = PLANE_AXES[controller.plane]
-    clockwise = controller.motion == 20
+    clockwise = controller.motion == CLOCKWISE
     if not any(AXES[axis] in block.words for axis in (first, second)):
         raise refuse("an arc needs an axis word of its plane (section 3.5.3)", line, block.column)
     at, end = controller.at, controller.target(block, line)
@@ -37,9 +39,9 @@ def run_arc(block: Block, controller: Controller, line: int) -> None:
         raise refuse("an arc from a place that nobody knows", line, block.column)
     _refuse_alien_offsets(block, controller.plane, line)
     if "R" in block.words:
-        centre2 = _centre_by_radius(block, controller, (start2, end2), clockwise, line)
+        centre2 = _centre_by_radius(block, controller, start2, end2, line)
     else:
-        centre2 = _centre_by_offsets(block, controller, (start2, end2), line)
+        centre2 = _centre_by_offsets(block, controller, start2, end2, line)
     centre = [0.0, 0.0, 0.0]
     centre[first], centre[second], centre[own] = centre2[0], centre2[1], at[own]
     controller.recording.arc(controller.plane, (centre[0], centre[1], centre[2]), clockwise)
@@ -78,20 +80,18 @@ def _refuse_alien_offsets(block: Block, plane: int, line: int) -> None:
             raise refuse(f"the offset {letter} does not lie in the plane G{plane} (section 3.5.3.2)", line, column)
 
 
-def _centre_by_radius(
-    block: Block, controller: Controller, ends: tuple[Point, Point], clockwise: bool, line: int
-) -> Point:
-    radius = block.words["R"]
+def _centre_by_radius(block: Block, controller: Controller, start: Point, end: Point, line: int) -> Point:
+    radius, clockwise = block.words["R"], controller.motion == CLOCKWISE
     if any(letter in block.words for letter in "IJK"):
         raise refuse("an arc has either R or offsets, not both (section 3.5.3)", line, radius.column)
-    centre = centre_of_radius(*ends, radius.value * controller.scale, clockwise)
+    centre = centre_of_radius(start, end, radius.value * controller.scale, clockwise)
     if centre is None:
         raise refuse(
             "no arc of this radius joins its ends: they are one place, or too far apart (section 3.5.3.1)",
             line,
             radius.column,
         )
-    turn = abs(math.degrees(float(sweeps_about(*ends, centre, clockwise))))
+    turn = abs(math.degrees(float(sweeps_about(start, end, centre, clockwise))))
     if not any(low <= turn <= high + ROUNDING_DEG for low, high in SAFE_BY_RADIUS_DEG):
         raise refuse(
             f"an arc by radius of {turn:.1f} degrees hangs on its last digits: write I, J or K, or keep to 165 "
@@ -102,8 +102,7 @@ def _centre_by_radius(
     return centre
 
 
-def _centre_by_offsets(block: Block, controller: Controller, ends: tuple[Point, Point], line: int) -> Point:
-    start, end = ends
+def _centre_by_offsets(block: Block, controller: Controller, start: Point, end: Point, line: int) -> Point:
     offsets = [block.words.get(letter) for letter in PLANE_OFFSETS[controller.plane]]
     if not any(offsets):
         raise refuse("an arc needs R or an offset of its plane (section 3.5.3)", line, block.column)

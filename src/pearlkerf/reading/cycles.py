@@ -40,7 +40,7 @@ def run_cycle(block: Block, controller: Controller, line: int) -> None:
     for letter in {AXES[deep], "R", "P", "Q"} & set(block.words):
         controller.sticky[letter] = block.words[letter].value
     retract, bottom = _retract_and_bottom(block, controller, deep, line)
-    levels = Levels(retract, bottom, _clear(block, controller, (controller.at[deep], retract), line))
+    levels = Levels(retract, bottom, _clear(block, controller, controller.at[deep], retract, line))
     pecks = _pecks(block, controller, levels, line)
     dwell = _dwell(block, controller, line)
     repeats = _repeats(block, line)
@@ -103,9 +103,8 @@ def _retract_and_bottom(block: Block, controller: Controller, deep: int, line: i
     return retract, bottom
 
 
-def _clear(block: Block, controller: Controller, heights: tuple[float, float], line: int) -> float:
-    """Give the height that the cycle returns to."""
-    old, retract = heights
+def _clear(block: Block, controller: Controller, old: float, retract: float, line: int) -> float:
+    """Give the height that the cycle returns to, from the ``old`` one on this line and its R."""
     begun = old if controller.series_from is None else controller.series_from
     controller.series_from = begun
     if controller.return_level == 990:

@@ -1,5 +1,6 @@
 """Modal groups of NISTIR 6556, section 3.4, table 4, and what one line may hold of them."""
 
+from collections.abc import Mapping
 from typing import Final, NamedTuple
 
 from pearlkerf.reading.words import Word, refuse, whole
@@ -74,35 +75,31 @@ def sort_words(words: list[Word], number: int) -> Block:
     """Sort a line's words; refuse two of one group or letter, and codes that are unknown or not read."""
     g: dict[str, int] = {}
     m: dict[str, int] = {}
-    coolant: list[int] = []
+    coolant: tuple[int, ...] = ()
     others: dict[str, Word] = {}
     for word in words:
         if word.letter == "G":
             code = whole(Word("G", word.value * 10, word.column), number)
-            _put(g, _group_of_g(code, word, number), code, word, number)
+            g[_free(_group_of_g(code, word, number), g, word, number)] = code
         elif word.letter == "M":
-            _sort_m(word, m, coolant, number)
+            code = whole(word, number)
+            group = _group_of_m(code, word, number)
+            if len(m) + max(len(coolant) - 1, 0) == MOST_M_WORDS:
+                raise refuse(f"more than {MOST_M_WORDS} M words on one line (section 3.3.5)", number, word.column)
+            together = group == "coolant" and sorted((*coolant, code)) == list(MIST_AND_FLOOD)
+            m[group if together else _free(group, m, word, number)] = code
+            coolant += (code,) if group == "coolant" else ()
         elif word.letter in others:
             raise refuse(f"the word {word.letter} stands twice on one line (section 3.3.5)", number, word.column)
         else:
             others[word.letter] = word
-    return Block(g, m, tuple(coolant), others, words[0].column if words else 1)
+    return Block(g, m, coolant, others, words[0].column if words else 1)
 
 
-def _sort_m(word: Word, m: dict[str, int], coolant: list[int], number: int) -> None:
-    code = whole(word, number)
+def _group_of_m(code: int, word: Word, number: int) -> str:
     if code not in GROUP_OF_M:
         raise refuse(f"M{word.value:g} is not in the language (section 3.6)", number, word.column)
-    if len(m) + max(len(coolant) - 1, 0) == MOST_M_WORDS:
-        raise refuse(f"more than {MOST_M_WORDS} M words on one line (section 3.3.5)", number, word.column)
-    group = GROUP_OF_M[code]
-    if group == "coolant":
-        if coolant and sorted((*coolant, code)) != list(MIST_AND_FLOOD):
-            raise refuse("two M codes of one kind (coolant) on one line (section 3.3.5)", number, word.column)
-        coolant.append(code)
-        m[group] = code
-    else:
-        _put(m, group, code, word, number)
+    return GROUP_OF_M[code]
 
 
 def _group_of_g(code: int, word: Word, number: int) -> str:
@@ -115,7 +112,8 @@ def _group_of_g(code: int, word: Word, number: int) -> str:
     return GROUP_OF_G[code]
 
 
-def _put(into: dict[str, int], group: str, code: int, word: Word, number: int) -> None:
-    if group in into:
+def _free(group: str, taken: Mapping[str, int], word: Word, number: int) -> str:
+    """Give the group of a code, of which a line has no other."""
+    if group in taken:
         raise refuse(f"two {word.letter} codes of one kind ({group}) on one line (section 3.3.5)", number, word.column)
-    into[group] = code
+    return group

@@ -17,7 +17,6 @@ from pearlkerf.reading.motions import ARC
 from pearlkerf.reading.tolerances import LEAST_CHORD_MM, ROUNDING_MM
 
 Columns = tuple[NDArray[np.float64], ...]
-Comments = list[tuple[int, str]]
 
 # bytes of a page: few enough to stay in a core's own memory
 PAGE_BYTES: Final = 1 << 18
@@ -48,7 +47,7 @@ class PlainLines:
     def __init__(self, text: bytes, starts: NDArray[np.int64]) -> None:
         self.text, self.starts, self.page = text, starts, NO_PAGE
 
-    def read(self, index: int, last: int, controller: Controller, comments: Comments) -> int:
+    def read(self, index: int, last: int, controller: Controller) -> int:
         """Read plain lines from ``index`` on; give the first line that is none, or ``last``."""
         if not controller.absolute or controller.shift != ZERO or controller.plane != 17:
             return index
@@ -61,7 +60,7 @@ class PlainLines:
             ended = page.plain_until(begun)
             if page.first + ended < page.last and ended - begun < SHORTEST_RUN:
                 return index
-            index = page.first + _record(page, (begun, ended), controller, comments)
+            index = page.first + _record(page, (begun, ended), controller)
             if index < page.last:
                 return index
         return last
@@ -88,7 +87,7 @@ class _Arcs(NamedTuple):
     clear: NDArray[np.bool_]  # nothing is doubtful: its radius, its ends, and that it is a turn or none
 
 
-def _record(page: Page, lines: tuple[int, int], controller: Controller, comments: Comments) -> int:
+def _record(page: Page, lines: tuple[int, int], controller: Controller) -> int:
     """Record lines of a page up to the first that is doubtful after all; give that line, or the last."""
     begun, ended = lines
     if begun == ended:
@@ -96,17 +95,17 @@ def _record(page: Page, lines: tuple[int, int], controller: Controller, comments
     motion = _motions(page, lines, controller)
     usable = _USABLE[motion * 256 + page.letters[begun:ended]]
     if not usable.all():
-        return _record(page, (begun, begun + int(usable.argmin())), controller, comments)
+        return _record(page, (begun, begun + int(usable.argmin())), controller)
     rows = _rows(page, lines, motion, controller)
     arcs = _arcs(page, lines, rows, controller)
     if not arcs.clear.all():
         doubtful = rows.line[arcs.row[arcs.clear.argmin()]]
-        return _record(page, (begun, begun + int(doubtful)), controller, comments)
-    _put(page, lines, (rows, arcs), controller)
+        return _record(page, (begun, begun + int(doubtful)), controller)
+    _put(page, lines, rows, arcs, controller)
     low, high = page.notes.searchsorted(lines)
     numbers = (page.notes[low:high] + (page.first + 1)).tolist()
     # of several comments on a line the last counts (section 3.3.5)
-    comments.extend(dict(zip(numbers, page.remarks[low:high], strict=True)).items())
+    controller.recording.comments.extend(dict(zip(numbers, page.remarks[low:high], strict=True)).items())
     return ended
 
 
@@ -153,9 +152,8 @@ def _arcs(page: Page, lines: tuple[int, int], rows: _Rows, controller: Controlle
     return _Arcs(row, (*centres, starts[2]), clear & ((chord == 0.0) | (chord >= LEAST_CHORD_MM + ROUNDING_MM)))
 
 
-def _put(page: Page, lines: tuple[int, int], made: tuple[_Rows, _Arcs], controller: Controller) -> None:
+def _put(page: Page, lines: tuple[int, int], rows: _Rows, arcs: _Arcs, controller: Controller) -> None:
     """Record motions and feeds, and leave the controller as they leave it."""
-    rows, arcs = made
     recording = controller.recording
     stated, feeds = page.of("F", *lines)
     recording.change_many("feed", rows.line.searchsorted(stated - lines[0]), feeds * controller.scale)

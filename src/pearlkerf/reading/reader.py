@@ -56,22 +56,20 @@ def _read(text: bytes, controller: Controller) -> Reading:
     text = plain_text(text)
     starts = np.flatnonzero(np.frombuffer(b"\n" + text + b"\n", dtype=np.uint8) == ord("\n"))
     first, last = _program_lines(text, starts) if b"%" in text else (0, len(starts) - 1)
-    plain, comments = PlainLines(text, starts), list[tuple[int, str]]()
-    index = first
+    plain, index = PlainLines(text, starts), first
     while index < last and not controller.ended:
-        index = plain.read(index, last, controller, comments)
+        index = plain.read(index, last, controller)
         if index < last:
             raw = text[starts[index] : starts[index + 1] - 1].decode("ascii")
-            _read_other(raw, index + 1, controller, comments)
+            _read_other(raw, index + 1, controller)
             index += 1
     after = _first_filled(text, starts, index, last)
     if after is not None:
         raise refuse("nothing but a closing percent sign may follow the program's end (section 3.1)", after + 1, 1)
     lines = len(starts) - 1 - (not text or text.endswith(b"\n"))
     recording, stated = controller.recording, frozenset(code_name(code) for code in controller.stated.values())
-    return Reading(
-        recording.motions(), tuple(recording.events), tuple(comments), lines, stated, controller.ended
-    )  # fmt: skip
+    events, comments = tuple(recording.events), tuple(recording.comments)
+    return Reading(recording.motions(), events, comments, lines, stated, controller.ended)
 
 
 def _first_filled(text: bytes, starts: NDArray[np.int64], first: int, last: int) -> int | None:
@@ -95,10 +93,10 @@ def _program_lines(text: bytes, starts: NDArray[np.int64]) -> tuple[int, int]:
     return signs[0] + 1, signs[1]
 
 
-def _read_other(raw: str, number: int, controller: Controller, comments: list[tuple[int, str]]) -> None:
+def _read_other(raw: str, number: int, controller: Controller) -> None:
     line = read_line(raw, number)
     if line.comment is not None:
-        comments.append((number, line.comment))
+        controller.recording.comments.append((number, line.comment))
         message = _MESSAGE.match(line.comment)
         if message:
             controller.event("message", number, text=line.comment[message.end() :].strip(BLANKS))

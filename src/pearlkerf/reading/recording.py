@@ -30,6 +30,7 @@ class Recording:
             "cutter": [(0, -1)], "cycle": [(0, 0)],
         }  # fmt: skip
         self.events: list[Event] = []
+        self.comments: list[tuple[int, str]] = []  # line, text
 
     @property
     def count(self) -> int:
