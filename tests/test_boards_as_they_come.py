@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from makers import a_board
 from pearlkerf.board.model import Binding, Blank
+from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.making import make_programs, plan_job
@@ -40,6 +41,19 @@ def test_they_are_proved_or_refused_with_a_hint(name: str, profile: str) -> None
         assert all(problem.hint for problem in refused.problems)
         assert profile not in ("benchtop-arcs", "compact-chords")
         return
+    verdict = prove_programs(job, {program.file: program.text for program in make_programs(job, "test")})
+    assert verdict.proved, "\n".join(map(str, verdict.findings))
+
+
+@pytest.mark.parametrize("bite_mm", [0.05, 0.0625, 0.1])
+def test_small_pecks_through_a_crowned_top_prove(bite_mm: float) -> None:
+    """Some peck ends just at the wood's top, off the crown line, where the drill has not yet cut anything."""
+    board = read_board(Path(__file__).parent / "golden" / "short-board.toml").board
+    assert board is not None
+    machine = read_machine("workshop-cycles")
+    first, *others = machine.cutters
+    machine = replace(machine, cutters=(replace(first, bite_mm=bite_mm), *others))
+    job = plan_job(set_up(lay_out(replace(board, state="radiused"))), machine)
     verdict = prove_programs(job, {program.file: program.text for program in make_programs(job, "test")})
     assert verdict.proved, "\n".join(map(str, verdict.findings))
 

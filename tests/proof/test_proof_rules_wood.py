@@ -1,15 +1,20 @@
 """Rules 5 and 8, what is wood and what is air before each move: good programs, and damaged ones."""
 
+from dataclasses import replace
+
 import pytest
 from small_board import (  # fmt: skip
+    AGAIN,
     CROWN,
     DOT,
+    DRILLED,
     FRET,
     bore,
     broken,
     damaged,
     face,
     machine,
+    mill,
     number,
     pecks,
     program,
@@ -94,6 +99,37 @@ def test_a_canned_cycle_is_a_drill_in_its_own_hole():
     deep = text.replace("Q0.8", "Q2.0")
     found = verdict(deep, on=machine(drilling_cycles=True))
     assert broken(found) == {8}
+
+
+def test_a_flat_mill_of_a_brad_points_diameter_does_not_follow_it_at_rapid_to_its_tip():
+    """The lips cut to 2.0 mm, the point to 2.4 mm: a flat mill meets a ring of wood between them."""
+    flat = ["G0 X45.000 Y-8.000", "G0 Z{}", "G1 Z0.5 F100.0", "G0 Z5.0"]
+    pause = [
+        *pecks(),
+        "M5",
+        "M0",
+        *AGAIN.splitlines(),
+        "(setup=face cutter=10 cuts=face dots 3)",
+        "S16000 M3",
+        "G4 P2.0",
+    ]
+    on = machine(cutter_change="stop")
+    on = replace(on, cutters=(*on.cutters, mill(10, 2.0, 0.8)))
+    assert [
+        5 in rules(program([*pause, *(line.format(z) for line in flat)], 3, "face dots 3"), on=on) for z in (0.1, -2.4)
+    ] == [False, True]
+
+
+@pytest.mark.parametrize("retract", [0.402, 0.404, 0.406, 0.41])
+def test_a_small_peck_may_end_between_the_crowned_top_beneath_and_beside_the_drill(retract):
+    """At the drill's edge, y 7, the raw top lies 0.096 mm below the crown, 0.25 mm farther in 0.090 mm.
+
+    A peck that ends between them cuts nothing, and yet the drill has been where a cycle's rapid brings it back to.
+    """
+    cycle = [f"G99 G8{kind} X45.0 Y-8.0 Z-2.4 R{retract} {word} F100.0" for kind, word in ((3, "Q0.1"), (2, "P0.1"))]
+    text = program(["G0 X45.0 Y-8.0", "G0 Z0.5", *cycle, "G80", "G0 Z5.0"], 3, "face dots 3")
+    on, setup = machine(drilling_cycles=True), face(DRILLED, crown=CROWN)
+    assert rules(text.replace("G54\n", "G54\nG80\n"), setup=setup, on=on) == set()
 
 
 @pytest.mark.parametrize(

@@ -21,9 +21,9 @@ def rapids_stay_clear(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     A rapid in X or Y lies at or above clearance with its whole box, as some controllers do not move
     straight.  A rapid in Z alone may go below the wood's raw top only beside the wood, or where the
     disc of the cutter's radius and OPENING_MARGIN_MM is open already down to its lowest point, by
-    cuts before it in this program or in those ``earlier`` of the setup; or in a hole that this
-    cutter has drilled in the same place (within SAME_PLACE_MM) at least as deep, beyond which a
-    controller's own return may not reach.  Heights compare within ROUNDING_MM.
+    cuts before it in this program or in those ``earlier`` of the setup; or where the same
+    section has fed straight down in the same place (within SAME_PLACE_MM) at least as deep, beyond which
+    a controller's own return may not reach.  Heights compare within ROUNDING_MM.
     """
     motions, clearance = run.reading.motions, run.machine.motion.clearance_mm
     rapid = motions.kind == RAPID
@@ -63,7 +63,7 @@ def _upright(depth: float, _index: int) -> str:
 
 def _is_open(run: Run, earlier: Sequence[Run], motion: int, lowest: float, radius: Floats) -> bool:
     place, own = run.reading.motions.end[motion, :2], float(radius[motion])
-    if _is_own_hole(run, motion, lowest, own):
+    if _is_own_hole(run, motion, lowest):
         return True
     parts = []
     for each in (*earlier, run):
@@ -83,11 +83,12 @@ def _is_open(run: Run, earlier: Sequence[Run], motion: int, lowest: float, radiu
     return disc_gap(own + OPENING_MARGIN_MM, Discs.whole(centre, radii)) is None
 
 
-def _is_own_hole(run: Run, motion: int, lowest: float, own: float) -> bool:
-    """Say whether this cutter has gone straight down here before, at least as deep."""
-    cuts = run.cuts
-    place = run.reading.motions.end[motion, :2]
-    here = (np.abs(cuts.start[:, :2] - place) <= SAME_PLACE_MM).all(axis=1)
-    here &= (np.abs(cuts.end[:, :2] - place) <= SAME_PLACE_MM).all(axis=1)
-    here &= (cuts.motion < motion) & (cuts.radius == own) & (run.reading.motions.kind[cuts.motion] == LINE)
-    return bool(here.any()) and lowest >= float(cuts.end[here, 2].min()) - ROUNDING_MM
+def _is_own_hole(run: Run, motion: int, lowest: float) -> bool:
+    """Say whether this cutter has been fed straight down here before, at least as deep, through wood or none."""
+    motions = run.reading.motions
+    begun = max((section.first for section in run.sections if section.first <= motion), default=motion)
+    place, before = motions.end[motion, :2], slice(begun, motion)
+    here = (np.abs(motions.start[before, :2] - place) <= SAME_PLACE_MM).all(axis=1)
+    here &= (np.abs(motions.end[before, :2] - place) <= SAME_PLACE_MM).all(axis=1)
+    here &= motions.kind[before] == LINE
+    return bool((motions.end[before, 2][here] <= lowest + ROUNDING_MM).any())
