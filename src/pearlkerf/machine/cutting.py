@@ -10,22 +10,25 @@ from itertools import pairwise
 from typing import Final
 
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.slender import USUAL_BEND_MM, USUAL_STRESS_MPA, Load, Slender
 from pearlkerf.machine.woods import wood_class
 
-# diameter (mm), chip load (mm a tooth), bite (part of the diameter), plunge (part of the feed) in dense woods.
-# All from memory (common practice, no source); the low end of what is met. Between diameters: straight lines.
-# 0.5 to 0.6 mm: 0.002 to 0.008 mm a tooth; 0.8 to 1.0: 0.004 to 0.015; 1.5 to 2.0: 0.010 to 0.030;
-# 3.0 to 3.2: 0.020 to 0.060; 6.0 to 6.4: 0.050 to 0.150
+# diameter (mm), chip load (mm a tooth), bite (part of the diameter), plunge (part of the feed) in dense woods: the
+# upper ends of what is met, which bending and stress then hold back (``slender``). All from memory (common practice,
+# no source): 0.5 to 0.6 mm 0.002 to 0.008 mm a tooth and 0.15 to 0.4 of the diameter a pass; 0.8 to 1.0 0.004 to 0.015
+# and 0.25 to 0.5; 1.5 to 2.0 0.010 to 0.030 and 0.5; 3.0 to 3.2 0.020 to 0.060 and 0.5 to 1; 6.0 to 6.4 0.050 to 0.150
+# and 0.5 to 1. Between diameters: straight lines
 MILLS: Final = (
-    (0.2, 0.0010, 0.20, 0.25),
-    (0.5, 0.0040, 0.34, 0.25),
-    (0.6, 0.0050, 0.34, 0.25),
-    (1.0, 0.0080, 0.35, 0.25),
-    (1.5, 0.0120, 0.40, 0.30),
-    (2.0, 0.0150, 0.40, 0.30),
-    (3.0, 0.0250, 0.50, 0.30),
-    (6.0, 0.0500, 0.50, 0.30),
-    (12.0, 0.0700, 0.50, 0.30),
+    (0.2, 0.0020, 0.20, 0.25),
+    (0.5, 0.0080, 0.40, 0.25),
+    (0.6, 0.0080, 0.40, 0.25),
+    (0.8, 0.0150, 0.50, 0.25),
+    (1.0, 0.0150, 0.50, 0.25),
+    (1.5, 0.0300, 0.50, 0.30),
+    (2.0, 0.0300, 0.50, 0.30),
+    (3.0, 0.0600, 1.00, 0.30),
+    (3.2, 0.0600, 1.00, 0.30),
+    (6.0, 0.1500, 1.00, 0.30),
 )
 # drills: diameter (mm), feed (mm a turn); one peck is half the diameter. From memory (0.02 to 0.06 mm a turn)
 DRILLS: Final = ((0.5, 0.005), (1.0, 0.010), (2.0, 0.020), (6.35, 0.040))
@@ -36,6 +39,7 @@ SAW_BITE_MM: Final = 1.0
 SAW_PLUNGE: Final = 0.25  # part of the feed, for moves down beside the work
 # mills thinner than these (mm) bend and break: they take only so much of what the tables say; from memory
 SMALL: Final = ((0.3, 0.6), (0.5, 0.8))
+UNKNOWN_BITE: Final = 0.8  # part of the table's depth of a pass in a wood that nobody knows; from memory
 # softer woods take more, unknown ones less; from memory
 CHIP_SHARE: Final = {"dense": 1.0, "banded": 1.0, "hard": 1.25, None: 0.8}
 # surface speed at which a small cutter in dense wood begins to burn, m/min; from memory
@@ -43,6 +47,7 @@ MOST_SURFACE_M_MIN: Final = 180.0
 DRILL_SURFACE_M_MIN: Final = 40.0
 # a thin slitting saw in dense wood: a blade of 63 mm at 3000 rpm runs 594 m/min; from memory
 SAW_SURFACE_M_MIN: Final = 600.0
+DRILL_KINDS: Final = ("twist drill", "brad point")
 SURFACE_M_MIN: Final[dict[str, float]] = {
     "twist drill": DRILL_SURFACE_M_MIN,
     "brad point": DRILL_SURFACE_M_MIN,
@@ -59,6 +64,7 @@ class CuttingFigures:
     plunge_feed_mm_min: float  # straight down, and the vertical part of ramps and helices
     bite_mm: float  # depth of one pass
     sources: tuple[str, ...]  # for each figure, where it comes from, as a sentence
+    load: Load | None = None  # what a mill bears by them in a full slot; None for drills and saws
 
 
 def is_known_wood(wood: str) -> bool:
@@ -73,7 +79,7 @@ def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigur
     that the machine can turn, and stay within its axes.
     """
     speed, why_speed = _speed_rpm(machine, cutter)
-    feed, plunge, bite, why_feed = _table_figures(cutter, wood, speed)
+    feed, plunge, why_feed = _table_feeds(cutter, wood, speed)
     own, slowed = f"cutter {cutter.number} in the profile", _slowed(cutter, speed)
     own_feed = own if slowed == 1 else f"{own}, less in proportion to the speed"
     feed, why_feed = (cutter.feed_mm_min * slowed, own_feed) if cutter.feed_mm_min is not None else (feed, why_feed)
@@ -82,22 +88,25 @@ def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigur
         if cutter.plunge_feed_mm_min is not None
         else (plunge, "table, from memory")
     )
-    bite, why_bite = (cutter.bite_mm, own) if cutter.bite_mm is not None else (bite, "table, from memory")
     limits = machine.motion.feed_limit_mm_min
     limited = min(feed, limits[0], limits[1])
+    chip = limited / speed / cutter.flutes
+    bite, why_bite = _table_bite(cutter, wood, chip) if cutter.bite_mm is None else (cutter.bite_mm, own)
+    bite = min(bite, cutter.reach_mm)
     return CuttingFigures(
         speed_rpm=speed,
         feed_mm_min=limited,
         plunge_feed_mm_min=min(plunge, limits[2], limited),
-        bite_mm=min(bite, cutter.reach_mm),
+        bite_mm=bite,
         sources=(
             f"cutter {cutter.number}: speed {speed:.0f} rpm from {why_speed}",
             f"cutter {cutter.number}: feed {limited:.0f} mm/min from {why_feed}"
             + (", held to the slower axis" if limited < feed else ""),
             f"cutter {cutter.number}: plunge {min(plunge, limits[2], limited):.0f} mm/min from {why_plunge}",
-            f"cutter {cutter.number}: {min(bite, cutter.reach_mm):.3f} mm a pass from {why_bite}",
-            *runout_told(cutter, limited / speed / cutter.flutes),
+            f"cutter {cutter.number}: {bite:.3f} mm a pass from {why_bite}",
+            *runout_told(cutter, chip),
         ),
+        load=slender(cutter).load(bite, chip) if cutter.kind == "end mill" else None,
     )
 
 
@@ -122,24 +131,54 @@ def _slowed(cutter: Cutter, speed_rpm: float) -> float:
     return 1.0 if cutter.speed_rpm is None else min(1.0, speed_rpm / cutter.speed_rpm)
 
 
-def _table_figures(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, float, float, str]:
+def _table_feeds(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, float, str]:
+    """Give feed and plunge feed by the tables, and where they come from."""
     of = wood_class(wood)
     share, named = CHIP_SHARE[of], of or "unknown"
-    if cutter.kind in ("twist drill", "brad point"):
+    if cutter.kind in DRILL_KINDS:
         per_turn = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])
-        feed = speed_rpm * per_turn
-        return feed, feed, DRILL_PECK * cutter.diameter_mm, f"{per_turn:.4f} mm a turn in {named} wood, from memory"
+        return speed_rpm * per_turn, speed_rpm * per_turn, f"{per_turn:.4f} mm a turn in {named} wood, from memory"
     if cutter.kind == "saw":
         feed = speed_rpm * cutter.flutes * share * SAW_CHIP_MM
-        return feed, SAW_PLUNGE * feed, SAW_BITE_MM, f"{share * SAW_CHIP_MM:.4f} mm a tooth of a saw, from memory"
+        return feed, SAW_PLUNGE * feed, f"{share * SAW_CHIP_MM:.4f} mm a tooth of a saw, from memory"
     derated = small_share(cutter.diameter_mm)
     chip = derated * share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in MILLS])
-    bite = derated * cutter.diameter_mm * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
     feed = speed_rpm * cutter.flutes * chip
-    plunge = feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in MILLS])
-    bite *= 0.8 if of is None else 1.0
+    per_turn = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])  # no faster than a drill
+    plunge = min(feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in MILLS]), speed_rpm * per_turn)
     small = f", {derated:g} of the table's as it is so thin" if derated < 1 else ""
-    return feed, plunge, bite, f"{chip:.4f} mm a tooth in {named} wood, from memory{small}"
+    return feed, plunge, f"{chip:.4f} mm a tooth in {named} wood, from memory{small}"
+
+
+def _table_bite(cutter: Cutter, wood: str, chip_mm: float) -> tuple[float, str]:
+    """Give the depth of one pass, and which bound it comes from: for a mill the least of three.
+
+    The table's part of the diameter, a bending of USUAL_BEND_MM, a stress of USUAL_STRESS_MPA.
+    """
+    if cutter.kind in DRILL_KINDS:
+        return DRILL_PECK * cutter.diameter_mm, "table, from memory"
+    if cutter.kind == "saw":
+        return SAW_BITE_MM, "table, from memory"
+    part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
+    part *= UNKNOWN_BITE if wood_class(wood) is None else 1.0
+    beam = slender(cutter)
+    bounds = (
+        (part * cutter.diameter_mm, f"{part:.2f} of its diameter, table, from memory"),
+        (beam.most_by_bend_mm(chip_mm), f"what bends it by {1000 * USUAL_BEND_MM:.0f} um, {beam.length_mm:g} mm long"),
+        (
+            beam.most_by_stress_mm(chip_mm),
+            f"what stresses it by {USUAL_STRESS_MPA:.0f} MPa, {beam.length_mm:g} mm long",
+        ),
+    )
+    return min(bounds)
+
+
+def slender(cutter: Cutter) -> Slender:
+    """Give a mill as a bending beam: free from its shank on where that is wider, else from the collet on."""
+    free = cutter.reach_mm
+    if cutter.shank_radius_mm <= cutter.radius_mm and cutter.stick_out_mm is not None:
+        free = max(free, cutter.stick_out_mm)
+    return Slender(cutter.diameter_mm, free, cutter.flutes)
 
 
 def small_share(diameter_mm: float) -> float:
