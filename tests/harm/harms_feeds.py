@@ -4,7 +4,7 @@ A cutter that turns and does not bite rubs: the wood blackens, the edge is gone.
 fifth of its figure; whoever stays in one place stays there for the sum of it.
 """
 
-from edits import after, before, change, change_every, drop, line_for, number, numbers, together
+from edits import after, before, before_next, change, change_every, drop, line_for, number, numbers, together
 from kinds import Harm
 from shops import (
     ARCS_DOTS,
@@ -73,8 +73,8 @@ FEEDS = (
     Harm("feed: a tenth, no comments", 6, BARE_DOTS, numbers("^G3", "F", of(0.1)), RUBS, SCORCHES),
     Harm("feed: a tenth, coupon", 6, COUPON, numbers("^G99", "F", of(0.1)), RUBS, SCORCHES),
     Harm("feed: a tenth, inches, automatic", 6, AUTO_INCH_FACE, numbers("^G3", "F", of(0.1)), RUBS, SCORCHES),
-    Harm("feed: one chord creeps", 6, WREN_SLOTS, together(change("^G1 Y0.29 Z-0.314", "G1 Y0.29 Z-0.314 F5.0"),
-         change("^G1 Y16.621 Z-0.36|^G1 Y-16.621 Z-0.36", r"\g<0> F288.0")),
+    Harm("feed: one chord creeps", 6, WREN_SLOTS, together(change(r"^(G1 Y0\.29 Z-\S+)$", r"\1 F5.0"),
+         before_next(r" F5\.0$", "^G1 Y", "F288.0")),
          "0.3 mm of slot at 5 mm/min: four seconds on the spot", SCORCHES),
     Harm("feed: the first turn creeps", 6, CARRIED_DOTS, number("^G1 X.*F", "F", of(0.05)), RUBS, SCORCHES),
     Harm("plunge: a tenth, slots", 6, ARCS_SLOTS, numbers("^G1 Z-", "F", of(0.1)), RUBS, SCORCHES),
@@ -92,14 +92,14 @@ FEEDS = (
 
 JITTER = ("G1 Y-22.163", "G1 Y-22.164")
 DWELLS = (
-    Harm("dwells: ten in a row", 6, ARCS_SLOTS, after("^G1 Z-0.182", *["G4 P0.15"] * 10), STAYS, SCORCHES),
-    Harm("dwells: ten in a row, inches", 6, INCH_SLOTS, after(r"^G1 Z-0\.0071", *["G4 P0.15"] * 10), STAYS, SCORCHES),
+    Harm("dwells: ten in a row", 6, ARCS_SLOTS, after("^G1 Z-", *["G4 P0.15"] * 10), STAYS, SCORCHES),
+    Harm("dwells: ten in a row, inches", 6, INCH_SLOTS, after("^G1 Z-", *["G4 P0.15"] * 10), STAYS, SCORCHES),
     Harm("dwells: two in a row, pocket", 6, ARCS_DOTS, after("^G3 X.* Z-0.3 ", "G4 P0.19", "G4 P0.19"), STAYS,
          SCORCHES),
-    Harm("dwells: ten in a row, automatic", 6, AUTO_FACE, after(r"^G1 Z-0\.1821", *["G4 P150"] * 10), STAYS, SCORCHES),
+    Harm("dwells: ten in a row, automatic", 6, AUTO_FACE, after("^G1 Z-", *["G4 P150"] * 10), STAYS, SCORCHES),
     Harm("dwells: ten in a row, saw", 6, SAW_SLOTS, after("^G1 Y-2.457", *["G4 P0.15"] * 10),
          "the blade stands in its kerf and burns it", SCORCHES),
-    Harm("dwells: parted by a hair", 6, ARCS_SLOTS, after("^G1 Z-0.182", *["G4 P0.15", "G1 Y-22.163", "G4 P0.15",
+    Harm("dwells: parted by a hair", 6, ARCS_SLOTS, after("^G1 Z-", *["G4 P0.15", "G1 Y-22.163", "G4 P0.15",
          "G1 Y-22.164"] * 5), STAYS, SCORCHES),
     Harm("dwells: parted by a hair, chords", 6, CHORDS_EDGE, after("^G1 X64.381 .*F", *["G4 P0.15", "G1 X64.382",
          "G4 P0.15", "G1 X64.381"] * 5), STAYS, SCORCHES),
@@ -111,15 +111,15 @@ DWELLS = (
          *["G99 G82 X64.3754 Y2.5063 Z-3.8 R0.5 P0.19"] * 10), STAYS, SCORCHES),
     Harm("dwells: in the hole, G82 again and again, automatic", 6, AUTO_EDGE, after("^G99 G82",
          *["G99 G82 X64.3754 Y2.5063 Z-3.6008 R0.5 P190"] * 10), STAYS, SCORCHES),
-    Harm("chain: a thousandth to and fro", 6, ARCS_SLOTS, after("^G1 Z-0.182", *JITTER * 1500), STAYS, SCORCHES),
-    Harm("chain: a thousandth to and fro, pause machine", 6, ARCS_STOP_FACE, after("^G1 Z-0.182", *JITTER * 1500),
+    Harm("chain: a thousandth to and fro", 6, ARCS_SLOTS, after("^G1 Z-", *JITTER * 1500), STAYS, SCORCHES),
+    Harm("chain: a thousandth to and fro, pause machine", 6, ARCS_STOP_FACE, after("^G1 Z-", *JITTER * 1500),
          STAYS, SCORCHES),
-    Harm("chain: a ten thousandth of an inch", 6, INCH_STOP_FACE, after(r"^G1 Z-0\.0071", *("G1 Y-0.8728",
+    Harm("chain: a ten thousandth of an inch", 6, INCH_STOP_FACE, after("^G1 Z-", *("G1 Y-0.8728",
          "G1 Y-0.8727") * 1200), STAYS, SCORCHES),
     Harm("chain: a circle of a hair at the floor", 6, ARCS_DOTS, after("^G3 X.* Z-1.5 ",
          *("G3 X14.95 Y0.0 I-0.01 J0.0", "G3 X14.97 Y0.0 I0.01 J0.0") * 1500), STAYS, SCORCHES),
-    Harm("chain: down and up by a thousandth", 6, CHORDS_SLOTS, after("^G1 Z-0.168", *("G1 Z-0.167",
-         "G1 Z-0.168") * 1500), STAYS, SCORCHES),
+    Harm("chain: down and up by a thousandth", 6, CHORDS_SLOTS, after("^G1 Z-", *("G1 Z-0.1",
+         "G1 Z-0.101") * 1500), STAYS, SCORCHES),
     Harm("chain: the saw in its kerf", 6, SAW_SLOTS, after("^G1 Y-2.457", *("G1 Y-2.456 F300.0", "G1 Y-2.455") * 1,
          *["G4 P0.19"] * 8, "G1 Y-2.454 F1200.0"), "the blade stands in its kerf and burns it", SCORCHES),
     Harm("a dwell where the slots cross the crown", 6, SAW_DOTS, after("^G3 X.* Z-0.3 ", "G4 P0.21"), STAYS, SCORCHES),

@@ -180,7 +180,7 @@ HANDS = (
     Harm("hands: pause with the cutter low", 12, CYCLES_FACE, drop(CYCLES_UP, nth=4), LOW, (1, 4, 5, 9)),
     Harm("hands: pause with the cutter low, arcs", 12, ARCS_STOP_FACE, drop(ARCS_UP, nth=4), LOW, (1, 4, 5, 9)),
     Harm("hands: pause with the cutter low, by hand", 12, INCH_STOP_FACE, drop(INCH_UP, nth=4), LOW, (1, 4, 5, 9)),
-    Harm("hands: stop in the wood", 12, CHORDS_SLOTS, after("^G1 Z-0.168", "M5", "M0", "S30000 M3", "G4 P3.0"), LOW,
+    Harm("hands: stop in the wood", 12, CHORDS_SLOTS, after("^G1 Z-", "M5", "M0", "S30000 M3", "G4 P3.0"), LOW,
          (1, 3, 5, 9)),
     Harm("hands: stop in the hole", 12, CYCLES_EDGE, line_for("^G80", "G80", "M5", "(clear the chips)", "M0",
          "S6366 M3", "G4 P5.0"), LOW, (1, 3, 5, 9)),

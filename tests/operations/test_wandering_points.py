@@ -81,4 +81,4 @@ def test_a_runout_of_two_chips_is_warned_of():
     assert warned(0.005) == []
     (told,) = warned(0.02)
     assert told.key == "fret_slots.width"
-    assert "runs out 0.020 mm, its chip is 0.0048 mm thick" in told.found
+    assert "runs out 0.020 mm, its chip is 0.0080 mm thick" in told.found

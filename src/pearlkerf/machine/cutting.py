@@ -160,7 +160,10 @@ def _table_bite(cutter: Cutter, wood: str, chip_mm: float) -> tuple[float, str]:
     if cutter.kind == "saw":
         return SAW_BITE_MM, "table, from memory"
     part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
-    part *= UNKNOWN_BITE if wood_class(wood) is None else 1.0
+    of = wood_class(wood)
+    part *= UNKNOWN_BITE if of is None else 1.0
+    if of is None:  # who knows it might feed faster: such a chip must be borne too
+        chip_mm *= max(CHIP_SHARE.values()) / CHIP_SHARE[of]
     beam = slender(cutter)
     bounds = (
         (part * cutter.diameter_mm, f"{part:.2f} of its diameter, table, from memory"),

@@ -12,8 +12,8 @@
 (the glue face lies flat on the bed, clamped so that it cannot move)
 (face dots may lie up to 0.10 mm below the raw face, which is right)
 (radiusing brings the face down to them)
-(cutter 2, end mill 3.000 mm, 19098 rpm, feed 955, plunge 286 mm/min,)
-(- 1.500 mm a pass, deepest 1.60 mm below zero)
+(cutter 2, end mill 3.000 mm, 19098 rpm, feed 1500, plunge 470)
+(- mm/min, 3.000 mm a pass, deepest 1.60 mm below zero)
 (Guards closed, eyes and ears protected, no gloves or loose sleeves)
 (- near the cutter.)
 (Wood and shell dust harm the lungs, extract at the source and wear a)
@@ -35,8 +35,8 @@ G4 P4.0
 G0 X12.47 Y-1.0
 G0 X13.47 Y0.0
 G0 Z0.5
-G1 Z0.1 F286.4
-G3 X14.22 Y-0.75 I0.75 J0.0 F954.9
+G1 Z0.1 F469.7
+G3 X14.22 Y-0.75 I0.75 J0.0 F1500.0
 G3 X14.97 Y0.0 I0.0 J0.75
 G3 X12.72 Y1.299 Z-0.033 I-1.5 J0.0
 G3 X12.72 Y-1.299 Z-0.166 I0.75 J-1.299
@@ -61,8 +61,8 @@ G0 Z8.0
 G0 X63.369 Y-11.947
 G0 X64.369 Y-10.947
 G0 Z0.5
-G1 Z0.1 F286.4
-G3 X65.119 Y-11.697 I0.75 J0.0 F954.9
+G1 Z0.1 F469.7
+G3 X65.119 Y-11.697 I0.75 J0.0 F1500.0
 G3 X65.869 Y-10.947 I0.0 J0.75
 G3 X63.619 Y-9.648 Z-0.041 I-1.5 J0.0
 G3 X63.619 Y-12.246 Z-0.183 I0.75 J-1.299
@@ -87,8 +87,8 @@ G0 Z8.0
 G0 X63.369 Y9.947
 G0 X64.369 Y10.947
 G0 Z0.5
-G1 Z0.1 F286.4
-G3 X65.119 Y10.197 I0.75 J0.0 F954.9
+G1 Z0.1 F469.7
+G3 X65.119 Y10.197 I0.75 J0.0 F1500.0
 G3 X65.869 Y10.947 I0.0 J0.75
 G3 X63.619 Y12.246 Z-0.041 I-1.5 J0.0
 G3 X63.619 Y9.648 Z-0.183 I0.75 J-1.299

@@ -14,8 +14,8 @@
 (the places of the first and of the last dot touch off within 0.1 mm)
 (- of each other)
 (the board stands 44.5 mm tall, hold it against a square fence)
-(cutter 3, end mill 1.000 mm, 24000 rpm, feed 384, plunge 96 mm/min,)
-(- 0.350 mm a pass, deepest 3.00 mm below zero)
+(cutter 3, end mill 1.000 mm, 24000 rpm, feed 720, plunge 180 mm/min,)
+(- 0.500 mm a pass, deepest 3.00 mm below zero)
 (Guards closed, eyes and ears protected, no gloves or loose sleeves)
 (- near the cutter.)
 (Wood and shell dust harm the lungs, extract at the source and wear a)
@@ -37,8 +37,8 @@ G4 P4.0
 G0 X63.375 Y1.506
 G0 X64.375 Y2.506
 G0 Z0.5
-G1 Z0.1 F96.0
-G3 X64.625 Y2.256 I0.25 J0.0 F384.0
+G1 Z0.1 F180.0
+G3 X64.625 Y2.256 I0.25 J0.0 F720.0
 G3 X64.875 Y2.506 I0.0 J0.25
 G3 X64.125 Y2.939 Z0.046 I-0.5 J0.0
 G3 X64.125 Y2.073 Z-0.008 I0.25 J-0.433
@@ -102,7 +102,7 @@ G3 X64.125 Y2.073 I0.25 J-0.433
 G3 X64.875 Y2.506 I0.25 J0.433
 G3 X64.625 Y2.756 I-0.25 J0.0
 G3 X64.375 Y2.506 I0.0 J-0.25
-G1 Z0.5
+G1 Z0.5 F500.0
 G0 Z8.0
 M5
 M2

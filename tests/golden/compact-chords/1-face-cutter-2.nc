@@ -16,8 +16,8 @@
 (face dots may lie up to 0.10 mm below the raw face, which)
 (- is right)
 (radiusing brings the face down to them)
-(cutter 2, end mill 3.175 mm, 18045 rpm, feed 955, plunge)
-(- 286 mm/min, 1.587 mm a pass, deepest 1.60 mm below zero)
+(cutter 2, end mill 3.175 mm, 18045 rpm, feed 2000, plunge)
+(- 458 mm/min, 3.175 mm a pass, deepest 1.60 mm below zero)
 (Guards closed, eyes and ears protected, no gloves or loose)
 (- sleeves near the cutter.)
 (Wood and shell dust harm the lungs, extract at the source)
@@ -40,8 +40,8 @@ G4 P3.0
 G0 X12.47 Y-1.0
 G0 X13.47 Y0.0
 G0 Z0.5
-G1 Z0.1 F286.4
-G1 X13.475 Y-0.085 F954.8
+G1 Z0.1 F458.3
+G1 X13.475 Y-0.085 F2000.0
 G1 X13.491 Y-0.169
 G1 X13.516 Y-0.25
 G1 X13.551 Y-0.328
@@ -444,8 +444,8 @@ G0 Z6.0
 G0 X63.369 Y-11.947
 G0 X64.369 Y-10.947
 G0 Z0.5
-G1 Z0.1 F286.4
-G1 X64.374 Y-11.032 F954.8
+G1 Z0.1 F458.3
+G1 X64.374 Y-11.032 F2000.0
 G1 X64.39 Y-11.116
 G1 X64.415 Y-11.197
 G1 X64.45 Y-11.275
@@ -848,8 +848,8 @@ G0 Z6.0
 G0 X63.369 Y9.947
 G0 X64.369 Y10.947
 G0 Z0.5
-G1 Z0.1 F286.4
-G1 X64.374 Y10.862 F954.8
+G1 Z0.1 F458.3
+G1 X64.374 Y10.862 F2000.0
 G1 X64.39 Y10.778
 G1 X64.415 Y10.697
 G1 X64.45 Y10.619

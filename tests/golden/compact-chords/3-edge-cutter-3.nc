@@ -16,8 +16,8 @@
 (- within 0.1 mm of each other)
 (the board stands 44.5 mm tall, hold it against a square)
 (- fence)
-(cutter 3, end mill 0.800 mm, 30000 rpm, feed 390, plunge)
-(- 98 mm/min, 0.276 mm a pass, deepest 3.00 mm below zero)
+(cutter 3, end mill 0.800 mm, 30000 rpm, feed 900, plunge)
+(- 225 mm/min, 0.400 mm a pass, deepest 3.00 mm below zero)
 (Guards closed, eyes and ears protected, no gloves or loose)
 (- sleeves near the cutter.)
 (Wood and shell dust harm the lungs, extract at the source)
@@ -40,8 +40,8 @@ G4 P3.0
 G0 X63.375 Y1.506
 G0 X64.375 Y2.506
 G0 Z0.5
-G1 Z0.1 F97.5
-G1 X64.381 Y2.465 F390.0
+G1 Z0.1 F225.0
+G1 X64.381 Y2.465 F900.0
 G1 X64.397 Y2.426
 G1 X64.422 Y2.393
 G1 X64.455 Y2.368
@@ -1088,9 +1088,9 @@ G1 X64.422 Y2.619
 G1 X64.397 Y2.586
 G1 X64.381 Y2.548
 G1 X64.375 Y2.506
-G1 Z0.5
-G1 Z0.1 F97.5
-G1 X64.381 Y2.448 F390.0
+G1 Z0.5 F600.0
+G1 Z0.1 F225.0
+G1 X64.381 Y2.448 F900.0
 G1 X64.398 Y2.391
 G1 X64.426 Y2.339
 G1 X64.463 Y2.294
@@ -1887,7 +1887,7 @@ G1 X64.426 Y2.673
 G1 X64.398 Y2.621
 G1 X64.381 Y2.565
 G1 X64.375 Y2.506
-G1 Z0.5
+G1 Z0.5 F600.0
 G0 Z6.0
 M5
 M2
