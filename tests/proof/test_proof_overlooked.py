@@ -38,7 +38,7 @@ def proved_with(profile: str, old: bytes, new: bytes, which: int = 0) -> Verdict
     [
         pytest.param("benchtop-inch-hand", b"\nM0\n", b"\nM1\n", 0, 3, id="optional stop for the spindle's start"),
         pytest.param("benchtop-inch-hand", b"\nM0\n", b"\nM1\n", -1, 9, id="optional stop for the spindle's end"),
-        pytest.param("benchtop-arcs", b" G54", b" G55", 0, 2, id="another zero"),
+        pytest.param("benchtop-arcs", b"G94 G54", b"G94 G55", 0, 2, id="another zero"),
         pytest.param("benchtop-arcs", b"S24000", b"S14000", 0, 3, id="a digit of the speed"),
         pytest.param("benchtop-arcs", b"S24000", b"S8000", 0, 3, id="the slowest speed"),
     ],

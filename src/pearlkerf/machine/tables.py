@@ -84,7 +84,7 @@ class ProgramTable(Table):
         '"s" or "ms": of P in G4 and the cycles', default="s"
     )
     path_control: Annotated[Literal["none", "exact"], Choice(("none", "exact"))] = key(
-        '"none": the controller may round corners; or "exact": G61', default="none"
+        '"none": corners may be rounded by the controller, which heads say; or "exact": G61', default="none"
     )
     end: Annotated[Literal["M2", "M30"], Choice(("M2", "M30"))] = key(
         '"M2" or "M30": the word that ends a program', default="M2"

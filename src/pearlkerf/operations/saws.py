@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
+from pearlkerf.machine.words import of_saw
 from pearlkerf.operations.tolerances import (
     FLANGE_ABOVE_MM,
     ROUNDING_MM,
@@ -37,7 +38,6 @@ Floats = NDArray[np.float64]
 # heights of clamps that people are told a distance for, mm above the wood
 CLAMP_HEIGHTS_MM = (5, 10, 20)
 SLOPE_STEP_MM = 1e-3
-WAYS = {True: "away from", False: "toward"}
 
 
 def half_chord_mm(depth_mm: float, diameter_mm: float) -> float:
@@ -193,7 +193,6 @@ def clamps_mm(slot: Slot, stock: Stock, cutter: Cutter, height_mm: float) -> flo
 
 def saw_notes(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> tuple[str, ...]:
     """Say what people must know before a saw cuts some slots: zero, the way of its teeth, room for the blade."""
-    limit = cutter.speed_limit_rpm or 0.0
     spans = [run_out_mm(slot, setup.stock, 1.0, cutter.diameter_mm) for slot in slots]
     beyond = max(
         max(slot.axes.ends_mm[0] - low, high - slot.axes.ends_mm[1])
@@ -204,10 +203,7 @@ def saw_notes(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> tuple[str,
     told = ", ".join(f"{far:.1f} mm where {height} mm higher" for height, far in clamps[1:])
     under = min(flange_above_mm(slot, setup.stock, cutter) for slot in slots)
     return (
-        f"cutter {cutter.number} is a saw across the board, Z 0 is where its lowest point touches the top on the "
-        "centre line, X 0 where the middle of its kerf stands over the nut end",
-        f"{cutter.sawing} sawing, the lowest teeth run {WAYS[cutter.lowest_teeth == 'away']} the operator, "
-        f"every cut feeds {WAYS[cutter.feeds_away]} the operator, never faster than {limit:.0f} rpm",
+        *of_saw(cutter),
         f"the middle of the blade runs up to {beyond:.1f} mm past each edge, clamps stay off the edge by "
         f"{clamps[0][1]:.1f} mm where no higher than the wood, {told}",
         f"nothing under the arbor stands higher than {under:.1f} mm above the wood",

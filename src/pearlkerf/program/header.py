@@ -2,20 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
+from pearlkerf.machine.words import SAFETY, does_not_turn, of_path_control, with_kerf
 from pearlkerf.program.comments import of_people
 from pearlkerf.setups.words import told
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
-
-SAFETY: Final = (
-    "Guards closed, eyes and ears protected, no gloves or loose sleeves near the cutter.",
-    "Wood and shell dust harm the lungs, extract at the source and wear a mask made for it.",
-    "Jog above the clamps first, and keep clamps clear of every move.",
-    "First run it above the work with the spindle off, with a hand on the stop.",
-    "Stop the spindle and disconnect it before a cutter is changed by hand.",
-    "Local rules, the manual of the machine and licensed practice come first.",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +30,7 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
     yield f"before this, {place.before}" if place.before else "this is the first program of the job"
     yield f"after this, {place.after}" if place.after else "this is the last program of the job"
     yield from map(str, told(toolpath.setup, of_people))
+    yield from of_path_control(machine.dialect)
     for path in paths:
         yield _cutter_sentence(path)
         yield from path.notes
@@ -48,13 +40,9 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
 def _cutter_sentence(path: CutterPath) -> str:
     cutter, figures = path.cutter, path.figures
     if path.tip_above_mm is not None:
-        return (
-            f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm, does not turn, its tip stops "
-            f"{path.tip_above_mm:.2f} mm above the wood"
-        )
-    kerf = "" if cutter.kerf_mm is None else f", kerf {cutter.kerf_mm:.3f} mm"
+        return does_not_turn(cutter, path.tip_above_mm)
     return (
-        f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm{kerf}, {figures.speed_rpm:.0f} rpm, "
+        f"{with_kerf(cutter)}, {figures.speed_rpm:.0f} rpm, "
         f"feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} mm/min, "
         f"{figures.bite_mm:.3f} mm a pass, deepest {path.deepest_mm:.2f} mm below zero"
     )

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.model import Machine
+from pearlkerf.machine.words import ALL_SHOWN, SPINDLE_STANDS, STAYS_OFF, before_start, change_to
 from pearlkerf.program.blocks import Blocks
 from pearlkerf.program.claims import section_lines
 from pearlkerf.program.comments import comment_lines
@@ -16,9 +17,6 @@ from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight, Trave
 # NISTIR 6556, section 3.3.1: N and one to five digits
 MOST_LINE_NUMBER: Final = 99999
 LINE_NUMBER_ROOM: Final = len(f"N{MOST_LINE_NUMBER} ")
-# which way a saw's lowest teeth run, as people are told it
-_WAYS: Final = {"away": "away from you", "toward": "toward you"}
-SPINDLE_STANDS: Final = "switch the spindle off and wait until it stands"
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +137,7 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
         blocks.forget()
     if number and machine.dialect.cutter_change == "stop":
         yield from _park(machine)
-        yield from _stop(f"change to {_named(path.cutter)} and zero Z again on the same spot", machine)
+        yield from _stop(change_to(path.cutter), machine)
     if number and (machine.dialect.cutter_change == "stop" or machine.spindle.control == "hand"):
         yield from _modes(machine)
     if machine.dialect.comments:
@@ -148,7 +146,7 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
         yield f"T{path.cutter.number} M6"
     points = toolpath.setup.purpose == "point"
     if points and machine.spindle.control == "hand":
-        yield from _stop("leave the spindle off, nothing is cut", machine)
+        yield from _stop(STAYS_OFF, machine)
         yield from _modes(machine)
     elif points:
         yield "M5"
@@ -163,7 +161,7 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
             yield from _modes(machine)
             yield from _rise(path, machine, blocks)
     yield from blocks.words([TraverseHeight(machine.motion.clearance_mm)])
-    yield from _spindle_off("every place was shown" if points else SPINDLE_STANDS, machine)
+    yield from _spindle_off(ALL_SHOWN if points else SPINDLE_STANDS, machine)
 
 
 def _rise(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
@@ -183,11 +181,10 @@ def _park(machine: Machine) -> Iterator[str]:
 def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
     speed = max(math.floor(path.figures.speed_rpm), math.ceil(machine.spindle.slowest_rpm))
     by_hand = machine.spindle.control == "hand"
-    words = [_of_saw(path.cutter)] if path.cutter.kind == "saw" else []
-    words += [f"set the spindle to {speed} rpm, start it, let it run up"] if by_hand else []
+    words = before_start(path.cutter, f"{speed}" if by_hand else "")
     if words:
         yield from _park(machine)
-        yield from _stop(", ".join(words), machine)
+        yield from _stop(words, machine)
         yield from _modes(machine)
         yield from _rise(path, machine, blocks)
     if by_hand:
@@ -195,13 +192,6 @@ def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterat
     yield f"S{speed} M3"
     if machine.spindle.start_delay_s > 0:
         yield f"G4 P{blocks.dwell(machine.spindle.start_delay_s)}"
-
-
-def _of_saw(cutter: Cutter) -> str:
-    """Say what people make sure of before a blade turns: a speed that a controller ignores may burst it."""
-    teeth = "" if cutter.lowest_teeth is None else f", its lowest teeth run {_WAYS[cutter.lowest_teeth]}"
-    limit = "" if cutter.speed_limit_rpm is None else f", it bears {cutter.speed_limit_rpm:.0f} turns a minute at most"
-    return f"the guard is over the blade{teeth}{limit}, stand out of its plane"
 
 
 def _spindle_off(by_hand: str, machine: Machine) -> Iterator[str]:
@@ -216,10 +206,6 @@ def _spindle_off(by_hand: str, machine: Machine) -> Iterator[str]:
 def _stop(message: str, machine: Machine) -> Iterator[str]:
     yield from _comment(message, machine)
     yield "M0"
-
-
-def _named(cutter: Cutter) -> str:
-    return f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
 
 
 def _room(machine: Machine) -> int:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from pearlkerf.machine.words import ZERO_IN
 from pearlkerf.setups.lying import (
     NUT_END,
     OPTION,
@@ -143,6 +144,7 @@ def _board(setup: Setup) -> Iterator[str]:
                 yield f"side dots go into the binding, {thickness:.2f} mm thick, from its outer edge"
     yield _lies(setup)
     yield _zero(setup)
+    yield ZERO_IN
     for wood in setup.lying.wood:
         yield from _wood(wood, setup.lying)
     yield from _rests(setup.lying.rests)
@@ -234,6 +236,7 @@ def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | TrimIsEnd | CornerNo
 def _scrap(setup: Setup, scrap: Scrap) -> Iterator[str | Claim]:
     yield "scrap of the wood of the board, its grain along X as on the board"
     yield "X0 at the left end of the scrap, Y0 on its edge toward the operator, Z0 on top of it"
+    yield ZERO_IN
     yield (
         f"the scrap is {scrap.length_mm:.2f} mm along X, {scrap.width_mm:.2f} mm along Y, "
         f"{scrap.thickness_mm:.2f} mm thick"
@@ -254,6 +257,7 @@ def _strip(setup: Setup) -> Iterator[str]:
         yield (
             "X, Y and the bed as before, the strip moved to the left on its own holes and clamped again, Z0 on its top"
         )
+        yield ZERO_IN
         return
     (left, low), (right, high) = setup.stock.outline.min(axis=0).tolist(), setup.stock.outline.max(axis=0).tolist()
     yield (
@@ -262,6 +266,7 @@ def _strip(setup: Setup) -> Iterator[str]:
     )
     yield f"below it a board at least {strip.board_mm:.1f} mm thick that stays fixed to the bed"
     yield f"the strip clamped along X, X0 Y0 {-left:.1f} mm right of its left end, on its middle line, Z0 on its top"
+    yield ZERO_IN
     yield (
         f"{strip.holes} holes {strip.pitch_mm:.2f} mm apart, {_holes(dowels.first)} go on into the bed, "
         f"for two dowels {strip.dowel_mm:.2f} mm thick and {strip.thickness_mm + strip.into_bed_mm:.1f} mm long"

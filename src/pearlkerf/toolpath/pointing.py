@@ -16,6 +16,7 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.words import POINTING, shown
 from pearlkerf.operations.model import Workplan
 from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.moves import Cut, CutterPath, Feed, Toolpath, TraverseHeight, TraversePlane, lay_moves
@@ -57,12 +58,7 @@ def point_out(workplan: Workplan, height_mm: float = POINT_HEIGHT_MM) -> Toolpat
         raise Refusal(problems)
     figures = cutting_figures(machine, cutter, setup.wood)
     cuts = tuple(_show(place, cutter, setup, machine, height_mm) for place in places(setup))
-    notes = (
-        "a pointing run, nothing is cut, the spindle stays off, disconnect it before the first start",
-        "at each stop look whether the tip stands over its place, then start again",
-        "if one place is wrong, cut nothing with these programs",
-    )
-    return Toolpath(setup, machine, (CutterPath(cutter, figures, cuts, notes, height_mm),))
+    return Toolpath(setup, machine, (CutterPath(cutter, figures, cuts, POINTING, height_mm),))
 
 
 def places(setup: Setup) -> tuple[Place, ...]:
@@ -107,8 +103,7 @@ def _show(place: Place, cutter: Cutter, setup: Setup, machine: Machine, height_m
         Feed(x, y, z, min(DOWN_MM_MIN, machine.motion.feed_limit_mm_min[2])),
     )
     laid = lay_moves(moves, setup.placement)
-    stop = f"{place.name}, tip {height_mm:.2f} mm above the wood"
-    return Cut(place.name, place.feature.group, place.feature.number, laid, stop)
+    return Cut(place.name, place.feature.group, place.feature.number, laid, shown(place.name, height_mm))
 
 
 def _top_under_mm(stock: Stock, point: Point, radius_mm: float) -> float:

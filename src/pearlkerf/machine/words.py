@@ -1,0 +1,90 @@
+"""What programs tell people of the machine: the cutter to put in, the speed to set, what to look after, in sentences.
+
+All of them are made here; programs say them, and the proof looks for them in what it reads.
+"""
+
+from typing import Final
+
+from pearlkerf.machine.model import Cutter, Dialect
+
+# which way a saw's teeth or its feed run, in the head and at the blade
+_OF_OPERATOR: Final = {"away": "away from the operator", "toward": "toward the operator"}
+_OF_YOU: Final = {"away": "away from you", "toward": "toward you"}
+
+ZERO_IN: Final = "zero is set in G54"
+ROUNDED: Final = "corners may be rounded by the controller"
+SAFETY: Final = (
+    "Guards closed, eyes and ears protected, no gloves or loose sleeves near the cutter.",
+    "Wood and shell dust harm the lungs, extract at the source and wear a mask made for it.",
+    "Jog above the clamps first, and keep clamps clear of every move.",
+    "First run it above the work with the spindle off, with a hand on the stop.",
+    "Stop the spindle and disconnect it before a cutter is changed by hand.",
+    "Local rules, the manual of the machine and licensed practice come first.",
+)
+POINTING: Final = (
+    "a pointing run, nothing is cut, the spindle stays off, disconnect it before the first start",
+    "at each stop look whether the tip stands over its place, then start again",
+    "if one place is wrong, cut nothing with these programs",
+)
+
+# ---- at stops
+SPINDLE_STANDS: Final = "switch the spindle off and wait until it stands"
+STAYS_OFF: Final = "leave the spindle off, nothing is cut"
+ALL_SHOWN: Final = "every place was shown"
+
+
+def named(cutter: Cutter) -> str:
+    """Name a cutter: "cutter 2, end mill 3.000 mm"."""
+    return f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
+
+
+def with_kerf(cutter: Cutter) -> str:
+    """Name a cutter with the kerf of a saw: "cutter 1, saw 63.000 mm, kerf 0.580 mm"."""
+    return named(cutter) + ("" if cutter.kerf_mm is None else f", kerf {cutter.kerf_mm:.3f} mm")
+
+
+def does_not_turn(cutter: Cutter, tip_above_mm: float) -> str:
+    """Say of the cutter of a pointing run that it does not turn, and how high its tip stops."""
+    return f"{with_kerf(cutter)}, does not turn, its tip stops {tip_above_mm:.2f} mm above the wood"
+
+
+def shown(place: str, tip_above_mm: float) -> str:
+    """Say at a stop of a pointing run which place the tip stands over, and how high."""
+    return f"{place}, tip {tip_above_mm:.2f} mm above the wood"
+
+
+def change_to(cutter: Cutter) -> str:
+    """Say at a stop which cutter comes next."""
+    return f"change to {named(cutter)} and zero Z again on the same spot"
+
+
+def before_start(cutter: Cutter, set_rpm: str = "") -> str:
+    """Say at the stop before the spindle starts what people look after, and the speed where they set it.
+
+    Nothing is said where there is neither.  A speed that a controller ignores may burst a blade.
+    """
+    words = [_of_blade(cutter)] if cutter.kind == "saw" else []
+    words += [f"set the spindle to {set_rpm} rpm, start it, let it run up"] if set_rpm else []
+    return ", ".join(words)
+
+
+def _of_blade(cutter: Cutter) -> str:
+    teeth = "" if cutter.lowest_teeth is None else f", its lowest teeth run {_OF_YOU[cutter.lowest_teeth]}"
+    limit = "" if cutter.speed_limit_rpm is None else f", it bears {cutter.speed_limit_rpm:.0f} turns a minute at most"
+    return f"the guard is over the blade{teeth}{limit}, stand out of its plane"
+
+
+def of_saw(cutter: Cutter) -> tuple[str, str]:
+    """Say in the head where a saw is zeroed, which way its teeth and its cuts run, and how fast it may turn."""
+    limit, fed = cutter.speed_limit_rpm or 0.0, "away" if cutter.feeds_away else "toward"
+    return (
+        f"cutter {cutter.number} is a saw across the board, Z 0 is where its lowest point touches the top on the "
+        "centre line, X 0 where the middle of its kerf stands over the nut end",
+        f"{cutter.sawing} sawing, the lowest teeth run {_OF_OPERATOR[cutter.lowest_teeth or 'toward']}, "
+        f"every cut feeds {_OF_OPERATOR[fed]}, never faster than {limit:.0f} rpm",
+    )
+
+
+def of_path_control(dialect: Dialect) -> tuple[str, ...]:
+    """Say that corners may be rounded, where nothing tells the controller to keep to the path."""
+    return (ROUNDED,) if dialect.path_control == "none" else ()
