@@ -6,18 +6,20 @@ of every feature that they touch is cut again from the start.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-import plain_talk
-from plain_reader import read_plainly
+from plain_controller import MATTERS, NEEDED, Assumed
+from plain_reader import Reading, read_plainly
 from plain_saw import Blade, saw, saws_near
 from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
+from talk_trial import Talk
 from trial import THICK_CHIP, Trial
+from what_is_harm import SAFE, Harm
+from world_trial import free_boxes
 
-from harm import SAFE, Harm
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Machine
 from pearlkerf.setups.model import Setup
@@ -37,7 +39,7 @@ class Case:
 
     def __init__(self, name: str, setup: Setup, machine: Machine, programs: list[tuple[str, bytes]]) -> None:
         self.name, self.setup, self.machine, self.programs = name, setup, machine, programs
-        self.readings = [read_plainly(text, machine.dialect) for _, text in programs]
+        self.assumed, self.readings = _read_strictly([text for _, text in programs], machine)
         self.tracks = [reading.track for reading in self.readings]
         self.tables = [track.table for track in self.tracks]
         self.strokes = [strokes_of(table, setup, machine) for table in self.tables]
@@ -46,6 +48,7 @@ class Case:
         self.near = [self.touching(strokes) for strokes in self.strokes]
         ends = np.concatenate([part[:, :2] for s in self.strokes for part in (s.a, s.b)])
         self.box = np.nanmin(ends, axis=0), np.nanmax(ends, axis=0)
+        self.free = free_boxes(self.strokes, machine.motion.clearance_mm)
 
     def cloud(self, feature: int, shrink: float) -> Cloud:
         """The cloud of a feature, as the cutter of the proved programs cuts it."""
@@ -109,13 +112,15 @@ class Case:
     def judge(self, program: int, text: bytes, *, afresh: bool = False) -> Judgement:
         """Say what a damaged text of one of the programs does; ``afresh`` takes no move to be good."""
         try:
-            track = read_plainly(text, self.machine.dialect, self.readings[program]).track
+            track = read_plainly(text, self.machine.dialect, self.readings[program], self.assumed[program]).track
         except Unreadable as reason:
             return Judgement("unreadable", str(reason))
+        except Harm as harm:
+            return Judgement("harmful", str(harm))
         trial = Trial(self, program, track, afresh)
         try:
-            self._hear(trial, self.programs[program][1], text)
             trial.hold()
+            Talk(trial, self.programs[program][1].decode("latin-1"), text.decode("latin-1"), THICK_CHIP).hold()
         except Unreadable as reason:
             return Judgement("unreadable", str(reason))
         except Harm as harm:
@@ -127,21 +132,25 @@ class Case:
             return Judgement("borderline", "; ".join(f"{what}: {n:.4f}" for what, n in trial.doubts.items()), notes)
         return Judgement("harmless", "", notes)
 
-    def _hear(self, trial: Trial, proved: bytes, text: bytes) -> None:
-        """People set the speed and put in the cutter that they are told."""
-        before, now = plain_talk.stops(proved), plain_talk.stops(text)
-        named, names = plain_talk.cutters(before), plain_talk.cutters(now)
-        if len(named) == len(names) and named != names:
-            raise Harm("people are told another cutter")
-        wanted, told = plain_talk.speeds(before), plain_talk.speeds(now)
-        if self.machine.spindle.control == "hand" and len(wanted) == len(told):
-            for rpm, said in zip(wanted, told, strict=True):
-                if said < rpm / THICK_CHIP or said > self.machine.spindle.fastest_rpm:
-                    raise Harm("people are told another speed")
-                if said != rpm:
-                    trial.doubts["people are told another speed"] = said
-        if plain_talk.head(proved) != plain_talk.head(text):
-            trial.doubts["the head tells people of another cutter"] = 1.0
+
+def _read_strictly(texts: list[bytes], machine: Machine) -> tuple[list[Assumed], list[Reading]]:
+    """Read proved programs, and what each must go on stating: all that its head states and that matters.
+
+    At a stop people jog, zero and switch modes.  Programs that state everything again afterwards are held
+    to it; of those that do not, people are taken to leave the machine as they found it.
+    """
+    assumed, readings, dialect = [], [], machine.dialect
+    for text in texts:
+        needed = frozenset(NEEDED | (read_plainly(text, dialect).track.stated & MATTERS))
+        own = Assumed(needed, True, machine.motion.clearance_mm)
+        try:
+            reading = read_plainly(text, dialect, assumed=own)
+        except Harm:
+            own = replace(own, stops_forget=False)
+            reading = read_plainly(text, dialect, assumed=own)
+        assumed.append(own)
+        readings.append(reading)
+    return assumed, readings
 
 
 def _comments(text: bytes) -> list[bytes]:

@@ -4,10 +4,13 @@ import re
 
 PRINTABLE = re.compile(r"[ -~\t]*")
 WORD = re.compile(r"([A-Z])([+-]?(?:\d+\.?\d*|\.\d+))")
+# (section 3.3.2) blanks mean nothing; yet there are controllers for which a number ends at one
+TORN = re.compile(r"[\d.+-][ \t]+[\d.]")
 GROUPS = {
-    "motion": (0, 1, 2, 3, 80, 81, 82, 83), "plane": (17, 18, 19), "distance": (90, 91), "feed mode": (94,),
-    "units": (20, 21), "radius": (40,), "length": (43, 49), "return": (98, 99), "offset": (54, 55, 56, 57, 58, 59),
-    "path": (61, 64), "once": (4,),
+    "motion": (0, 1, 2, 3, 80, 81, 82, 83), "plane": (17, 18, 19), "distance": (90, 91), "centre": (90.1, 91.1),
+    "feed mode": (93, 94, 95), "units": (20, 21), "radius": (40, 41, 42), "length": (43, 49), "return": (98, 99),
+    "offset": (54, 55, 56, 57, 58, 59), "path": (61, 64), "once": (4,), "machine axes": (28, 28.1, 30, 30.1, 53),
+    "zero": (10, 52, 92, 92.1, 92.2, 92.3),
 }  # fmt: skip
 GROUP_OF = {code: group for group, codes in GROUPS.items() for code in codes}
 M_GROUPS = {0: "stop", 1: "stop", 2: "stop", 30: "stop", 60: "stop", 3: "spindle", 4: "spindle", 5: "spindle",
@@ -25,6 +28,8 @@ def words_of(text: str) -> tuple[list[tuple[str, float, str]], list[str]]:
         before, opened, after = rest.partition("(")
         if ")" in before:
             raise Unreadable("a bracket closes that never opened")
+        if TORN.search(before):
+            raise Unreadable("a blank inside a number")
         code.append(before)
         if not opened:
             break
@@ -69,10 +74,10 @@ def block_of(text: str, line_limit: int):
     return codes["G"], codes["M"], values, comments
 
 
-def _put_code(codes: dict[str, int], letter: str, value: float, written: str) -> None:
-    group = (GROUP_OF if letter == "G" else M_GROUPS).get(round(value))
-    if value != round(value) or group is None or written[0] in "+-":
+def _put_code(codes: dict[str, float], letter: str, value: float, written: str) -> None:
+    group = (GROUP_OF if letter == "G" else M_GROUPS).get(value)
+    if group is None or written[0] in "+-":
         raise Unreadable(f"{letter}{written} is not known")
     if group in codes:
         raise Unreadable("two codes of one group")
-    codes[group] = round(value)
+    codes[group] = value

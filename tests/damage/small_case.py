@@ -1,5 +1,7 @@
 """A small invented board with a dot and a slot, and two programs that cut it, written by hand."""
 
+from dataclasses import replace
+
 import numpy as np
 from oracle import Case
 
@@ -7,7 +9,7 @@ from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.setups.lying import NUT_END, Lying
-from pearlkerf.setups.model import Setup
+from pearlkerf.setups.model import Box, Setup
 
 OUTLINE = np.array([[0.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])
 DOT = Hole("face dots", 3, "face dot 3", (10.0, 5.0), 6.0, -1.5, -1.45, -1.55)
@@ -60,10 +62,24 @@ M2
 """
 
 
-def machine(control: str = "program") -> Machine:
+CLAMP = Box("clamp", ((30.0, -10.0), (40.0, -10.0), (40.0, 10.0), (30.0, 10.0)), 3.0)
+AGAIN = "\nG21 G17 G90 G94 G54\nG0 Z5.0"  # what people may have changed at a stop
+HEAD = """\
+(playing face up, nut end at the left, bass edge toward the operator)
+(X0 at the nut end of the finished board, Y0 on its centre line, Z0)
+(- on top of the wood at the centre line)
+(the glue face lies flat on the bed, clamped so that it cannot move)
+(cutter {cutter}, end mill {diameter} mm, 16000 rpm, feed 400, plunge 100)
+(- mm/min, 0.800 mm a pass)
+(Guards closed, eyes and ears protected.)
+"""
+
+
+def machine(control: str = "program", cutter_change: str = "file") -> Machine:
     """A router with a clearance of 5 mm and a delay of 2 s."""
+    dialect = Dialect(cutter_change=cutter_change)
     return Machine("bench", "A bench router", Travel(100.0, 60.0, 30.0), Spindle(8000, 24000, control, 2.0),
-                   Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), Dialect(), CUTTERS)  # fmt: skip
+                   Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), dialect, CUTTERS)  # fmt: skip
 
 
 def case() -> Case:
@@ -73,6 +89,36 @@ def case() -> Case:
 
 def case_by_hand() -> Case:
     """The same with a spindle that is switched by hand, at stops."""
-    again = "M0\nG21\nG17 G90 G94 G54\nG0 Z5.0"
-    texts = [text.replace("S16000 M3\nG4 P2.0", again).replace("M5", "M0") for text in (DOT_PROGRAM, SLOT_PROGRAM)]
+    texts = [
+        text.replace("S16000 M3\nG4 P2.0", f"M0{AGAIN}").replace("M5", "M0") for text in (DOT_PROGRAM, SLOT_PROGRAM)
+    ]
     return Case("small, by hand", SETUP, machine("hand"), [("dot", texts[0].encode()), ("slot", texts[1].encode())])
+
+
+def case_held() -> Case:
+    """The same as at first, with a clamp 3 mm high on the wood."""
+    setup = replace(SETUP, holding=(CLAMP,))
+    return Case("small, held", setup, machine(), [("dot", DOT_PROGRAM.encode()), ("slot", SLOT_PROGRAM.encode())])
+
+
+def case_automatic() -> Case:
+    """The same on a machine that changes cutters itself: one program that cuts both."""
+    dot, slot = (
+        text.replace("G54\nG0 Z5.0", f"G54\nG40\nT{cutter} M6\nG0 G43 H{cutter} Z5.0")
+        for text, cutter in ((DOT_PROGRAM, 2), (SLOT_PROGRAM, 1))
+    )
+    both = dot.replace("M2\n", "") + slot.replace("G21\nG17 G90 G94 G54\nG40\n", "")
+    return Case("small, automatic", SETUP, machine(cutter_change="automatic"), [("both", both.encode())])
+
+
+def case_told() -> Case:
+    """By hand, on a machine that stops for a change of cutter, with all that people are told."""
+    start, stop = "(set the spindle to 16000 rpm, start it)", "(switch the spindle off and wait until it stands)"
+    dot, slot = (
+        text.replace("S16000 M3\nG4 P2.0", f"{start}\nM0{AGAIN}\n({name})").replace("M5", f"{stop}\nM0")
+        for text, name in ((DOT_PROGRAM, "face dot 3"), (SLOT_PROGRAM, "fret 1, bass side first"))
+    )
+    head = HEAD.format(cutter=2, diameter="3.000") + HEAD.format(cutter=1, diameter="0.600").partition("move)\n")[2]
+    change = "(change to cutter 1, end mill 0.600 mm and zero Z again on the)\n(- same spot)\nM0\n"
+    both = head + dot.replace("M2\n", change) + slot
+    return Case("small, told", SETUP, machine("hand", "stop"), [("both", both.encode())])

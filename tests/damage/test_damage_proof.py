@@ -6,10 +6,11 @@ A few hundred damages of the quicker examples; tens of thousands over all of the
 import random
 
 import pytest
-from cases import cases
+from cases import HELD, cases
 from generator import damage
 from run import proof_says
-from small_case import case, case_by_hand
+from small_case import DOT_PROGRAM, case, case_automatic, case_by_hand, case_held, case_told
+from thought_damage import thought_damage
 
 SAWN = ("skiff-tenor-guitar", "workshop-saw")
 JOBS = (
@@ -17,41 +18,86 @@ JOBS = (
     ("gull-octave-mandolin", "benchtop-inch-hand"),
     ("gull-octave-mandolin", "workshop-cycles"),
     ("gull-octave-mandolin", "production-automatic"),
+    ("gull-octave-mandolin" + HELD, "compact-chords"),
     ("lantern-classical", "workshop-cycles"),
     ("skiff-tenor-guitar", "production-automatic"),
     SAWN,
 )
+SMALL = {of.name: of for of in (case(), case_by_hand(), case_held(), case_automatic(), case_told())}
+CUTTER = "cutter 2, end mill 3.000 mm, 16000 rpm"
+CHANGE = "(change to cutter 1, end mill 0.600 mm and zero Z again on the)\n(- same spot)\n"
+NOTHING = DOT_PROGRAM[: DOT_PROGRAM.index("G1 Z0.1")].replace(" cuts=face dots 3", "") + "G0 Z5.0\nM5\nM2\n"
+# Harm that the oracle sees and the proof passes: its words, and an edit that shows it. A rule that sees it makes
+# the edit's test fail, and its row goes away.
+HOLES = {
+    "with another cutter's": ("small, automatic", "G1 X10.0\n", "G1 X10.0\nG0 G43 H1 Z5.0\n"),
+    "how the board lies": ("small, told", "nut end at the left", "nut end at the right"),
+    "people are no longer told the cutter": ("small, told", f"({CUTTER}, feed 400, plunge 100)\n", ""),
+    "not told what for": ("small, told", "(set the spindle to 16000 rpm, start it)\n", ""),
+    "told something else at a stop": ("small, told", "switch the spindle off", "switch the spindle on"),
+    "not told to change the cutter": ("small, told", CHANGE, ""),
+    "where nothing stops": ("small, told", "G1 X10.0\n", "G1 X10.0\n(switch the spindle off)\n"),
+    "claims nothing and cuts nothing": ("small", DOT_PROGRAM, NOTHING),
+}  # fmt: skip
+
+
+def known(judgement) -> bool:
+    """Whether this is harm of which it is known that the proof passes it."""
+    return judgement.kind in ("harmful", "unreadable") and any(words in judgement.why for words in HOLES)
+
+
+@pytest.mark.parametrize(("name", "old", "new"), HOLES.values(), ids=HOLES)
+@pytest.mark.xfail(strict=True, reason="no rule of the proof sees this kind of harm")
+def test_known_harm_does_not_pass(name: str, old: str, new: str) -> None:
+    of = SMALL[name]
+    text = of.programs[0][1].decode("ascii").replace(old, new, 1).encode("ascii")
+    assert not proof_says(of, 0, text)[0]
+
+
+@pytest.mark.parametrize(("words", "row"), HOLES.items(), ids=HOLES)
+def test_known_harm_is_what_the_oracle_says(words: str, row: tuple[str, str, str]) -> None:
+    name, old, new = row
+    text = SMALL[name].programs[0][1].decode("ascii")
+    assert old in text
+    judgement = SMALL[name].judge(0, text.replace(old, new, 1).encode("ascii"))
+    assert known(judgement) and words in judgement.why, judgement
 
 
 @pytest.mark.parametrize("job", JOBS, ids="-".join)
-def test_no_harm_passes(job: tuple[str, str]) -> None:
+@pytest.mark.parametrize("made_by", [damage, thought_damage])
+def test_no_harm_passes(job: tuple[str, str], made_by) -> None:
     counts = {"harmful": 0, "harmless": 0}
     for seed in range(60):
         draw = random.Random(f"{job} {seed}")
         of = draw.choice(cases(*job))
         program = draw.randrange(len(of.programs))
-        made = damage(of.programs[program][1], f"{job} {seed}")
+        made = made_by(of.programs[program][1], f"{job} {seed}")
         if made is None:
             continue
         judgement = of.judge(program, made[1])
         passed, _ = proof_says(of, program, made[1])
-        assert not passed or judgement.kind in ("harmless", "borderline"), (seed, made[0], judgement)
+        assert not passed or known(judgement) or judgement.kind in ("harmless", "borderline"), (
+            seed,
+            made[0],
+            judgement,
+        )
         if judgement.kind in counts:
             counts[judgement.kind] += passed == (judgement.kind == "harmless")
     assert counts["harmful"] > 3  # found by both
     assert counts["harmless"] > 3  # passed by both
 
 
-@pytest.mark.parametrize("of", [case(), case_by_hand()], ids=["by program", "by hand"])
-def test_no_harm_passes_on_a_small_board_of_which_every_line_counts(of) -> None:
+@pytest.mark.parametrize("of", SMALL.values(), ids=SMALL)
+@pytest.mark.parametrize("made_by", [damage, thought_damage])
+def test_no_harm_passes_on_a_small_board_of_which_every_line_counts(of, made_by) -> None:
     passed = 0
-    for seed in range(500):
+    for seed in range(250):
         program = seed % len(of.programs)
-        made = damage(of.programs[program][1], f"small {seed}")
+        made = made_by(of.programs[program][1], f"small {seed}")
         if made is None:
             continue
         judgement = of.judge(program, made[1])
         proved, _ = proof_says(of, program, made[1])
-        assert not proved or judgement.kind in ("harmless", "borderline"), (seed, made, judgement)
+        assert not proved or known(judgement) or judgement.kind in ("harmless", "borderline"), (seed, made, judgement)
         passed += proved
-    assert passed > 20
+    assert passed > 10

@@ -4,12 +4,14 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
-from plain_reader import COLUMNS, Track
-from plain_wood import Strokes, cut, excess_mm, in_outline, joined, lengths_mm, strokes_of
-from plain_words import Unreadable
+from plain_controller import COLUMNS, Track
+from plain_wood import Cutting, Strokes, cut, excess_mm, joined, lengths_mm, strokes_of
 from sawn_trial import Sawn
+from section_trial import Sections
+from time_trial import Times
+from what_is_harm import HARM, SAFE, Harm
+from world_trial import World
 
-from harm import HARM, SAFE, Harm
 from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
 
@@ -31,6 +33,8 @@ class Trial:
         self.table = self._with_first_cutter(track)
         self.doubts: dict[str, float] = {}
         self.notes: set[str] = set()
+        self.starts: list[int] = []
+        self.times = Times(self, THICK_CHIP)
 
     def _with_first_cutter(self, track: Track) -> np.ndarray:
         """The motions; those before the first header are made by the cutter that the operator has put in for it."""
@@ -50,95 +54,15 @@ class Trial:
 
     def hold(self) -> None:
         """Check everything, cheap things first."""
-        self._names()
-        self._modes()
-        self._sections()
+        Sections(self).hold()
         self._find_changes()
-        self._ending()
-        self._waits()
+        self.times.hold()
         self._travel()
+        World(self).hold()
         self._state_of_kept_moves()
         self._changed_moves()
         self._features()
         Sawn(self).hold()
-
-    # --- what it says of itself
-
-    def _names(self) -> None:
-        track, case = self.track, self.case
-        if not track.setups:
-            raise Unreadable("no header says the setup")
-        if any(name != self.setup.name for name in track.setups):
-            raise Harm("the header names another setup")
-        known = {(feature.group, feature.number) for feature in self.setup.features}
-        if any(claim not in known for claim in track.claims):
-            self.notes.add("the header claims a cut that the board has not")
-        if set(track.claims) != set(case.tracks[self.program].claims):
-            self.notes.add("the header claims other cuts")
-        if any(what == "offset" and value != 54 for _, what, value in track.happenings):
-            raise Harm("zero lies where nobody touched off")
-        numbers = {cutter.number for cutter in self.machine.cutters}
-        if not set(self.table[:, CUTTER].astype(int).tolist()) <= numbers:
-            raise Harm("a cutter that the machine has not")
-
-    def _modes(self) -> None:
-        missing = {"units", "plane", "distance", "feed mode"} - self.track.stated
-        if len(self.table) and missing:
-            raise Unreadable(f"nobody knows {sorted(missing)[0]} before the first motion")
-
-    def _sections(self) -> None:
-        """Cutters change where they can, and after each change the first motion lifts."""
-        starts, off = [0], True
-        # before or behind the comment that names the next cutter, on its line too: nothing moves between
-        stops = {row for row, what, value in self.track.happenings if what == "stop" and value == 0}
-        lengths = {row: value for row, what, value in self.track.happenings if what == "length"}
-        headers: list[float] = []
-        changes: list[float] = []
-        for row, what, value in self.track.happenings:
-            if what == "spindle":
-                off = value == 0
-            elif what == "header":
-                headers += [value] if not headers or headers[-1] != value else []
-            elif what == "cutter by hand" and row and headers:  # the first to be named is in the spindle already
-                if self.machine.dialect.cutter_change != "stop" or row not in stops or not off:
-                    raise Harm("another cutter without a stop")
-                starts.append(row)
-            elif what == "change":
-                if self.machine.dialect.cutter_change != "automatic":
-                    raise Harm("a cutter change on a machine that cannot")
-                if lengths.get(row) != value:
-                    raise Harm("a cutter without its length")
-                changes.append(value)
-                starts.append(row)
-        if self.machine.dialect.cutter_change == "automatic":
-            if not changes or (self.table[:, CUTTER] < 0).any():
-                raise Harm("moves before any cutter is taken")
-            if headers != changes:
-                self.notes.add("the header names other cutters than the changer takes")
-        self.starts = sorted(set(starts))
-        for start in self.starts:
-            self._lifts_first(start)
-        z = self.table[:, [3, 6]]
-        sideways = (self.table[:, 1:3] != self.table[:, 4:6]).any(axis=1)
-        if (np.isnan(z).any(axis=1) & sideways & ~np.isnan(self.table[:, 4:6]).all(axis=1)).any():
-            raise Harm("sideways at a height that nobody knows")
-        feeds = self.table[:, 0] > 0
-        if np.isnan(self.table[feeds, 1:7]).any():
-            raise Harm("a feed from a place that nobody knows")
-        if not (self.table[feeds, FEED] > 0).all():
-            raise Harm("a feed motion without a feed")
-
-    def _lifts_first(self, start: int) -> None:
-        if start >= len(self.table):
-            return
-        row = self.table[start]
-        x, y, z = row[4:7]
-        stays = all(math.isnan(b) or a == b for a, b in ((row[1], x), (row[2], y)))
-        clearance = self.machine.motion.clearance_mm
-        if not stays or not z >= 1.0:
-            raise Harm("does not lift first")
-        if z < clearance - 1e-6:
-            self.doubts["lifts first, but not to clearance"] = z
 
     # --- what changed
 
@@ -175,56 +99,6 @@ class Trial:
                 end = next(each for each in sections if each > row) if row < len(self.table) else row
                 on[row:end] = True
         return on
-
-    def _ending(self) -> None:
-        last = len(self.table)
-        if not last:
-            return
-        if self.machine.spindle.control == "program":
-            turns = [value for _, what, value in self.track.happenings if what in ("spindle", "change")]
-            spindle = [(what, value) for _, what, value in self.track.happenings if what in ("spindle", "change")]
-            if turns and spindle[-1][0] == "spindle" and spindle[-1][1] != 0:
-                raise Harm("ends with the spindle on")
-        elif (last, "stop", 0) not in self.track.happenings:
-            raise Harm("ends with the spindle on")
-        if not self.track.end:
-            self.notes.add("no end")
-        for start in [*self.starts[1:], last]:
-            z = self.table[start - 1, 6]
-            if not z >= 1.0:
-                raise Harm("ends with the cutter down")
-            if z < self.machine.motion.clearance_mm - 1e-6:
-                self.notes.add("ends below clearance")
-
-    def _waits(self) -> None:
-        """Dwells and stops in the wood; the spindle's delay."""
-        if not len(self.table):
-            return
-        down = np.flatnonzero((self.table[:, 0] > 0) & (np.fmin(self.table[:, 3], self.table[:, 6]) < 0))
-        start, waited, needed = -1, 0.0, self.machine.spindle.start_delay_s
-        for row, what, value in [*self.track.happenings, (len(self.table), "end of all", 0.0)]:
-            if start >= 0 and down.searchsorted(start) < down.searchsorted(row):
-                self.grade(needed - waited, 0.001, 0.01, "cuts before the spindle is at speed")
-                start = -1
-            if what == "spindle" and value == 3:
-                start = row if start < 0 else start
-                waited = 0.0 if start == row else waited
-            elif what == "dwell":
-                waited += value
-            if what in ("dwell", "stop") and 0 < row <= len(self.table):
-                self._stands(row - 1, value if what == "dwell" else math.inf)
-
-    def _stands(self, row: int, seconds: float) -> None:
-        place, radius = self.table[row, 4:7], self._radius(row)
-        if np.isnan(place).any() or seconds <= 0.201:
-            return
-        at = self.setup.placement.to_board(place[None, :2])
-        if in_outline(self.setup, at, -radius)[0] and place[2] < float(self.setup.stock.top_mm(*at[0])) - 0.02:
-            self.grade(seconds, 0.2, 0.25, "stands in the wood")
-
-    def _radius(self, row: int) -> float:
-        cutter = self.machine.cutter(int(self.table[row, CUTTER]))
-        return cutter.radius_mm if cutter else 0.0
 
     def _travel(self) -> None:
         travel = self.machine.travel
@@ -283,6 +157,7 @@ class Trial:
         if spindle.control == "program":
             chip = feed / self.table[some, SPEED] * (figures.speed_rpm / figures.feed_mm_min)
             self.grade(float(chip.max()), 1.05, THICK_CHIP, "too thick a chip")
+        self.times.rubs(some, figures.feed_mm_min, figures.plunge_feed_mm_min)
         most = figures.plunge_feed_mm_min
         self.grade(float(down.max()), most, most * 1.05 + 0.5, "too high a plunge feed")
 
@@ -338,16 +213,32 @@ class Trial:
         takes = close.takes[strokes.rapid]
         self.grade(float(takes.max(initial=0.0)), 0.005, HARM, "a rapid through wood")
         wide = cut(case.cloud(f, HARM), strokes) if len(strokes.row) else None
+        left = float((wide.final - case.cloud(f, HARM).wanted).max()) if wide is not None else math.inf
+        if left > HARM and not self.claimed(f):
+            self.doubts["what nobody claims any more is left uncut"] = left
+        else:
+            self._complete(f, close, wide, left)
+        cuts = np.unique(row[(close.takes > 0.003) & (row >= 0)])
+        self.hold_state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
+
+    def _complete(self, f: int, close: Cutting, wide: Cutting | None, left: float) -> None:
+        """Hold what a feature has become, less a little at its walls and less more, to what it must be."""
         name = self.setup.features[f].name
         if wide is None:
             raise Harm(f"{name} is not cut")
-        self.grade(float((wide.final - case.cloud(f, HARM).wanted).max()), 1.0, HARM, f"{name} is left uncut")
-        self.grade(float((close.final - case.cloud(f, SAFE).wanted).max()), SAFE, math.inf, "a feature is left uncut")
+        self.grade(left, 1.0, HARM, f"{name} is left uncut")
+        self.grade(
+            float((close.final - self.case.cloud(f, SAFE).wanted).max()), SAFE, math.inf, "a feature is left uncut"
+        )
         if isinstance(self.setup.features[f], Hole):
             self.grade(float(np.ptp(wide.final)), math.inf, HARM, f"{name} has no flat floor")
             self.grade(float(np.ptp(close.final)), SAFE, math.inf, "a hole has no flat floor")
-        cuts = np.unique(row[(close.takes > 0.003) & (row >= 0)])
-        self.hold_state(cuts[(cuts >= self.changed.start) & (cuts < self.changed.stop)])
+
+    def claimed(self, f: int) -> bool:
+        """Whether any program of the setup still claims a feature."""
+        feature = self.setup.features[f]
+        others = (track.claims for n, track in enumerate(self.case.tracks) if n != self.program)
+        return any((feature.group, feature.number) in claims for claims in (self.track.claims, *others))
 
     def _bites(self, strokes: Strokes, bites: tuple[np.ndarray, np.ndarray], row: np.ndarray) -> None:
         """Too deep a bite is harm, but in a strip by the wall that is a shaving a doubt."""

@@ -1,6 +1,6 @@
 """At every stop somebody jogs, zeroes, runs a macro: whatever was left behind, nothing that cuts changes.
 
-The motion is built by the oracle's own reader (tests/damage/plain_reader.py), once as the program stands and
+The motion is built by the oracle's own controller (tests/damage/plain_controller.py), once as the program stands and
 once for every stop with another state in force when the start button is pressed.  Modes: NISTIR 6556,
 section 3.4; a stop: section 3.6.1, the program goes on at the following line.
 """
@@ -36,11 +36,12 @@ from shops import (
     SAW_STOP_FACE,
 )
 
+from pearlkerf.machine.model import Machine
 from pearlkerf.machine.reader import read_machine
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "damage"))
 
-from plain_reader import RAPID, _Reader
+from plain_controller import RAPID, Assumed, Controller
 from plain_words import Unreadable
 
 PROGRAMS: dict[str, Fresh] = {
@@ -91,11 +92,11 @@ class Made:
     stops: list[int] = field(default_factory=list)
 
 
-class _Watched(_Reader):
-    """The oracle's reader, with feed mode and work offset, and something left behind at one stop."""
+class _Watched(Controller):
+    """The oracle's controller, with feed mode and work offset, and something left behind at one stop."""
 
-    def __init__(self, dialect, stop: int, leave: Callable) -> None:
-        super().__init__(dialect)
+    def __init__(self, machine: Machine, stop: int, leave: Callable) -> None:
+        super().__init__(machine.dialect, Assumed(frozenset(), machine.motion.clearance_mm))
         self.feed_mode, self.offset = 94, 54
         self.made, self.stop, self.leave = Made(), stop, leave
 
@@ -110,6 +111,11 @@ class _Watched(_Reader):
             self.made.stops.append(len(self.made.rows))
             if len(self.made.stops) == self.stop:
                 self.leave(self)
+
+    def _stops(self, code: float) -> None:
+        """Stand as the machine stood: what people leave behind is told by the test."""
+        if code in (2, 30):
+            super()._stops(code)
 
 
 def _jogged(reader: _Watched) -> None:
@@ -141,8 +147,8 @@ LEFT: dict[str, Callable] = {
 
 def motion_of(bench: Bench, fresh: Fresh, stop: int, leave: Callable) -> Made:
     """Give the motion of a fresh program, with something left behind at a stop; 0 for none."""
-    dialect = read_machine(str(bench.job(fresh) / f"{fresh.shop.name}.toml")).dialect
-    reader = _Watched(dialect, stop, leave)
+    machine = read_machine(str(bench.job(fresh) / f"{fresh.shop.name}.toml"))
+    reader = _Watched(machine, stop, leave)
     for line in bench.program(fresh).read_text(encoding="ascii").split("\n"):
         if line.strip() != "%" and not reader.track.end:
             reader.line(line)

@@ -1,0 +1,121 @@
+"""What a damaged program does with time: too early into the wood, too long in one place, too slow through it."""
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+from plain_controller import COLUMNS
+from plain_wood import in_outline, lengths_mm
+from what_is_harm import MOMENT, PLACE, SLOW, STAND, STANDS
+
+if TYPE_CHECKING:
+    from trial import Trial
+
+FEED, CUTTER = (COLUMNS.index(name) for name in ("feed", "cutter"))
+RAISED = 1.02  # a speed that is more than so many times the one before is waited for
+STEEP = math.tan(math.radians(10.0))  # what goes down more steeply is fed as a plunge
+
+
+class Times:
+    """The times of a trial's program."""
+
+    def __init__(self, trial: "Trial", thick_chip: float) -> None:
+        self.trial, self.machine, self.thick_chip = trial, trial.machine, thick_chip
+        self.table, self.happenings = trial.table, trial.track.happenings
+        self.slow_s = 0.0
+
+    def hold(self) -> None:
+        """Check the spindle's delays, dwells and stops in the wood, and chains of moves that are one place."""
+        if not len(self.table):
+            return
+        self._delays()
+        self._stands()
+        self._tiny_moves()
+
+    def _delays(self) -> None:
+        """After a start, or a higher speed, the spindle needs its time before the cutter meets the wood."""
+        down = np.flatnonzero((self.table[:, 0] > 0) & (np.fmin(self.table[:, 3], self.table[:, 6]) < 0))
+        start, waited, harm, turns, speed = -1, 0.0, 0.01, False, math.nan
+        needed = self.machine.spindle.start_delay_s
+        for row, what, value in [*self.happenings, (len(self.table), "end of all", 0.0)]:
+            if start >= 0 and down.searchsorted(start) < down.searchsorted(row):
+                self.trial.grade(needed - waited, 0.001, harm, "cuts before the spindle is at speed")
+                start = -1
+            raised = value / speed if what == "speed" and turns and value > RAISED * speed else 0.0
+            if (what == "spindle" and value == 3 and not turns) or raised:
+                start = row if start < 0 else start
+                waited = 0.0 if start == row else waited
+                harm = math.inf if raised and raised <= self.thick_chip else 0.01
+            elif what == "dwell":
+                waited += value
+            speed = value if what == "speed" else speed
+            turns = value == 3 if what == "spindle" else turns and what != "change"
+
+    # --- one place
+
+    def _stands(self) -> None:
+        """Dwells add up while the tip stays in one place; a stop has no end."""
+        place, spent, since = np.full(3, math.nan), 0.0, 0
+        for row, what, value in self.happenings:
+            if what not in ("dwell", "stop") or not 0 < row <= len(self.table):
+                continue
+            ends = self.table[since:row, 4:7]
+            if not (np.linalg.norm(ends - place, axis=1) <= PLACE).all():
+                place, spent = self.table[row - 1, 4:7], 0.0
+            else:
+                spent += float(np.nansum(self._times_s(slice(since, row))))
+            spent += value if what == "dwell" else math.inf
+            since = row
+            self._scorches(row - 1, spent)
+
+    def _scorches(self, row: int, seconds: float) -> None:
+        place, radius = self.table[row, 4:7], self._radius(row)
+        if np.isnan(place).any() or seconds <= STAND + 0.001:
+            return
+        at = self.trial.setup.placement.to_board(place[None, :2])
+        low = place[2] < float(self.trial.setup.stock.top_mm(*at[0])) - 0.02
+        if low and in_outline(self.trial.setup, at, -radius)[0]:
+            self.trial.grade(seconds, STAND, STANDS, "stands in the wood")
+
+    def _radius(self, row: int) -> float:
+        cutter = self.machine.cutter(int(self.table[row, CUTTER]))
+        return cutter.radius_mm if cutter else 0.0
+
+    def _times_s(self, rows: slice) -> np.ndarray:
+        """How long feed motions take at their feeds, s; nan for rapids."""
+        return lengths_mm(self.table[rows]) / self.table[rows, FEED] * 60
+
+    def _tiny_moves(self) -> None:
+        """Moves that stay within a place for long, though each of them moves."""
+        changed = self.trial.changed
+        times = self._times_s(changed)
+        tiny = np.isfinite(times) & (lengths_mm(self.table[changed]) < PLACE) & (self.table[changed, 6] < 0)
+        edges = np.flatnonzero(np.diff(np.concatenate([[0], tiny.astype(int), [0]])))
+        for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+            if times[first:last].sum() > STAND:
+                self._chain(first + changed.start, last + changed.start)
+
+    def _chain(self, first: int, last: int) -> None:
+        ends, times = self.table[first:last, 4:7], self._times_s(slice(first, last))
+        anchor, spent = 0, 0.0
+        for k in range(last - first):
+            if math.dist(ends[k], ends[anchor]) > PLACE:
+                anchor, spent = k, 0.0
+            spent += float(times[k])
+            self._scorches(first + k, spent)
+
+    # --- too slow
+
+    def rubs(self, rows: np.ndarray, feed_mm_min: float, plunge_mm_min: float) -> None:
+        """Count the time that feed motions in wood (rows) go at less than a part of the profile's figures."""
+        if not len(rows):
+            return
+        way = self.table[rows, 4:7] - self.table[rows, 1:4]
+        steep = -way[:, 2] > STEEP * np.hypot(way[:, 0], way[:, 1])
+        least = SLOW * np.where(steep, plunge_mm_min, feed_mm_min)
+        feed = self.table[rows, FEED]
+        slow = feed < least * 0.999
+        if slow.any():
+            length = lengths_mm(self.table[rows[slow]])
+            self.slow_s += float((length / feed[slow] * 60).sum())
+            self.trial.grade(self.slow_s, STAND, MOMENT, "rubs in the wood, slower than a fifth of its feed")
