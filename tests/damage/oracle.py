@@ -6,7 +6,7 @@ of every feature that they touch is cut again from the start.
 """
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -39,7 +39,8 @@ class Case:
 
     def __init__(self, name: str, setup: Setup, machine: Machine, programs: list[tuple[str, bytes]]) -> None:
         self.name, self.setup, self.machine, self.programs = name, setup, machine, programs
-        self.assumed, self.readings = _read_strictly([text for _, text in programs], machine)
+        both = [_read_proved(text, machine) for _, text in programs]
+        self.assumed, self.readings = [each[0] for each in both], [each[1] for each in both]
         self.tracks = [reading.track for reading in self.readings]
         self.tables = [track.table for track in self.tracks]
         self.strokes = [strokes_of(table, setup, machine) for table in self.tables]
@@ -133,24 +134,11 @@ class Case:
         return Judgement("harmless", "", notes)
 
 
-def _read_strictly(texts: list[bytes], machine: Machine) -> tuple[list[Assumed], list[Reading]]:
-    """Read proved programs, and what each must go on stating: all that its head states and that matters.
-
-    At a stop people jog, zero and switch modes.  Programs that state everything again afterwards are held
-    to it; of those that do not, people are taken to leave the machine as they found it.
-    """
-    assumed, readings, dialect = [], [], machine.dialect
-    for text in texts:
-        needed = frozenset(NEEDED | (read_plainly(text, dialect).track.stated & MATTERS))
-        own = Assumed(needed, True, machine.motion.clearance_mm)
-        try:
-            reading = read_plainly(text, dialect, assumed=own)
-        except Harm:
-            own = replace(own, stops_forget=False)
-            reading = read_plainly(text, dialect, assumed=own)
-        assumed.append(own)
-        readings.append(reading)
-    return assumed, readings
+def _read_proved(text: bytes, machine: Machine) -> tuple[Assumed, Reading]:
+    """Read a proved program, and what it must go on stating: all that its head states and that matters."""
+    stated = read_plainly(text, machine.dialect).track.stated
+    assumed = Assumed(frozenset(NEEDED | (stated & MATTERS)), machine.motion.clearance_mm)
+    return assumed, read_plainly(text, machine.dialect, assumed=assumed)
 
 
 def _comments(text: bytes) -> list[bytes]:

@@ -25,10 +25,9 @@ MATTERS = NEEDED | {"offset", "radius", "path"}
 
 @dataclass(frozen=True)
 class Assumed:
-    """What nobody can be sure of: modes that must be stated, and whether people change things at a stop."""
+    """Modes that must be stated, at the start and after every stop, before anything moves."""
 
     needed: frozenset[str] = NEEDED
-    stops_forget: bool = False
     clearance_mm: float = math.inf  # below it something may stand in the way
 
 
@@ -179,8 +178,9 @@ class Controller:
         self._happens("stop", code)
         if self.spindle and code == 0:
             self._happens("stop while it turns", code)
-        if self.assumed.stops_forget:
-            self.at, self.known = [NAN, NAN, NAN], frozenset()
+        # people jog, zero, switch modes, run macros
+        self.at, self.known, self.motion, self.sticky = [NAN, NAN, NAN], frozenset(), None, {}
+        self.feed = NAN
 
     def _modes(self, g, v) -> None:
         self.plane = g.get("plane", self.plane)

@@ -14,7 +14,9 @@ COMMENT = re.compile(r"\(([^()]*)\)")
 GOES_ON, SIDEWAYS = re.compile(r"[GXYZgxyz]"), re.compile(r"[XYxy]")
 STOPS = re.compile(r"[Mm](?:0?[01]|60)(?!\d)")
 # sentences that people act on: how the board lies, where zero is, which cutter is in
-LIES = re.compile(r"\bend at the\b|\boperator\b|\b[XYZ]0\b|\bpacked up\b|\bface up\b|\blevel\b")
+LIES = re.compile(
+    r"\bend at the\b|\boperator\b|\b[XYZ]0\b|\bpacked up\b|\bedge (?:up|down) and\b|\bplaying face (?:up|down)\b"
+)
 CUTTER = re.compile(r"^cutter (\d+), (?!\d+ is a saw)")
 # what tells people to do something now
 ACTS = re.compile(r"\b(switch the|set the spindle|change to)\b")

@@ -35,6 +35,7 @@ CLASSES = ("harmful", "unreadable", "borderline", "harmless")
 # wood and cutters, not clamps, nor what one controller may make of a word
 DEMANDED = (
     ("1: ", "dialect", "rule 1: what is outside the language or the dialect, a head without setup or cutter"),
+    ("2: moves before all modes", "rule", "rule 2: modes are stated as they are meant, though no arc follows"),
     ("3: drives ", "rule", "rule 3: an axis faster than it can go loses its place on some machines, also in the air"),
     ("5: moves sideways", "rule", "rule 5: below clearance stand clamps, which only the operator knows"),
     ("5: moves at rapid", "rule", "rule 5: at rapid beside wood only with room for a cutter that runs out"),
@@ -210,7 +211,10 @@ def main() -> int:
     holes = [each for each in outcomes if each.passed and each.judgement.kind in ("harmful", "unreadable")]
     print(holes_told(holes, asked.examples))
     print("\n".join(in_full(each) for each in outcomes if asked.show == column(each)))
-    print(f"\nharmful and passed: {sum(each.judgement.kind == 'harmful' for each in holes)}")
+    harmless = [each for each in outcomes if each.judgement.kind == "harmless"]
+    needless = sum(column(each) == "needlessly" for each in harmless)
+    print(f"\nharmless and refused needlessly: {needless} of {len(harmless)} ({needless / len(harmless):.2%})")
+    print(f"harmful and passed: {sum(each.judgement.kind == 'harmful' for each in holes)}")
     print(f"unreadable and passed: {sum(each.judgement.kind == 'unreadable' for each in holes)}")
     return 1 if holes else 0
 

@@ -9,7 +9,7 @@ from generator import KINDS, damage
 from oracle import Case
 from plain_reader import read_plainly
 from plain_words import Unreadable
-from small_case import DOT_PROGRAM, SETUP, case, case_by_hand, machine
+from small_case import AGAIN, DOT_PROGRAM, SETUP, case, case_by_hand, machine
 from what_is_harm import Harm
 
 SMALL, BY_HAND = case(), case_by_hand()
@@ -203,7 +203,7 @@ def test_damage_is_the_same_for_the_same_seed_and_every_kind_happens() -> None:
     ],
 )
 def test_people_do_what_a_stop_tells_them(old: str, new: str, kind: str) -> None:
-    said = DOT_PROGRAM.replace("S16000 M3\nG4 P2.0", "(set the spindle to 16000 rpm)\nM0").replace("M5", "M0")
+    said = DOT_PROGRAM.replace("S16000 M3\nG4 P2.0", f"(set the spindle to 16000 rpm)\nM0{AGAIN}").replace("M5", "M0")
     of = Case("talks", SETUP, machine("hand"), [("dot", said.encode()), BY_HAND.programs[SLOT]])
     assert of.judge(DOT, said.encode(), afresh=True).kind == "harmless"
     assert judged(DOT, old, new, of).kind == kind

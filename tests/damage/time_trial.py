@@ -5,8 +5,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from plain_controller import COLUMNS
+from plain_saw import edge_mm, wood_at
 from plain_wood import in_outline, lengths_mm
-from what_is_harm import MOMENT, PLACE, SLOW, STAND, STANDS
+from what_is_harm import MOMENT, PLACE, SKIN, SLOW, STAND, STANDS
+
+from pearlkerf.machine.cutting import cutting_figures
 
 if TYPE_CHECKING:
     from trial import Trial
@@ -31,6 +34,7 @@ class Times:
         self._delays()
         self._stands()
         self._tiny_moves()
+        self._creeps()
 
     def _delays(self) -> None:
         """After a start, or a higher speed, the spindle needs its time before the cutter meets the wood."""
@@ -69,17 +73,26 @@ class Times:
             self._scorches(row - 1, spent)
 
     def _scorches(self, row: int, seconds: float) -> None:
-        place, radius = self.table[row, 4:7], self._radius(row)
-        if np.isnan(place).any() or seconds <= STAND + 0.001:
+        if np.isnan(self.table[row, 4:7]).any() or seconds <= STAND + 0.001:
             return
-        at = self.trial.setup.placement.to_board(place[None, :2])
-        low = place[2] < float(self.trial.setup.stock.top_mm(*at[0])) - 0.02
-        if low and in_outline(self.trial.setup, at, -radius)[0]:
+        deep = self._in_wood_mm(row)
+        if deep > SKIN:
             self.trial.grade(seconds, STAND, STANDS, "stands in the wood")
+        elif deep > 0:
+            self.trial.doubts["stands on the wood"] = seconds
 
-    def _radius(self, row: int) -> float:
-        cutter = self.machine.cutter(int(self.table[row, CUTTER]))
-        return cutter.radius_mm if cutter else 0.0
+    def _in_wood_mm(self, row: int) -> float:
+        """How deep the cutter stands in the raw wood at the end of a motion, cut before or not."""
+        setup, cutter = self.trial.setup, self.machine.cutter(int(self.table[row, CUTTER]))
+        x, y, z = self.table[row, 4:7]
+        at = setup.placement.to_board(np.array([[x, y]]))
+        if cutter.kind == "saw":
+            along = wood_at(setup, at[0, 0])
+            edge = edge_mm(np.array([[*at[0], z]]), cutter.radius_mm, along)[0]
+            top = setup.stock.top_mm(np.full(len(along), at[0, 0]), along)
+            return float(np.max(top - edge, initial=0.0))
+        inside = in_outline(setup, at, -cutter.radius_mm)[0]
+        return max(float(setup.stock.top_mm(*at[0])) - float(z), 0.0) if inside else 0.0
 
     def _times_s(self, rows: slice) -> np.ndarray:
         """How long feed motions take at their feeds, s; nan for rapids."""
@@ -105,6 +118,18 @@ class Times:
             self._scorches(first + k, spent)
 
     # --- too slow
+
+    def _creeps(self) -> None:
+        """Where a feed is very slow in what is cut already, the wood beside it may burn too: only a doubt."""
+        feeds = (self.table[:, 0] > 0) & (np.fmin(self.table[:, 3], self.table[:, 6]) < -SKIN)
+        for number in np.unique(self.table[feeds, CUTTER]).astype(int).tolist():
+            figures = cutting_figures(self.machine, self.machine.cutter(number), self.trial.setup.wood)
+            least = SLOW * min(figures.feed_mm_min, figures.plunge_feed_mm_min)
+            rows = np.flatnonzero(feeds & (self.table[:, CUTTER] == number) & (self.table[:, FEED] < least))
+            at = self.trial.setup.placement.to_board(self.table[rows, 4:6])
+            rows = rows[in_outline(self.trial.setup, at)]
+            if len(rows) and (lengths_mm(self.table[rows]) / self.table[rows, FEED]).sum() * 60 > STAND:
+                self.trial.doubts["creeps in what is cut already"] = 1.0
 
     def rubs(self, rows: np.ndarray, feed_mm_min: float, plunge_mm_min: float) -> None:
         """Count the time that feed motions in wood (rows) go at less than a part of the profile's figures."""
