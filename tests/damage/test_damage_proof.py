@@ -1,17 +1,19 @@
 """Proved programs, damaged: no damage that does harm, or that nobody can read, passes the proof.
 
-A few hundred damages of the quicker examples; tens of thousands over all of them: tests/damage/run.py.
+A thousand damages of the quicker examples, half by chance, half by thought; tens of thousands over all of them:
+tests/damage/run.py.  More here: PEARLKERF_EXAMPLES=2000 python -m pytest tests/damage/test_damage_proof.py
 """
 
+import os
 import random
 
 import pytest
 from cases import HELD, cases
-from generator import damage
 from run import proof_says
 from small_case import DOT_PROGRAM, case, case_automatic, case_by_hand, case_held, case_told
-from thought_damage import thought_damage
+from thought_damage import any_damage
 
+EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 SAWN = ("skiff-tenor-guitar", "workshop-saw")
 JOBS = (
     ("gull-octave-mandolin", "benchtop-arcs"),
@@ -63,41 +65,38 @@ def test_known_harm_is_what_the_oracle_says(words: str, row: tuple[str, str, str
     assert known(judgement) and words in judgement.why, judgement
 
 
+def assert_no_harm_passes(of, program: int, made: tuple[str, bytes]) -> tuple[str, bool]:
+    """Give what the oracle says of a damaged program, and whether the proof passes it; harm it may not pass."""
+    judgement = of.judge(program, made[1])
+    passed, _ = proof_says(of, program, made[1])
+    assert not passed or known(judgement) or judgement.kind in ("harmless", "borderline"), (made, judgement)
+    return judgement.kind, passed
+
+
 @pytest.mark.parametrize("job", JOBS, ids="-".join)
-@pytest.mark.parametrize("made_by", [damage, thought_damage])
-def test_no_harm_passes(job: tuple[str, str], made_by) -> None:
+def test_no_harm_passes(job: tuple[str, str]) -> None:
     counts = {"harmful": 0, "harmless": 0}
-    for seed in range(60):
+    for seed in range(EXAMPLES or 40):
         draw = random.Random(f"{job} {seed}")
         of = draw.choice(cases(*job))
         program = draw.randrange(len(of.programs))
-        made = made_by(of.programs[program][1], f"{job} {seed}")
+        made = any_damage(of.programs[program][1], f"{job} {seed}")
         if made is None:
             continue
-        judgement = of.judge(program, made[1])
-        passed, _ = proof_says(of, program, made[1])
-        assert not passed or known(judgement) or judgement.kind in ("harmless", "borderline"), (
-            seed,
-            made[0],
-            judgement,
-        )
-        if judgement.kind in counts:
-            counts[judgement.kind] += passed == (judgement.kind == "harmless")
-    assert counts["harmful"] > 3  # found by both
-    assert counts["harmless"] > 3  # passed by both
+        kind, passed = assert_no_harm_passes(of, program, made)
+        if kind in counts:
+            counts[kind] += passed == (kind == "harmless")
+    if not EXAMPLES:
+        assert counts["harmful"] > 3  # found by both
+        assert counts["harmless"] > 3  # passed by both
 
 
 @pytest.mark.parametrize("of", SMALL.values(), ids=SMALL)
-@pytest.mark.parametrize("made_by", [damage, thought_damage])
-def test_no_harm_passes_on_a_small_board_of_which_every_line_counts(of, made_by) -> None:
+def test_no_harm_passes_on_a_small_board_of_which_every_line_counts(of) -> None:
     passed = 0
-    for seed in range(250):
+    for seed in range(EXAMPLES or 150):
         program = seed % len(of.programs)
-        made = made_by(of.programs[program][1], f"small {seed}")
-        if made is None:
-            continue
-        judgement = of.judge(program, made[1])
-        proved, _ = proof_says(of, program, made[1])
-        assert not proved or known(judgement) or judgement.kind in ("harmless", "borderline"), (seed, made, judgement)
-        passed += proved
-    assert passed > 10
+        made = any_damage(of.programs[program][1], f"small {seed}")
+        if made is not None:
+            passed += assert_no_harm_passes(of, program, made)[1]
+    assert EXAMPLES or passed > 10

@@ -37,7 +37,7 @@ def only_cutters_meet_wood(run: Run) -> Iterator[Finding]:
 
 
 def _comes_down(run: Run, section: Section, part: SpindlePart) -> Iterator[Finding]:
-    start, end, slack, motion = _low_ways(run, section, -part.above_tip_mm)
+    start, end, slack, motion = _low_ways(run, section, part)
     reach = part.radius_mm + slack
     deep = run.wood.highest_top_mm(start, end, reach) - np.minimum(start[:, 2], end[:, 2]) - part.above_tip_mm
     rows = np.flatnonzero(deep > DEEPER_BITE_MM + ROUNDING_MM)
@@ -46,11 +46,13 @@ def _comes_down(run: Run, section: Section, part: SpindlePart) -> Iterator[Findi
         yield run.tell(8, Alike(motion[rows], deep[rows]), _runs_into(part.name))
 
 
-def _low_ways(run: Run, section: Section, under_mm: float) -> tuple[Floats, Floats, Floats, Ints]:
-    """Give a section's straight ways that go lower than some height, in steps: ends (k, 3), slack, motions."""
+def _low_ways(run: Run, section: Section, part: SpindlePart) -> tuple[Floats, Floats, Floats, Ints]:
+    """Give a section's straight ways on which a part is low, by the wood, in steps: ends (k, 3), slack, motions."""
     pieces = run.pieces
     own = (pieces.motion >= section.first) & (pieces.motion < section.last)
-    low = np.flatnonzero(own & (np.minimum(pieces.start[:, 2], pieces.end[:, 2]) < under_mm))
+    low = np.flatnonzero(own & (np.minimum(pieces.start[:, 2], pieces.end[:, 2]) < -part.above_tip_mm))
+    away = run.wood.distance_mm(pieces.start[low], pieces.end[low]) >= part.radius_mm + pieces.slack[low]
+    low = low[~away]  # a way that is nowhere by the wood is in none of its steps
     way = pieces.end[low] - pieces.start[low]
     steps = np.maximum(np.ceil(np.linalg.norm(way[:, :2], axis=1) / REACH_STEP_MM), 1).astype(np.int64)
     piece, number = counted(steps)
