@@ -5,6 +5,7 @@ import math
 from hypothesis import strategies as st
 
 from pearlkerf.board.model import Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
+from pearlkerf.board.usual import KEYS
 
 
 def rounded(low: float, high: float) -> st.SearchStrategy[float]:
@@ -47,6 +48,7 @@ def boards(draw: st.DrawFn) -> Board:
         side_dots=draw(st.none() | st.builds(
             SideDots, st.just(side_frets), rounded(1.0, 3.0), rounded(1.0, 8.0), st.just(side_frets[-1:]),
             st.none() | rounded(1.0, 4.0), st.none() | rounded(2.0, 12.0), rounded(0.5, 1.2), rounded(-0.05, 0.05))),
+        unusual=KEYS,
     )  # fmt: skip
 
 
@@ -80,6 +82,7 @@ def sound_boards(draw: st.DrawFn) -> Board:
         side_dots=draw(st.builds(
             SideDots, st.just(tuple(range(1, frets + 1, 3))), rounded(1.0, 2.2), rounded(1.0, 4.0), st.just((4, 7)),
             st.none(), st.none() | rounded(3.5, 7.0), rounded(0.5, 0.8), rounded(-0.05, 0.05))),
+        unusual=KEYS,
     )  # fmt: skip
 
 
@@ -123,4 +126,5 @@ def wide_boards(draw: st.DrawFn) -> Board:
         side_dots=draw(st.none() | st.builds(
             SideDots, st.just(named), st.just(max(0.5, min(dot, thickness / 4))), st.sampled_from((0.2, 2.0, nut / 3)),
             st.just(()), st.none(), st.none(), st.sampled_from((0.1, 0.8)), st.just(0.0))),
+        unusual=KEYS,
     )  # fmt: skip

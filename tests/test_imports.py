@@ -16,7 +16,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "version": set(),
     "files": {"errors"},
     "machine": BASE,
-    "board": BASE | {"machine.holding"},
+    "board": BASE | {"machine.holding", "machine.woods"},
     "layout": BASE | {"board", "machine"},
     "setups": BASE | {"board", "machine", "layout"},
     "operations": LAYOUT,

@@ -73,8 +73,12 @@ class Look:
 
     @property
     def warnings(self) -> tuple[Problem, ...]:
-        """What is doubtful, placed."""
-        return self.placed(self.layout.warnings if self.layout else ())
+        """What is doubtful, placed: unusual figures, and what comes close to what is refused."""
+        return (*self.read.doubtful, *self.placed(self.layout.warnings if self.layout else ()))
+
+    def warnings_of(self, job: "Job") -> tuple[Problem, ...]:
+        """Give what is doubtful in a job for this board, placed: the board's own first."""
+        return (*self.read.doubtful, *self.placed(job.warnings, job.machine))
 
     @property
     def unit(self) -> Unit:

@@ -73,14 +73,14 @@ def test_inches_are_written_as_inches() -> None:
 
 
 def test_a_dot_without_room_is_left_out(tmp_path: Path) -> None:
-    layout = laid_out(tmp_path, Answers("mandolin", "Gannet", "6 in", 20))
+    layout = laid_out(tmp_path, Answers("mandolin", "Gannet", "8 in", 20))
     assert {hole.number for hole in layout.face_dots} < {5, 7, 10, 12, 15}
     assert layout.warnings == ()
 
 
 @given(
     instrument=st.sampled_from(sorted(INSTRUMENTS)),
-    scale_mm=st.integers(min_value=100, max_value=2000),
+    scale_mm=st.integers(min_value=200, max_value=1100),
     frets=st.integers(min_value=-1, max_value=61),
     hand=st.sampled_from(["right", "left"]),
     unit=st.sampled_from(["mm", "in"]),

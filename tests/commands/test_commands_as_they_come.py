@@ -11,7 +11,11 @@ from pearlkerf.cli import main
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 STEEL = (EXAMPLES / "harbour-steel-string.toml").read_text(encoding="utf-8")
-BOUND = STEEL.replace('ends = "through"\n', "margin = 0.5\n") + '[binding]\nthickness = 1.6\nput_on = "before"\n'
+BOUND = (
+    'unusual = ["fret_slots.margin"]\n'
+    + STEEL.replace('ends = "through"\n', "margin = 0.5\n")
+    + '[binding]\nthickness = 1.6\nput_on = "before"\n'
+)
 TRIMMED = STEEL + '[blank]\nwidth = 66\nbeyond_nut = 8\nbeyond_end = 7\ntrim = "both"\n'
 
 

@@ -100,7 +100,7 @@ def test_a_clamp_for_a_position_that_is_not_there_is_told(tmp_path: Path) -> Non
     path, profile, _ = files(tmp_path, far.format(2), LONG)
     told = run("check", path, "-m", profile).stderr
     assert re.search(
-        r"warning: \S+:48:1: holding.0.position: north clamp is said to stand in position 2, .* 1 posit", told
+        r"warning: \S+:51:1: holding.0.position: north clamp is said to stand in position 2, .* 1 posit", told
     )
     path.write_text(far.format(1), encoding="utf-8")
     assert "position" not in run("check", path, "-m", profile).stderr

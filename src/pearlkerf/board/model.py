@@ -56,6 +56,8 @@ class Binding:
 class FretSlots:
     """Slots square to the centre line; depth is below the finished surface.
 
+    ``tang_mm``, ``barbs_mm`` and ``tang_depth_mm`` are the fretwire's, as measured; None where it was not.
+
     ``measured_mm`` are the places from the nut end of slots that were sawn by hand, one for each fret;
     empty where the formula's count.  ``margin_mm`` is from the binding where there is one, else from the edge.
     """
@@ -68,6 +70,9 @@ class FretSlots:
     state: Literal["to cut", "already cut"] = "to cut"
     fit_mm: float = 0.0
     measured_mm: tuple[float, ...] = ()
+    tang_mm: float | None = None
+    barbs_mm: float | None = None
+    tang_depth_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +111,7 @@ class SideDots:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """A fingerboard as its maker describes it."""
+    """A fingerboard as its maker describes it; ``unusual`` names the keys whose figures are meant as they stand."""
 
     title: str
     scale: Scale
@@ -125,3 +130,4 @@ class Board:
     face_dots: FaceDots | None = None
     side_dots: SideDots | None = None
     holding: tuple[Holding, ...] = ()
+    unusual: tuple[str, ...] = ()

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
+from pearlkerf.board.fretwire import fretwire_doubts
 from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
 from pearlkerf.board.tables import (
     BindingTable,
@@ -12,6 +13,7 @@ from pearlkerf.board.tables import (
     FretSlotsTable,
     SideDotsTable,
 )
+from pearlkerf.board.usual import Doubts, doubts
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.beside import BesideIn, FilesBeside, nothing_beside
 from pearlkerf.files.lengths import Unit
@@ -25,8 +27,9 @@ class BoardFile:
     """A board file as read.
 
     ``board`` holds as much as could be read, so that the layout can look at it too; None where what
-    must be there is missing or wrong.  A file with problems is never cut.  ``unit`` is that of its bare
-    numbers, None where it cannot be told; ``beside`` reads the files that it names.
+    must be there is missing or wrong.  A file with problems is never cut.  ``doubtful`` are its unusual
+    figures.  ``unit`` is that of its bare numbers, None where it cannot be told; ``beside`` reads the
+    files that it names.
     """
 
     board: Board | None
@@ -36,6 +39,7 @@ class BoardFile:
     text: bytes
     unit: Unit | None = None
     beside: FilesBeside = nothing_beside
+    doubtful: tuple[Problem, ...] = ()
 
 
 def read_board(path: Path) -> BoardFile:
@@ -57,7 +61,10 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     board = None if read is None else _board(read, PurePath(file).stem)
     if read is not None:
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
-    return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside)
+    found = Doubts() if board is None else doubts(board, unit).and_then(fretwire_doubts(board, unit))
+    problems += map(tables.places.put, found.refused)
+    doubtful = tuple(map(tables.places.put, found.doubtful))
+    return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside, doubtful)
 
 
 def _board(read: BoardFileTable, stem: str) -> Board:
@@ -80,6 +87,7 @@ def _board(read: BoardFileTable, stem: str) -> Board:
         face_dots=None if read.face_dots is None else _face_dots(read.face_dots),
         side_dots=None if read.side_dots is None else _side_dots(read.side_dots),
         holding=holding_of(read.holding),
+        unusual=tuple(dict.fromkeys(read.unusual)),
     )
 
 
@@ -98,6 +106,9 @@ def _fret_slots(table: FretSlotsTable, binding: BindingTable | None) -> FretSlot
         state=table.state,
         fit_mm=table.fit,
         measured_mm=tuple(table.measured),
+        tang_mm=table.tang,
+        barbs_mm=table.barbs,
+        tang_depth_mm=table.tang_depth,
     )
 
 

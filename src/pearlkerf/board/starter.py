@@ -68,13 +68,16 @@ INSTRUMENTS: Final[dict[str, Instrument]] = {
     ),
 }  # fmt: skip
 
-SLOT_MM: Final = 0.58  # the tang's width without the barbs (common practice, no source)
+SLOT_MM: Final = 0.58  # a hair more than a bare tang of 0.51 to 0.53 mm (common practice, no source)
 BEYOND_LAST_MM: Final = 8.0  # wood between the last fret and the bridge end
 SHORTEST_BOARD_MM: Final = 25  # a board file takes no shorter one
 WALL_MM: Final = 1.0  # wood advised between two cuts
 SIDE_DEPTH_MM: Final = 3.0
+# shell dots as they are sold by inches, for the nearest in mm (common practice, no source)
+INCH_DOTS: Final = {4.0: '"3/16 in"', 5.0: '"3/16 in"', 6.0: '"1/4 in"'}
+WIDEST_DOT_MM: Final = 0.8  # by which a dot in inches is at most wider than the one in mm
 DOUBLE_SPACING: Final = 2.5  # of two side dots, centre to centre, in diameters: what the board file takes by itself
-SHORTEST_MM, LONGEST_MM = 100.0, 2000.0  # a scale that a board file takes
+SHORTEST_MM, LONGEST_MM = 200.0, 1100.0  # a scale that a board file takes without a word about it
 LONGEST_WOOD, LONGEST_TITLE = 100, 200  # characters that a board file takes
 TRY_IT: Final = "; try it in scrap"
 
@@ -111,7 +114,8 @@ def starter_text(answers: Answers) -> str:
     usual = INSTRUMENTS[answers.instrument]
     board = _Starter(answers, usual, _scale(answers), usual.frets if answers.frets is None else answers.frets)
     dots = answers.dots or ("face and side" if usual.face_frets else "side")
-    face = board.with_room(usual.face_frets or usual.side_frets, usual.dot_diameter) if dots == "face and side" else []
+    widest = usual.dot_diameter + WIDEST_DOT_MM * (answers.unit == "in")
+    face = board.with_room(usual.face_frets or usual.side_frets, widest) if dots == "face and side" else []
     side = board.with_room(usual.side_frets, usual.side_diameter) if dots != "none" else []
     parts = [board.head(), board.scale_table(), board.board(), board.blank(), board.slots()]
     parts += [board.face_dots(face)] if face else []
@@ -245,7 +249,7 @@ class _Starter:
         written = {
             "frets": str(frets),
             "double": str([n for n in self.usual.double if n in frets]),
-            "diameter": self._written(self.usual.dot_diameter),
+            "diameter": self._bought(self.usual.dot_diameter),
             "thickness": self._written(self.usual.dot_thickness),
             "proud": self._written(0.2),
             "fit": "0",
@@ -259,7 +263,7 @@ class _Starter:
         written = {
             "frets": str(frets),
             "double": str([n for n in self.usual.double if n in roomy]),
-            "diameter": self._written(diameter),
+            "diameter": quoted(f"{diameter:g} mm") if self.answers.unit == "in" else f"{diameter:g}",
             "depth": self._written(SIDE_DEPTH_MM),
             "height": '"auto"',
         }
@@ -269,3 +273,9 @@ class _Starter:
         """Give a bare number in the file's unit; inches to the thousandth."""
         number = length_mm if self.answers.unit == "mm" else length_mm / 25.4
         return f"{number:.3f}".rstrip("0").rstrip(".")
+
+    def _bought(self, length_mm: float) -> str:
+        """Give the size of what is sold by fixed sizes: mm, except shell dots in a file of inches."""
+        if self.answers.unit == "mm":
+            return f"{length_mm:g}"
+        return INCH_DOTS.get(length_mm, f'"{length_mm:g} mm"')

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
+from pearlkerf.board.usual import KEYS
 from pearlkerf.files.lengths import Unit
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import (
@@ -115,7 +116,7 @@ class BindingTable(Table):
 class FretSlotsTable(Table):
     """[fret_slots]."""
 
-    width: Annotated[float, Length(0.1, 5)] = key("the tang's, without barbs")
+    width: Annotated[float, Length(0.1, 5)] = key("a hair more than the bare tang")
     depth: Annotated[float, Length(0.1, 20)] = key("below the finished face")
     floor: Annotated[Literal["follow", "level"], Choice(("follow", "level"))] = key(
         '"follow": it follows the radius; or "level": as deep everywhere as the edges need', default="follow"
@@ -132,6 +133,13 @@ class FretSlotsTable(Table):
         '"to cut"; or "already cut": only kept clear of', default="to cut"
     )
     fit: Fit = key("added to the width", default=0.0)
+    tang: Annotated[float | None, Length(0.2, 2)] = key(
+        "the fretwire's tang without its barbs, as measured", default=None, usual="not measured"
+    )
+    barbs: Annotated[float | None, Length(0.2, 3)] = key("the same over its barbs", default=None, usual="not measured")
+    tang_depth: Annotated[float | None, Length(0.2, 10)] = key(
+        "from the crown's seat to the tang's lower edge", default=None, usual="not measured"
+    )
     measured: list[Place] = key(
         "where slots that are already cut truly lie, from the nut end, one for each fret; dots are centred between "
         "them",
@@ -183,6 +191,10 @@ class BoardFileTable(Table):
         "shown in programs and on pages; only ever text", default=None, usual="the file's name"
     )
     unit: Annotated[Literal["mm", "in"], Choice(("mm", "in"))] = key('"mm" or "in": what a bare number means')
+    unusual: list[Annotated[str, Choice(KEYS)]] = key(
+        'keys whose figures are meant as they stand, however far from what is usual, such as ["board.thickness"]',
+        default_factory=list,
+    )
     scale: ScaleTable = key("the scale")
     board: BoardTable = key("the board")
     blank: BlankTable | None = key(

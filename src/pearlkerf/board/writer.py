@@ -29,7 +29,7 @@ def write_board(board: Board, unit: Unit) -> str:
     """
     writer = _Writer(unit)
     parts = [
-        table_lines("", {"title": quoted(board.title), "unit": f'"{unit}"'}),
+        table_lines("", {"title": quoted(board.title), "unit": f'"{unit}"', "unusual": _words(board.unusual)}),
         table_lines("scale", {"length": writer.length(board.scale.length_mm), "frets": str(board.scale.frets)}),
         table_lines("board", writer.board(board)),
         *([] if board.blank is None else [table_lines("blank", writer.blank(board))]),
@@ -55,6 +55,10 @@ def quoted(text: str) -> str:
     """Give text as TOML holds it; what no file can hold (half of a surrogate pair) becomes "?"."""
     held = re.sub(r"[\ud800-\udfff]", "?", text)
     return json.dumps(held, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _words(words: Sequence[str]) -> str | None:
+    return f"[{', '.join(map(quoted, words))}]" if words else None
 
 
 def _key_lines(key: Key, value: str, more: str) -> list[str]:
@@ -136,6 +140,9 @@ class _Writer:
             "margin": self.length(slots.margin_mm),
             "state": f'"{slots.state}"',
             "fit": self.length(slots.fit_mm),
+            "tang": self.some(slots.tang_mm),
+            "barbs": self.some(slots.barbs_mm),
+            "tang_depth": self.some(slots.tang_depth_mm),
             "measured": self.lengths(slots.measured_mm),
         }
 

@@ -31,7 +31,7 @@ def check(board: Path, machine_name: str | None, as_json: bool, verbose: bool) -
 
             tell("planning")
             job = way.plan(look, read_machine(machine_name))
-    warnings = look.placed(job.warnings, job.machine) if job else look.warnings
+    warnings = look.warnings_of(job) if job else look.warnings
     warn(warnings)
     text, data = [layout_text(layout)], layout_data(layout, warnings)
     if job is not None:

@@ -67,7 +67,7 @@ def coupon(
         tell("planning and writing the programs")
         job = way.plan_on_scrap(look, machine, wish)
         made = way.make(job, look.read.text, read_profile_bytes(name))
-        warnings = look.placed(job.warnings, job.machine)
+        warnings = look.warnings_of(job)
         warn(warnings)
         saved = save_told(made, output, force, as_json, tell)
     assert job.piece is not None

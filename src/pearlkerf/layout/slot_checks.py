@@ -118,7 +118,7 @@ def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
 def note_level_floor(laid: Laid) -> Iterator[Remark]:
     """A level floor under a radius is deeper in the middle than was asked for; say by how much."""
     board, slots = laid.board, laid.board.fret_slots
-    if slots is None or slots.floor != "level" or not laid.to_cut:
+    if slots is None or slots.floor != "level" or not laid.to_cut or "fret_slots.floor" in board.unusual:
         return
     deepest = max(laid.to_cut, key=lambda slot: deepest_mm(laid, slot))
     depth = deepest_mm(laid, deepest) - board.crown_allowance_mm
@@ -128,7 +128,8 @@ def note_level_floor(laid: Laid) -> Iterator[Remark]:
             found=f"a level floor under the radius lies up to {depth:.2f} mm below the finished surface on the centre "
             f"line ({deepest.name}), {depth - slots.depth_mm:.2f} mm more than the depth asked for",
             allowed="that is what a level floor means",
-            hint='use floor = "follow" to keep the depth the same all along the slot',
+            hint='use floor = "follow" to keep the depth the same all along the slot; if it is meant so, write '
+            'unusual = ["fret_slots.floor"] at the top of the file',
         ))  # fmt: skip
 
 
