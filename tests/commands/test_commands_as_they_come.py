@@ -11,11 +11,8 @@ from pearlkerf.cli import main
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 STEEL = (EXAMPLES / "harbour-steel-string.toml").read_text(encoding="utf-8")
-BOUND = (
-    'unusual = ["fret_slots.margin"]\n'
-    + STEEL.replace('ends = "through"\n', "margin = 0.5\n")
-    + '[binding]\nthickness = 1.6\nput_on = "before"\n'
-)
+THIN_WALL = STEEL.replace('ends = "through"\n', "margin = 0.5\n")
+BOUND = f'unusual = ["fret_slots.margin"]\n{THIN_WALL}[binding]\nthickness = 1.6\nput_on = "before"\n'
 TRIMMED = STEEL + '[blank]\nwidth = 66\nbeyond_nut = 8\nbeyond_end = 7\ntrim = "both"\n'
 
 
