@@ -1,18 +1,25 @@
 """Fresh programs to edit: boards, shops (shipped profiles and changes of them), and a job made once for each.
 
-Everything goes through the command line, as a maker would, so that nothing here knows the inside of the
-project.
+Everything goes the way of the command line, as a maker would, so that nothing here knows the inside of the
+project; board and machine are read once for all edits of a job's programs.
 """
 
-import json
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from unittest import mock
 
 from click.testing import CliRunner, Result
 from edits import Text, text_of
 
+from pearlkerf import way
 from pearlkerf.cli import main
+from pearlkerf.commands.asked import marks_option
+from pearlkerf.commands.prove import prove
+from pearlkerf.machine.model import Machine
+from pearlkerf.machine.reader import read_machine
+from pearlkerf.proof.identity import Assumed
+from pearlkerf.reading.motions import ProgramText
 
 ROOT = Path(__file__).parents[2]
 SHORT = ROOT / "tests" / "golden" / "short-board.toml"
@@ -81,6 +88,15 @@ class Proof:
     messages: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Held:
+    """What the command ``prove`` holds programs against."""
+
+    look: way.Look
+    machine: Machine
+    said: Assumed
+
+
 def board_text(name: str) -> str:
     """Give the text of a board's file."""
     if name.startswith("short"):
@@ -99,6 +115,7 @@ class Bench:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.jobs: dict[tuple, Path] = {}
+        self.held: dict[tuple, Held] = {}
         self.tries = 0
 
     def job(self, fresh: Fresh) -> Path:
@@ -109,8 +126,9 @@ class Bench:
             folder.mkdir()
             (folder / "board.toml").write_text(board_text(fresh.board), encoding="utf-8")
             (folder / f"{fresh.shop.name}.toml").write_text(fresh.shop.toml(), encoding="utf-8")
-            made = run(fresh.command, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml",
-                       "-o", folder / "job", *fresh.options)  # fmt: skip
+            with mock.patch("pearlkerf.jobs.pages.draw_job", lambda *_: {}):  # nobody looks at them here
+                made = run(fresh.command, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml",
+                           "-o", folder / "job", *fresh.options)  # fmt: skip
             if made.exit_code and fresh.shop.needs and fresh.shop.needs in made.stderr:
                 raise ShopNotReady(made.stderr)
             if made.exit_code:
@@ -131,29 +149,34 @@ class Bench:
         return text_of(self.program(fresh).read_bytes(), int(limit[1]) if limit else 70)
 
     def prove(self, fresh: Fresh, program: bytes) -> Proof:
-        """Hold an edited program against its board and shop."""
-        result = self._prove(fresh, program, "--json")
-        if result.exit_code not in (0, 3):
-            raise RuntimeError(f"prove ended with {result.exit_code}: {result.output} {result.exception!r}")
-        told = json.loads(result.stdout)
-        if told["proved"] != (result.exit_code == 0):
-            raise RuntimeError(f"prove ended with {result.exit_code} and says {told}")
-        found = told["findings"]
-        return Proof(result.exit_code == 0, frozenset(each["rule"] for each in found),
-                     tuple(f"{each['message']} (rule {each['rule']})" for each in found))  # fmt: skip
+        """Hold an edited program against its board and shop, as the command does."""
+        against = self._against(fresh)
+        text = ProgramText(self.program(fresh).name, program)
+        verdict = way.prove(against.look, against.machine, [text], against.said).verdict
+        found = verdict.findings
+        return Proof(verdict.proved, frozenset(each.rule for each in found),
+                     tuple(f"{each.message} (rule {each.rule})" for each in found))  # fmt: skip
+
+    def _against(self, fresh: Fresh) -> Held:
+        """Give what the command would make of its options, once for each that are alike."""
+        key = fresh.job, fresh.said
+        if key not in self.held:
+            folder, program = self.job(fresh), self.program(fresh)
+            asked = (program, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml", *fresh.said)
+            options = prove.make_context("prove", [str(each) for each in asked]).params
+            look = way.look_at(options["board"])
+            look = way.as_measured(look, marks_option(options["at"], look))
+            said = Assumed(options["setup"], options["cutters"])
+            self.held[key] = Held(look, read_machine(options["machine_name"]), said)
+        return self.held[key]
 
     def words(self, fresh: Fresh, program: bytes) -> tuple[int, str]:
         """Give the exit code and the words for people."""
-        result = self._prove(fresh, program)
-        return result.exit_code, result.output
-
-    def _prove(self, fresh: Fresh, program: bytes, *options: str) -> Result:
         folder = self.job(fresh)
         self.tries += 1
         tried = folder / f"try-{self.tries}"
         tried.mkdir()
         file = tried / self.program(fresh).name
         file.write_bytes(program)
-        return run(
-            "prove", file, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml", *fresh.said, *options
-        )
+        result = run("prove", file, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml", *fresh.said)
+        return result.exit_code, result.output
