@@ -14,10 +14,52 @@ State = Literal["flat", "radiused"]
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """Scale length from nut to saddle, uncompensated, and the number of frets."""
+    """Scale length from nut to saddle, uncompensated, and the number of frets.
+
+    Where ``treble_mm`` is given, ``length_mm`` is the bass side's, both along the centre line's direction, and the
+    place ``square_at`` (of a fret, or between two) stands square to that line: all others slant.
+    """
 
     length_mm: float
     frets: int
+    treble_mm: float | None = None
+    square_at: float = 7.0
+
+    @property
+    def slanted(self) -> bool:
+        """Say whether frets slant."""
+        return self.treble_mm is not None and self.treble_mm != self.length_mm
+
+    @property
+    def lengths_mm(self) -> tuple[float, ...]:
+        """Scale length, or that of the bass side and that of the treble side."""
+        return (self.length_mm,) if self.treble_mm is None else (self.length_mm, self.treble_mm)
+
+    @property
+    def middle_mm(self) -> float:
+        """Scale length on the centre line: the mean of both sides'."""
+        return self.length_mm if self.treble_mm is None else (self.length_mm + self.treble_mm) / 2
+
+    def in_words(self, decimals: int) -> str:
+        """Say it, to so many decimals of a millimetre.
+
+        >>> Scale(650.0, 20).in_words(2), Scale(685.8, 24, 647.7).in_words(1)
+        ('650.00 mm', '685.8 mm bass, 647.7 mm treble')
+        """
+        bass = f"{self.length_mm:.{decimals}f} mm"
+        return bass if self.treble_mm is None else f"{bass} bass, {self.treble_mm:.{decimals}f} mm treble"
+
+
+@dataclass(frozen=True, slots=True)
+class Strings:
+    """The strings, counted from the treble side, straight from nut to bridge.
+
+    The spreads lie between the outer ones' centres; None where the board's widths say it.
+    """
+
+    count: int = 6
+    at_nut_mm: float | None = None
+    at_bridge_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +153,11 @@ class SideDots:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """A fingerboard as its maker describes it; ``unusual`` names the keys whose figures are meant as they stand."""
+    """A fingerboard as its maker describes it.
+
+    ``nut`` is how the nut end lies where frets slant: with fret 0, or square, ``before_nut_mm`` beyond its line;
+    ``unusual`` names the keys whose figures are meant as they stand.
+    """
 
     title: str
     scale: Scale
@@ -131,3 +177,6 @@ class Board:
     side_dots: SideDots | None = None
     holding: tuple[Holding, ...] = ()
     unusual: tuple[str, ...] = ()
+    strings: Strings | None = None
+    nut: Literal["slanted", "square"] = "slanted"
+    before_nut_mm: float = 10.0

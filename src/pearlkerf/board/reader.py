@@ -4,14 +4,16 @@ from dataclasses import dataclass
 from pathlib import Path, PurePath
 
 from pearlkerf.board.fretwire import fretwire_doubts
-from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots
+from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots, Strings
 from pearlkerf.board.tables import (
     BindingTable,
     BlankTable,
     BoardFileTable,
     FaceDotsTable,
     FretSlotsTable,
+    ScaleTable,
     SideDotsTable,
+    StringsTable,
 )
 from pearlkerf.board.usual import Doubts, doubts
 from pearlkerf.errors import Problem, Refusal
@@ -71,7 +73,7 @@ def _board(read: BoardFileTable, stem: str) -> Board:
     table = read.board
     return Board(
         title=stem if read.title is None else read.title,
-        scale=Scale(read.scale.length, read.scale.frets),
+        scale=_scale(read.scale),
         length_mm=table.length,
         nut_width_mm=table.nut_width,
         end_width_mm=table.end_width,
@@ -88,7 +90,19 @@ def _board(read: BoardFileTable, stem: str) -> Board:
         side_dots=None if read.side_dots is None else _side_dots(read.side_dots),
         holding=holding_of(read.holding),
         unusual=tuple(dict.fromkeys(read.unusual)),
+        strings=None if read.strings is None else _strings(read.strings),
+        nut=table.nut,
+        before_nut_mm=table.before_nut,
     )
+
+
+def _scale(table: ScaleTable) -> Scale:
+    length, treble = table.length
+    return Scale(length, table.frets, treble, table.square_at)
+
+
+def _strings(table: StringsTable) -> Strings:
+    return Strings(table.count, table.spread_at_nut, table.spread_at_bridge)
 
 
 def _blank(table: BlankTable) -> Blank:

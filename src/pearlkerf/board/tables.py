@@ -12,6 +12,7 @@ from pearlkerf.files.toml_values import (
     Length,
     LengthOr,
     LengthOrPair,
+    Number,
     Text,
     Whole,
     WrongValue,
@@ -21,6 +22,7 @@ from pearlkerf.machine.holding import HoldingTable
 
 FLAT: Final = float("inf")
 RADIUS: Final = Length(50, 10000)
+SCALE: Final = Length(100, 2000)
 
 Fret = Annotated[int, Whole(1, 60)]
 Place = Annotated[float, Length(0, 2000)]
@@ -46,22 +48,63 @@ class RadiusKind(Checked):
         return FLAT if length is None else length
 
     def _pair(self, value: dict[str, Any], unit: Unit | None) -> tuple[float, float]:
-        for name in value:
-            if name not in ("nut", "end"):
-                near = nearest(name, ["nut", "end"])
-                hint = f'did you mean "{near}"?' if near else ""
-                raise WrongValue(f'unknown key "{name[:80]}" in the radius', self.allowed, hint)
-        missing = [name for name in ("nut", "end") if name not in value]
-        if missing:
-            raise WrongValue(f'the radius has no "{missing[0]}"', self.allowed, f"write {missing[0]} = … too")
+        named_alone(value, ("nut", "end"), "radius", self.allowed)
         return self._one(value["nut"], unit), self._one(value["end"], unit)
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleLength(Checked):
+    """A scale length, or { bass = …, treble = … }; taken as mm of the bass side, and of the treble side or None."""
+
+    allowed: str = 'a length, 100 to 2000 mm, or { bass = "27 in", treble = "25 1/2 in" }'
+
+    def take(self, value: object, unit: Unit | None) -> tuple[float, float | None]:
+        """Give the length, or both."""
+        if not isinstance(value, dict):
+            return SCALE.take(value, unit), None
+        named_alone(value, ("bass", "treble"), "scale length", self.allowed)
+        return SCALE.take(value["bass"], unit), SCALE.take(value["treble"], unit)
+
+
+def named_alone(value: dict[str, Any], names: tuple[str, ...], what: str, allowed: str) -> None:
+    """Refuse a value of several named parts that has another, or lacks one; raises WrongValue."""
+    for name in value:
+        if name not in names:
+            near = nearest(name, list(names))
+            hint = f'did you mean "{near}"?' if near else ""
+            raise WrongValue(f'unknown key "{name[:80]}" in the {what}', allowed, hint)
+    missing = [name for name in names if name not in value]
+    if missing:
+        raise WrongValue(f'the {what} has no "{missing[0]}"', allowed, f"write {missing[0]} = … too")
 
 
 class ScaleTable(Table):
     """[scale]."""
 
-    length: Annotated[float, Length(100, 2000)] = key("nut to saddle, without compensation")
+    length: Annotated[tuple[float, float | None], ScaleLength()] = key(
+        'nut to saddle, without compensation: a length, or { bass = "27 in", treble = "25 1/2 in" } for slanted frets, '
+        "both along the centre line's direction"
+    )
+    square_at: Annotated[float, Number(0, 120, "frets")] = key(
+        "where frets slant, the place that stands square to the centre line: a fret, 0 for the nut, or between frets, "
+        "such as 7.5",
+        default=7.0,
+    )
     frets: Annotated[int, Whole(1, 60)] = key("how many")
+
+
+class StringsTable(Table):
+    """[strings]."""
+
+    count: Annotated[int, Whole(1, 24)] = key("how many; string 1 is on the treble side", default=6)
+    spread_at_nut: Annotated[float | None, Length(1, 290)] = key(
+        "between the outer strings' centres at the nut", default=None, usual="the width there less 3 mm a side"
+    )
+    spread_at_bridge: Annotated[float | None, Length(1, 290)] = key(
+        "the same at the bridge; must be given where frets slant",
+        default=None,
+        usual="the edges carried on, less 3 mm a side",
+    )
 
 
 class BoardTable(Table):
@@ -73,7 +116,7 @@ class BoardTable(Table):
     hand: Annotated[Literal["right", "left"], Choice(("right", "left"))] = key(
         'for whom the board is; "left" mirrors everything', default="right"
     )
-    length: Annotated[float, Length(20, 2000)] = key("nut end to bridge end")
+    length: Annotated[float, Length(20, 2000)] = key("nut end to bridge end, along the centre line")
     nut_width: Annotated[float, Length(5, 300)] = key("width at the nut end")
     end_width: Annotated[float, Length(5, 300)] = key("width at the bridge end")
     thickness: Annotated[float, Length(1, 50)] = key("of the blank as it goes on the machine, at the crown")
@@ -88,6 +131,12 @@ class BoardTable(Table):
     crown_allowance: Annotated[float, Length(0, 5)] = key(
         "what radiusing and levelling (on a radiused blank levelling alone) will take off along the middle",
         default=0.2,
+    )
+    nut: Annotated[Literal["slanted", "square"], Choice(("slanted", "square"))] = key(
+        'where frets slant: "slanted", the nut end runs with fret 0; or "square", beyond its line', default="slanted"
+    )
+    before_nut: Annotated[float, Length(0, 200)] = key(
+        "where such an end is square: wood beyond the farthest point of the nut's line", default=10.0
     )
 
 
@@ -196,6 +245,9 @@ class BoardFileTable(Table):
         default_factory=list,
     )
     scale: ScaleTable = key("the scale")
+    strings: StringsTable | None = key(
+        "only where frets slant, or where strings say where something lies", default=None
+    )
     board: BoardTable = key("the board")
     blank: BlankTable | None = key(
         "only where the blank is not yet cut to the outline, a rectangle with the board in its middle", default=None

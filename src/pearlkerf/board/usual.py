@@ -79,7 +79,7 @@ TIGHT: Final = "shell that is pressed in so tightly breaks; a coupon tells the f
 LOOSE: Final = "so wide a gap shows as a ring of glue; a coupon tells the fit"
 SHALLOW: Final = "the tang meets the floor before the crown is seated"
 FIGURES: Final = (
-    Usual("scale.length", "a scale length", lambda board: (board.scale.length_mm,), (300, 900), (200, 1100),
+    Usual("scale.length", "a scale length", lambda board: board.scale.lengths_mm, (300, 900), (200, 1100),
           "the scale is twice the distance from the nut to fret 12",
           "the scale ends at the saddle, it is twice the distance from the nut to fret 12"),
     Usual("board.nut_width", "a board at the nut", lambda board: (board.nut_width_mm,), (26, 60), (20, 110),

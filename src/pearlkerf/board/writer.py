@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from pearlkerf.board.model import Board, FaceDots, FretSlots, SideDots
+from pearlkerf.board.model import Board, FaceDots, FretSlots, Scale, SideDots, Strings
 from pearlkerf.board.tables import BoardFileTable
 from pearlkerf.files.lengths import Unit, write_length
 from pearlkerf.files.toml_keys import Key, tables_of
@@ -16,6 +16,8 @@ from pearlkerf.machine.holding import Holding
 COMMENT_COLUMN: Final = 34
 WIDEST: Final = 110  # characters of a line; what goes beyond it is broken, a comment then stands above its key
 TABLES: Final = tables_of(BoardFileTable)
+USUAL_SQUARE_AT: Final = TABLES["scale"]["square_at"].default
+BEFORE_NUT_MM: Final = TABLES["board"]["before_nut"].default
 
 Written = Mapping[str, str | None]  # values as they stand in the file, by key; None where a key is left out
 
@@ -30,7 +32,8 @@ def write_board(board: Board, unit: Unit) -> str:
     writer = _Writer(unit)
     parts = [
         table_lines("", {"title": quoted(board.title), "unit": f'"{unit}"', "unusual": _words(board.unusual)}),
-        table_lines("scale", {"length": writer.length(board.scale.length_mm), "frets": str(board.scale.frets)}),
+        table_lines("scale", writer.scale(board.scale)),
+        *([] if board.strings is None else [table_lines("strings", writer.strings(board.strings))]),
         table_lines("board", writer.board(board)),
         *([] if board.blank is None else [table_lines("blank", writer.blank(board))]),
         *([] if board.binding is None else [table_lines("binding", writer.binding(board))]),
@@ -59,6 +62,15 @@ def quoted(text: str) -> str:
 
 def _words(words: Sequence[str]) -> str | None:
     return f"[{', '.join(map(quoted, words))}]" if words else None
+
+
+def figure(number: float) -> str:
+    """Give a bare number so that it reads back the same.
+
+    >>> figure(7.0), figure(7.5)
+    ('7', '7.5')
+    """
+    return repr(int(number)) if number == int(number) else repr(number)
 
 
 def _key_lines(key: Key, value: str, more: str) -> list[str]:
@@ -101,6 +113,22 @@ class _Writer:
     def radius(self, radius_mm: float) -> str:
         return '"flat"' if math.isinf(radius_mm) else self.length(radius_mm)
 
+    def scale(self, scale: Scale) -> Written:
+        length = self.length(scale.length_mm)
+        both = scale.treble_mm is not None and f"{{ bass = {length}, treble = {self.length(scale.treble_mm)} }}"
+        return {
+            "length": both or length,
+            "square_at": figure(scale.square_at) if both or scale.square_at != USUAL_SQUARE_AT else None,
+            "frets": str(scale.frets),
+        }
+
+    def strings(self, strings: Strings) -> Written:
+        return {
+            "count": str(strings.count),
+            "spread_at_nut": self.some(strings.at_nut_mm),
+            "spread_at_bridge": self.some(strings.at_bridge_mm),
+        }
+
     def board(self, board: Board) -> Written:
         nut, end = self.radius(board.radius.nut_mm), self.radius(board.radius.end_mm)
         return {
@@ -113,6 +141,8 @@ class _Writer:
             "radius": nut if board.radius.nut_mm == board.radius.end_mm else f"{{ nut = {nut}, end = {end} }}",
             "state": f'"{board.state}"',
             "crown_allowance": self.length(board.crown_allowance_mm),
+            "nut": None if board.nut == "slanted" else f'"{board.nut}"',
+            "before_nut": None if board.before_nut_mm == BEFORE_NUT_MM else self.length(board.before_nut_mm),
         }
 
     def blank(self, board: Board) -> Written:

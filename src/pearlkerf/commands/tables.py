@@ -30,12 +30,16 @@ def columns(head: Row, rows: Sequence[Row]) -> str:
 def layout_text(layout: Layout) -> str:
     """Give the table that a maker wants at the bench."""
     board = layout.board
-    parts = [
-        f"{board.title}: scale {board.scale.length_mm:.3f} mm, {board.hand}-handed, distances in mm from the nut end"
-    ]
+    parts = [f"{board.title}: scale {board.scale.in_words(3)}, {board.hand}-handed, distances in mm from the nut end"]
     frets = [[str(row.fret), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
               _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
     head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]
+    if board.scale.slanted:
+        head = [*head, "along bass edge", "along treble edge"]
+        frets = [
+            [*cells, _mm(row.bass_mm, 3), _mm(row.treble_mm, 3)]
+            for cells, row in zip(frets, layout.fret_rows, strict=True)
+        ]
     if any(row.off_mm is not None for row in layout.fret_rows):
         head = [*head, "measured beyond the formula"]
         frets = [
@@ -81,11 +85,12 @@ def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:
             "fret": row.fret,
             "x_mm": row.x_mm,
             "y_mm": 0.0,
-            "along_mm": layout.edges.bass.along_mm(row.x_mm),
+            "along_mm": layout.edges.bass.along_mm(row.x_mm) if row.bass_mm is None else row.bass_mm,
             "height_mm": None,
             "depth_mm": row.depth_mm,
             "wood_left_mm": row.wood_left_mm,
             "width_mm": row.width_mm,
+            **({} if row.treble_mm is None else {"treble_along_mm": row.treble_mm}),
             **({} if row.off_mm is None else {"off_mm": row.off_mm}),
         }
         for row in layout.fret_rows

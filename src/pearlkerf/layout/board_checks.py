@@ -12,12 +12,12 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
     """The last fret and its slot lie on the board."""
     board = laid.board
     last = float(laid.frets_mm[-1])
-    walls = [max(x for x, _ in (wall.start, wall.end))
-             for wall in (line.beside(laid.half_slot_mm) for line in laid.lines[1:])]  # fmt: skip
-    wall = walls[-1]
+    lines, end = [line.beside(laid.half_slot_mm) for line in laid.lines[1:]], laid.edges.finished.ends.far
+    left = [line.apart_mm(end) for line in lines]
+    wall = max(x for x, _ in (lines[-1].start, lines[-1].end))
 
     def beyond(limit_mm: float) -> Problem:
-        fits = sum(each + limit_mm <= board.length_mm for each in walls)
+        fits = sum(each >= limit_mm for each in left)
         slot = f", its slot ends at {wall:.2f} mm" if laid.slots else ""
         return Problem(
             key="scale.frets",
@@ -25,17 +25,19 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
             f"{board.length_mm:.2f} mm",
             allowed=f"the last fret must lie on the board, {BOARD_END.advised_mm:.0f} mm of wood beyond it are advised",
             hint=one_of(
-                f"make board.length at least {up(wall + limit_mm)} mm", f"use at most {fits} frets" if fits else ""
+                f"make board.length at least {up(board.length_mm + limit_mm - left[-1])} mm",
+                f"use at most {fits} frets" if fits else "",
             ),
         )
 
-    yield from weigh(board.length_mm - wall, BOARD_END, beyond)
+    yield from weigh(left[-1], BOARD_END, beyond)
 
 
 def check_blank(laid: Laid) -> Iterator[Remark]:
     """The blank holds the board."""
     board = laid.board
-    widest = max(laid.edges.finished.end_widths_mm)
+    (_, low), (_, high) = laid.edges.finished.box_mm
+    widest = high - low
     if board.blank is not None and board.blank.width_mm < widest - ROUNDING_MM:
         yield Remark("refused", Problem(
             key="blank.width",

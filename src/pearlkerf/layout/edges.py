@@ -7,6 +7,7 @@ centre  + - - - - - - - - - - - - - - - - - +  x
         |        ___________----------------+
 treble  +--------
 
+Where frets slant, so may both ends; each edge then ends where it meets them, and has a length of its own.
 Whoever needs an edge asks it, and works nothing out from the board's widths.
 """
 
@@ -16,7 +17,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.board.model import Board
+from pearlkerf.board.model import Blank, Board
+from pearlkerf.layout.frets import line_at
 from pearlkerf.layout.lines import Line, Point
 
 
@@ -111,23 +113,52 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True)
+class Ends:
+    """The lines across the board in which both its ends lie."""
+
+    nut: Line
+    far: Line
+
+
+@dataclass(frozen=True, slots=True)
 class Sides:
-    """A piece of wood in plan between its two long edges, that at low Y and that at high Y."""
+    """A piece of wood in plan between its two long edges, that at low Y and that at high Y.
+
+    ``cut`` are its ends; None where the edges themselves say where they are, square to the centre line.
+    """
 
     low: Edge
     high: Edge
+    cut: Ends | None = None
+
+    @property
+    def ends(self) -> Ends:
+        """Give its ends, from edge to edge, low Y first."""
+        if self.cut is not None:
+            return Ends(self.across(self.cut.nut), self.across(self.cut.far))
+        (low, low_far), (high, high_far) = self.low.ends, self.high.ends
+        return Ends(Line(low, high), Line(low_far, high_far))
 
     @property
     def corners(self) -> NDArray[np.float64]:
         """Its outline, (4, 2) float, mm, counter-clockwise from the nut end at low Y; read-only."""
-        (low, low_far), (high, high_far) = self.low.ends, self.high.ends
-        array = np.array([low, low_far, high_far, high], dtype=np.float64)
+        ends = self.ends
+        array = np.array([ends.nut.start, ends.far.start, ends.far.end, ends.nut.end], dtype=np.float64)
         array.setflags(write=False)
         return array
 
     @property
+    def box_mm(self) -> tuple[Point, Point]:
+        """Give the low and the high corner of the box along the centre line that holds it."""
+        (low_x, low_y), (high_x, high_y) = self.corners.min(axis=0).tolist(), self.corners.max(axis=0).tolist()
+        return (low_x, low_y), (high_x, high_y)
+
+    @property
     def end_widths_mm(self) -> tuple[float, float]:
-        """Its widths at the nut end and at the far end."""
+        """Its widths, square to the centre line, at the nut end and at the far end, at their outermost places."""
+        if self.cut is not None:
+            (near, _), (far, _) = self.box_mm
+            return self.width_mm(near), self.width_mm(far)
         (near_low, far_low), (near_high, far_high) = self.low.ends, self.high.ends
         return near_high[1] - near_low[1], far_high[1] - far_low[1]
 
@@ -145,7 +176,15 @@ class Sides:
 
     def inside(self, away_mm: float) -> "Sides":
         """Give what is left when so much is off both edges."""
-        return Sides(self.low.inside(away_mm), self.high.inside(away_mm))
+        return replace(self, low=self.low.inside(away_mm), high=self.high.inside(away_mm))
+
+    def between(self, ends: Ends) -> "Sides":
+        """Give the piece between these ends; its edges begin and end there."""
+        low, high = (
+            replace(edge, nut_corner=edge.crossing(ends.nut), far_corner=edge.crossing(ends.far))
+            for edge in (self.low, self.high)
+        )
+        return Sides(low, high, ends)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,17 +196,52 @@ class Edges:
     wood: Sides
     bass: Edge  # one of the finished ones
 
+    @property
+    def treble(self) -> Edge:
+        """The finished edge across from the bass edge."""
+        return self.finished.high if self.bass is self.finished.low else self.finished.low
+
+    @property
+    def standing_mm(self) -> tuple[float, float]:
+        """Give how far the bass edge lies above the treble edge that it stands on: at that one's nut end and far end.
+
+        Square to the centre line.
+        """
+        if self.finished.cut is None:
+            return self.finished.end_widths_mm
+        (near, _), (far, _) = self.treble.ends
+        return self.finished.width_mm(near), self.finished.width_mm(far)
+
 
 def edges_of(board: Board) -> Edges:
     """Give a board's edges; where there is no binding, its core is all of it."""
     finished = _sides((0.0, board.nut_width_mm / 2), (board.length_mm, board.end_width_mm / 2))
+    if board.scale.slanted:
+        finished = finished.between(_ends(board, finished))
     binding, blank = board.binding, board.blank
     core = finished if binding is None else finished.inside(binding.thickness_mm)
     wood = core if binding is not None and binding.put_on == "after" else finished
     if blank is not None:
-        half, end = blank.width_mm / 2, board.length_mm + blank.beyond_end_mm
-        wood = _sides((-blank.beyond_nut_mm, half), (end, half))
+        wood = _rectangle(finished, blank)
     return Edges(finished, core, wood, finished.low if board.hand == "right" else finished.high)
+
+
+def _ends(board: Board, sides: Sides) -> Ends:
+    """Give the ends of a board whose frets slant: the nut's line, or a square one beyond it, and a square far end."""
+    nut = sides.across(line_at(board, 0.0, 0.0))
+    if board.nut == "square":
+        x = min(nut.start[0], nut.end[0]) - board.before_nut_mm
+        nut = Line((x, nut.start[1]), (x, nut.end[1]))
+    far = board.length_mm
+    return Ends(nut, Line((far, nut.start[1]), (far, nut.end[1])))
+
+
+def _rectangle(finished: Sides, blank: Blank) -> Sides:
+    """Give a blank, in whose middle the board lies."""
+    (low_x, low_y), (high_x, high_y) = finished.box_mm
+    near, far = low_x - blank.beyond_nut_mm, high_x + blank.beyond_end_mm
+    low, high = ((low_y + high_y + side * blank.width_mm) / 2 for side in (-1, 1))
+    return Sides(Edge((near, low), (far, low)), Edge((near, high), (far, high)))
 
 
 def _sides(nut: Point, far: Point) -> Sides:

@@ -1,7 +1,18 @@
-"""Where frets lie along the scale."""
+"""Where frets lie along the scale, and the lines that they run along.
+
+       bass scale L_b
+-------+------.               a fret joins the points at the same share s of either scale, on the outer
+nut   /       |   square_at   strings, which run straight from nut to bridge, and goes straight on to the
+-----+--------+------         edges; on the centre line it lies at s (L_b + L_t) / 2 from the nut's line
+  treble scale L_t
+"""
 
 import numpy as np
 from numpy.typing import NDArray
+
+from pearlkerf.board.model import Board
+from pearlkerf.layout.limits import EDGE_TO_STRING_MM
+from pearlkerf.layout.lines import Line
 
 
 def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.float64]:
@@ -21,3 +32,48 @@ def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.flo
     """
     n = np.arange(1, fret_count + 1)
     return np.asarray(scale_length_mm * (1.0 - 2.0 ** (-n / 12.0)), dtype=np.float64)
+
+
+def share_at(place: float) -> float:
+    """Give the share of the scale at which a place lies, a fret or between two: 1 - 2**(-p/12).
+
+    >>> share_at(12.0), round(share_at(7.5), 6)
+    (0.5, 0.35158)
+    """
+    return float(1.0 - 2.0 ** (-place / 12.0))
+
+
+def spreads_mm(board: Board) -> tuple[float, float]:
+    """Give the distance between the outer strings' centres at the nut and at the bridge.
+
+    Where the file does not say it, they lie EDGE_TO_STRING_MM inside the edges, carried on to the bridge.
+    """
+    strings, nut = board.strings, board.nut_width_mm
+    bridge = nut + (board.end_width_mm - nut) * board.scale.middle_mm / board.length_mm
+    at_nut = strings.at_nut_mm if strings is not None else None
+    at_bridge = strings.at_bridge_mm if strings is not None else None
+    return (
+        nut - 2 * EDGE_TO_STRING_MM if at_nut is None else at_nut,
+        bridge - 2 * EDGE_TO_STRING_MM if at_bridge is None else at_bridge,
+    )
+
+
+def line_at(board: Board, share: float, x_mm: float) -> Line:
+    """Give the line of a share of the scale that crosses the centre line at an X, from outer string to outer string.
+
+    From the place that stands square, so far apart do the two scales bring a share: (s - s_square) (L_bass - L_treble).
+    """
+    if not board.scale.slanted:
+        return Line((x_mm, -board.nut_width_mm / 2), (x_mm, board.nut_width_mm / 2))
+    scale, (nut, bridge) = board.scale, spreads_mm(board)
+    treble_mm = scale.length_mm if scale.treble_mm is None else scale.treble_mm
+    ahead = (share - share_at(scale.square_at)) * (scale.length_mm - treble_mm) / 2
+    low_ahead = ahead if board.hand == "right" else -ahead
+    half = (nut + (bridge - nut) * share) / 2
+    return Line((x_mm + low_ahead, -half), (x_mm - low_ahead, half))
+
+
+def fret_lines(board: Board, places_mm: NDArray[np.float64]) -> tuple[Line, ...]:
+    """Give the lines of the nut and of every fret, from outer string to outer string, through places on the centre."""
+    shares = [share_at(number) for number in range(len(places_mm) + 1)]
+    return tuple(line_at(board, share, x) for share, x in zip(shares, (0.0, *places_mm.tolist()), strict=True))

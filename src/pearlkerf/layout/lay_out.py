@@ -1,22 +1,23 @@
 """From a board to its layout: every position and depth."""
 
 from collections.abc import Callable, Iterator
-from typing import Final
+from typing import Any, Final
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.binding import BINDING_CHECKS
 from pearlkerf.layout.board_checks import BOARD_CHECKS
 from pearlkerf.layout.checks import Remark
-from pearlkerf.layout.edges import Sides, edges_of
+from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
+from pearlkerf.layout.frets import fret_lines
 from pearlkerf.layout.ground import Ground, Laid
-from pearlkerf.layout.lines import Line
 from pearlkerf.layout.measured import MEASURED_CHECKS, formula_mm, frets_mm
 from pearlkerf.layout.model import FretRow, Layout
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import surface
+from pearlkerf.layout.scale_checks import SCALE_CHECKS
 from pearlkerf.layout.side_dot_checks import SIDE_DOT_CHECKS
 from pearlkerf.layout.side_dots import side_dot_row, side_dots
 from pearlkerf.layout.slot_checks import SLOT_CHECKS
@@ -24,6 +25,7 @@ from pearlkerf.layout.slots import deepest_mm, fret_slots
 from pearlkerf.layout.trims import TRIM_CHECKS, trims
 
 CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
+    *SCALE_CHECKS,
     *BOARD_CHECKS,
     *BINDING_CHECKS,
     *TRIM_CHECKS,
@@ -66,13 +68,8 @@ def lay_out(board: Board) -> Layout:
 def ground_of(board: Board) -> Ground:
     """Give what a board's features are laid out on."""
     edges, frets = edges_of(board), frets_mm(board)
-    lines = tuple(_square_at(x, edges.finished) for x in (0.0, *frets.tolist()))
+    lines = tuple(map(edges.finished.across, fret_lines(board, frets)))
     return Ground(board, edges, surface(board), frets, lines)
-
-
-def _square_at(x: float, sides: Sides) -> Line:
-    """Give the line from edge to edge that lies square to the centre line."""
-    return Line((x, sides.low.y_mm(x)), (x, sides.high.y_mm(x)))
 
 
 def _laid(board: Board) -> Laid:
@@ -90,6 +87,15 @@ def _laid(board: Board) -> Laid:
     )
 
 
+def _across(laid: Laid, number: int, x: float) -> dict[str, Any]:
+    """Give a row's figures of how a fret crosses the board: its length, and where it slants its place on each edge."""
+    if not laid.board.scale.slanted:
+        return {"width_mm": laid.edges.finished.width_mm(x)}
+    line, edges = laid.lines[number], laid.edges
+    bass, treble = (edge.along_mm(edge.crossing(line)[0]) for edge in (edges.bass, edges.treble))
+    return {"width_mm": line.length_mm, "bass_mm": bass, "treble_mm": treble}
+
+
 def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
     board, rows, before = laid.board, [], 0.0
     measured, formula = bool(board.fret_slots and board.fret_slots.measured_mm), formula_mm(board)
@@ -101,7 +107,7 @@ def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
                 fret=number,
                 x_mm=x,
                 from_last_mm=x - before,
-                width_mm=laid.edges.finished.width_mm(x),
+                **_across(laid, number, x),
                 depth_mm=None if slot is None else -slot.floor_at_crown_mm,
                 wood_left_mm=None if deepest is None else board.thickness_mm - deepest,
                 edge_depth_mm=deepest,

@@ -41,3 +41,7 @@ ROUNDING_MM: Final = 1e-6
 RIM_DIRECTIONS: Final = 3600
 # points of a radiused edge's outline; its chords stay inside the wood, by less than 0.001 mm
 EDGE_POINTS: Final = 65
+# the outer strings run so far inside the edges, where nobody says where they run
+EDGE_TO_STRING_MM: Final = 3.0
+# no fret of an instrument slants more than this (common practice, no source: makers stay below 20 degrees)
+STEEPEST_FRET_DEG: Final = 35.0

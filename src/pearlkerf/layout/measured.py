@@ -28,7 +28,7 @@ def frets_mm(board: Board) -> NDArray[np.float64]:
 
 def formula_mm(board: Board) -> NDArray[np.float64]:
     """Give every fret's distance from the nut by the formula, (frets,) float, mm."""
-    return fret_distances_mm(board.scale.length_mm, board.scale.frets)
+    return fret_distances_mm(board.scale.middle_mm, board.scale.frets)
 
 
 def fitting_scale_mm(measured: NDArray[np.float64]) -> float:
@@ -91,11 +91,13 @@ def _off(laid: Laid, index: int, limit_mm: float) -> Problem:
     return Problem(
         key=f"fret_slots.measured.{index}",
         found=f"fret {index + 1} was measured at {place:.2f} mm, {abs(place - right):.2f} mm "
-        f"{'beyond' if place > right else 'short of'} where a scale of {laid.board.scale.length_mm:.2f} mm puts it, "
+        f"{'beyond' if place > right else 'short of'} where a scale of {laid.board.scale.middle_mm:.2f} mm puts it, "
         f"{right:.2f} mm{others}",
         allowed=f"within {MEASURED_OFF.least_mm:.2f} mm, {MEASURED_OFF.advised_mm:.2f} mm is told",
         hint=one_of(
-            f"use a scale.length of {fits:.2f} mm, which the measured places fit" if left <= limit_mm else "",
+            f"use a scale.length of {fits:.2f} mm, which the measured places fit"
+            if left <= limit_mm and not laid.board.scale.slanted
+            else "",
             "measure it again from the nut end",
         ),
     )

@@ -37,8 +37,10 @@ class DotRow:
 
 @dataclass(frozen=True, slots=True)
 class FretRow:
-    """One fret as the bench wants it: distance from the nut, width there, slot depths.
+    """One fret as the bench wants it: distance from the nut on the centre line, width there, slot depths.
 
+    A slanted one's width is its own length from edge to edge; ``bass_mm`` and ``treble_mm`` are then how far along
+    each edge it lies, from that edge's nut corner.
     ``depth_mm`` (on the centre line) and ``edge_depth_mm`` (where the floor is lowest within the finished
     outline) count from the blank's top at the crown line; None where the board has no slots.
     """
@@ -50,6 +52,8 @@ class FretRow:
     depth_mm: float | None
     wood_left_mm: float | None
     edge_depth_mm: float | None = None
+    bass_mm: float | None = None
+    treble_mm: float | None = None
     off_mm: float | None = None  # how far beyond the formula's place it was measured; None where it was not
 
 

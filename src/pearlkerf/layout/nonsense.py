@@ -15,6 +15,7 @@ from pearlkerf.layout.groups import GROUPS, TRIED
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
 from pearlkerf.layout.outline import surface
+from pearlkerf.layout.scale_checks import real_scale
 from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
 
 FLAT = Radius(math.inf, math.inf)
@@ -27,6 +28,8 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
         raise Refusal([Problem(key="scale.frets", found=f"{board.scale.frets} frets", allowed="at least 1")])
     board, problems = _with_real_widths(board)
     board, unreal = real_places(board)
+    problems += unreal
+    board, unreal = real_scale(board)
     problems += unreal
     radius, impossible = _possible_radius(board)
     problems += impossible
@@ -83,7 +86,8 @@ def _possible_radius(board: Board) -> tuple[Radius, list[Problem]]:
 
 def _falls_at_ends_mm(board: Board) -> tuple[float, float]:
     """Give how far the surface falls to the edges at the nut end and the far end; infinite where it does not reach."""
-    radii, halves = (board.radius.nut_mm, board.radius.end_mm), _half_widths_mm(board)
+    halves = _half_widths_mm(board)
+    radii = surface(board).radius_mm([0.0, board.length_mm]).tolist()
     falls = surface(board).fall_mm([0.0, board.length_mm], halves).tolist()
     nut, end = (fall if r >= half else math.inf for fall, r, half in zip(falls, radii, halves, strict=True))
     return nut, end

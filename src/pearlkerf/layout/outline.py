@@ -35,7 +35,8 @@ def edge_outline(ground: Ground) -> NDArray[np.float64]:
     """
     board, edge = ground.board, ground.edges.bass
     round_top = board.state == "radiused"
-    places = np.linspace(0.0, board.length_mm, EDGE_POINTS if round_top else 2).tolist()
+    (near, _), (far, _) = edge.ends
+    places = np.linspace(near, far, EDGE_POINTS if round_top else 2).tolist()
     thick = [edge_thickness_mm(ground, edge, x, 0.0) if round_top else board.thickness_mm for x in places]
     glue = np.array([(edge.along_mm(x), 0.0) for x in places])
     face = np.array([(edge.along_mm(x), y) for x, y in zip(places, thick, strict=True)])

@@ -84,6 +84,30 @@ def check_waste_of_blank(laid: Laid) -> Iterator[Remark]:
     yield from weigh(left, WALL, falls_apart)
 
 
+def check_slots_leave_over_the_long_sides(laid: Laid) -> Iterator[Remark]:
+    """A slanted through slot leaves the wood over its long sides, not over an end of a blank."""
+    blank = laid.board.blank
+    through = [slot for slot in laid.to_cut if slot.through]
+    if blank is None or not through:
+        return
+    (near, _), (far, _) = laid.edges.wood.box_mm
+    half = laid.half_slot_mm
+    left = [(x - near - half, "nut", slot) for slot in through for x, _ in slot.ends]
+    left += [(far - x - half, "end", slot) for slot in through for x, _ in slot.ends]
+    least, end, slot = min(left, key=lambda each: each[0])
+
+    def runs_out(limit_mm: float) -> Problem:
+        has = blank.beyond_nut_mm if end == "nut" else blank.beyond_end_mm
+        return Problem(
+            key=f"blank.beyond_{end}",
+            found=f"{wood(least)} stays between the slot of {slot.name} and the end of the blank, beside the board",
+            allowed=at_least(WALL),
+            hint=f"use a blank with at least {up(has + limit_mm - least)} mm there, or a narrower one",
+        )
+
+    yield from weigh(least, WALL, runs_out)
+
+
 def check_stopped_slots(laid: Laid) -> Iterator[Remark]:
     """Stopped slots leave wood beyond their tips, and are long enough to be slots."""
     board, slots = laid.board, laid.board.fret_slots
@@ -137,6 +161,7 @@ SLOT_CHECKS = (
     check_wood_between_slots,
     check_wood_under_slots,
     check_waste_of_blank,
+    check_slots_leave_over_the_long_sides,
     check_stopped_slots,
     note_level_floor,
 )

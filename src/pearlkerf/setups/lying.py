@@ -23,12 +23,19 @@ class Datum:
     ``slot`` names the slot in whose middle, or in whose opening in the edge, it is.
     """
 
-    on: Literal["nut end", "nut corner", "slot", "slot in the edge", "corner of the scrap", "first hole"]
+    on: Literal["nut end", "nut line", "nut corner", "slot", "slot in the edge", "corner of the scrap", "first hole"]
     at: Point = (0.0, 0.0)
     slot: str = ""
 
+    @property
+    def at_nut(self) -> bool:
+        """Say whether it is the zero of the whole face: at the nut end, or on the nut's line."""
+        return self.on in ("nut end", "nut line")
+
 
 NUT_END: Final = Datum("nut end")
+# where the nut's line crosses the centre line, which is not where a square end lies
+NUT_LINE: Final = Datum("nut line")
 NUT_CORNER: Final = Datum("nut corner")
 SCRAP_CORNER: Final = Datum("corner of the scrap")
 FIRST_HOLE: Final = Datum("first hole")
@@ -138,6 +145,17 @@ class BelowRaw:
 
 
 @dataclass(frozen=True, slots=True)
+class NutLine:
+    """The nut's line, where it runs aslant, or beside the nut end: so far right of that it crosses the centre line.
+
+    The angle is seen from above, counter-clockwise from straight across.
+    """
+
+    from_end_mm: float
+    angle_deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class TrimIsEnd:
     """A trim's wall is the end of the board."""
 
@@ -232,7 +250,7 @@ class Lying:
     wood: tuple[InBlank | Outlined | Top, ...] = ()
     rests: OnGlueFace | OnTrebleEdge | HeldScrap | Strip | None = None
     first: tuple[OutlineFirst | BindingFirst | IntoBinding, ...] = ()
-    to_mind: tuple[BindingIsOn | BindingToCome | BelowRaw | TrimIsEnd | CornerNotch, ...] = ()
+    to_mind: tuple[BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd | CornerNotch, ...] = ()
     dowels: Dowels | None = None
     measured: AsMeasured | None = None
     part: PartOfJob | None = None

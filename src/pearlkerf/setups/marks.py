@@ -156,7 +156,7 @@ def _wrong_board(layout: Layout, known: _Known) -> Iterator[Problem]:
 
 def _would_fit(layout: Layout, known: _Known) -> str:
     """Say which scale length a measure would fit."""
-    scale, measured = layout.board.scale.length_mm, known.mark.distance_mm
+    scale, measured = layout.board.scale.middle_mm, known.mark.distance_mm
     fits = scale * measured / known.along_mm
     if known.mark.name == FAR_END:
         return (

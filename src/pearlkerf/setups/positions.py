@@ -19,7 +19,7 @@ from pearlkerf.layout.features import Feature
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier
-from pearlkerf.setups.lying import NUT_CORNER, NUT_END, Datum, Dowels, Lying, OnGlueFace
+from pearlkerf.setups.lying import NUT_CORNER, Datum, Dowels, Lying, OnGlueFace
 from pearlkerf.setups.model import Placement, Position, Setup
 from pearlkerf.setups.windows import Mark, Reach, Window, windows_by_marks, windows_by_pitch
 
@@ -50,7 +50,7 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
     numbers = {feature.identity: number for number, feature in enumerate(setup.features)}
     face = [ZeroMark(Datum("slot", (slot.line.x_mm(), 0.0), slot.name), numbers.get(slot.identity))
             for slot in layout.slots]  # fmt: skip
-    return (ZeroMark(NUT_END), *face)
+    return (ZeroMark(setup.lying.zero), *face)
 
 
 def on_carrier(setup: Setup, reaches: Sequence[Reach], travel_mm: float, carrier: Carrier) -> tuple[Setup, ...]:

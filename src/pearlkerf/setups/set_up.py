@@ -4,13 +4,14 @@ import math
 from collections.abc import Iterator
 
 from pearlkerf.board.model import Board
-from pearlkerf.layout.edges import Sides
+from pearlkerf.layout.edges import Edges
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.outline import edge_outline
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.setups.lying import (
     NUT_CORNER,
     NUT_END,
+    NUT_LINE,
     BelowRaw,
     BindingFirst,
     BindingIsOn,
@@ -19,6 +20,7 @@ from pearlkerf.setups.lying import (
     InBlank,
     IntoBinding,
     Lying,
+    NutLine,
     OnGlueFace,
     OnTrebleEdge,
     Outlined,
@@ -60,7 +62,7 @@ def _edge_setup(layout: Layout) -> Setup:
     The stock counts as thick as the board's least width; packed up level, it stands as tall as the greatest.
     """
     board = layout.board
-    least, greatest = sorted(layout.edges.finished.end_widths_mm)
+    least, greatest = sorted(layout.edges.standing_mm)
     return Setup(
         kind="edge",
         wood=board.wood,
@@ -77,10 +79,11 @@ def _lying_on_face(layout: Layout) -> Lying:
     board = layout.board
     below = max((row.below_raw_mm or 0.0 for row in layout.face_dot_rows), default=0.0)
     return Lying(
-        zero=NUT_END,
-        wood=(_outline(board), Top(board.state)),
+        zero=NUT_LINE if board.scale.slanted else NUT_END,
+        wood=(_outline(layout), Top(board.state)),
         rests=OnGlueFace(),
         to_mind=(
+            *_nut_line(layout),
             *_binding(layout),
             *((BelowRaw(below),) if below >= WORTH_A_WORD_MM else ()),
             *(TrimIsEnd(trim.name) for trim in layout.trims),
@@ -88,9 +91,18 @@ def _lying_on_face(layout: Layout) -> Lying:
     )
 
 
-def _outline(board: Board) -> InBlank | Outlined:
+def _nut_line(layout: Layout) -> Iterator[NutLine]:
+    if layout.board.scale.slanted:
+        along_x, along_y = layout.lines[0].along
+        from_end = -layout.edges.finished.ends.nut.x_mm() if layout.board.nut == "square" else 0.0
+        yield NutLine(from_end, math.degrees(math.atan2(-along_x, along_y)))
+
+
+def _outline(layout: Layout) -> InBlank | Outlined:
+    board = layout.board
     if board.blank is not None:
-        return InBlank(board.blank.width_mm, board.blank.beyond_nut_mm)
+        (near, _), _ = layout.edges.wood.box_mm
+        return InBlank(board.blank.width_mm, -near)
     return Outlined("core" if board.binding is not None and board.binding.put_on == "after" else "board")
 
 
@@ -106,10 +118,9 @@ def _binding(layout: Layout) -> Iterator[BindingIsOn | BindingToCome]:
 
 
 def _lying_on_edge(layout: Layout) -> Lying:
-    finished = layout.edges.finished
     return Lying(
         zero=NUT_CORNER,
-        rests=OnTrebleEdge(max(finished.end_widths_mm), _packing(finished)),
+        rests=OnTrebleEdge(max(layout.edges.standing_mm), _packing(layout.edges)),
         first=tuple(_before_edge(layout.board)),
     )
 
@@ -123,12 +134,12 @@ def _before_edge(board: Board) -> Iterator[OutlineFirst | BindingFirst | IntoBin
         yield IntoBinding(board.binding.thickness_mm)
 
 
-def _packing(sides: Sides) -> Packing | None:
+def _packing(edges: Edges) -> Packing | None:
     """Give how the board is packed up level: on its treble edge, the bass edge leans by the whole taper."""
-    nut_width, end_width = sides.end_widths_mm
-    grows = end_width - nut_width
+    at_nut, at_far = edges.standing_mm
+    grows = at_far - at_nut
     if abs(grows) < WORTH_A_WORD_MM:
         return None
-    lean = math.degrees(abs(sides.low.angle_rad + sides.high.angle_rad))
+    lean = math.degrees(abs(edges.bass.angle_rad + edges.treble.angle_rad))
     ends: tuple[End, End] = ("nut end", "bridge end") if grows > 0 else ("bridge end", "nut end")
     return Packing(abs(grows), *ends, lean)

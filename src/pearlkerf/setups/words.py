@@ -10,7 +10,6 @@ from typing import Final
 
 from pearlkerf.machine.words import ZERO_IN
 from pearlkerf.setups.lying import (
-    NUT_END,
     OPTION,
     AsMeasured,
     BelowRaw,
@@ -24,6 +23,7 @@ from pearlkerf.setups.lying import (
     InBlank,
     IntoBinding,
     Lying,
+    NutLine,
     OnGlueFace,
     OnTrebleEdge,
     Outlined,
@@ -40,6 +40,7 @@ from pearlkerf.setups.scrap import Scrap
 # where X0 lies on a board; scrap and strips have sentences of their own
 _AT: Final = {
     "nut end": "at the nut end of the finished board",
+    "nut line": "where the line of the nut crosses the centre line of the board",
     "nut corner": "at the nut corner of the edge",
     "slot": "in the middle of the slot of {slot}",
     "slot in the edge": "in the middle of the slot of {slot} where it opens in the edge",
@@ -118,7 +119,7 @@ def _measured(measured: AsMeasured, zero: Datum) -> Iterator[str]:
 
     Marks are measured from the nut end, which is zero no more where X0 is taken on a slot.
     """
-    origin = "zero" if zero == NUT_END else "the nut end, where zero was then"
+    origin = "zero" if zero.at_nut else "the nut end, where zero was then"
     angle = measured.angle_deg
     way = "counter-clockwise" if angle > 0 else "clockwise"
     lies = f"turned {abs(angle):.4f} degrees {way} about zero, seen from above" if angle else "straight"
@@ -167,7 +168,7 @@ def _zero(setup: Setup) -> str:
     if setup.kind == "edge":
         below = ", the dots lie at negative Y" if setup.low_side == "playing face" else ""
         return f"{x0}, Y0 on the glue face, Z0 on the edge{below}"
-    centre = "on its centre line" if zero == NUT_END else "on the centre line of the board"
+    centre = "on its centre line" if zero.at_nut else "on the centre line of the board"
     return f"{x0}, Y0 {centre}, Z0 on top of the wood at the centre line"
 
 
@@ -179,7 +180,7 @@ def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
     match wood:
         case InBlank(width, beyond_nut):
             yield f"the blank is {width:.2f} mm wide, the board lies in the middle of it"
-            if lying.zero == NUT_END:
+            if lying.zero.at_nut:
                 yield f"{_with_dowels(lying.dowels)}X0 lies {beyond_nut:.2f} mm right of the left end of the blank"
         case Outlined(what):
             yield f"the {what} is cut to its outline"
@@ -211,7 +212,7 @@ def _packed(packing: Packing | None) -> Iterator[str]:
     yield f"the {packing.wide} is so much wider, unpacked the edge would lean by {packing.lean_deg:.2f} degrees"
 
 
-def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | TrimIsEnd | CornerNotch) -> Iterator[str]:
+def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd | CornerNotch) -> Iterator[str]:
     match each:
         case BindingIsOn(thickness):
             yield f"the binding, {thickness:.2f} mm thick, is on both edges, the slots stop inside it"
@@ -227,6 +228,12 @@ def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | TrimIsEnd | CornerNo
         case BelowRaw(deepest):
             yield f"face dots may lie up to {deepest:.2f} mm below the raw face, which is right"
             yield "radiusing brings the face down to them"
+        case NutLine(from_end, angle):
+            if from_end:
+                yield f"the line of the nut crosses the centre line {from_end:.2f} mm right of the nut end of the board"
+            if angle:
+                way = "left" if angle > 0 else "right"
+                yield f"the nut lies {abs(angle):.2f} degrees aslant, farther {way} away from the operator"
         case TrimIsEnd(trim):
             yield f"{trim}, its wall toward the board is the end of the board, saw it off along there later"
         case CornerNotch():

@@ -29,7 +29,7 @@ LEVEL_MM: Final = 0.005  # less than this rounds to 0.00
 def programs_and_setups(card: Card, width_mm: float) -> list[Flow]:
     """The title, and every setup with its picture, its boxes to tick and its programs in the order to run."""
     board = card.layout.board
-    facts = [f"{board.wood or 'wood not named'}", f"{board.hand}-handed", f"scale {board.scale.length_mm:.2f} mm"]
+    facts = [f"{board.wood or 'wood not named'}", f"{board.hand}-handed", f"scale {board.scale.in_words(2)}"]
     flow: list[Flow] = [
         large(card.title),
         prose(f"{', '.join(facts)}. Machine: {card.machine}"),

@@ -34,6 +34,7 @@ def write_csv(layout: Layout) -> bytes:
             "width_mm": row.width_mm,
             "depth_mm": row.depth_mm,
             "wood_left_mm": row.wood_left_mm,
+            "along_mm": row.bass_mm,
         }
         writer.writerow({"what": "fret", "fret": row.fret, "name": f"fret {row.fret}"} | _written(figures))
     for what, rows, holes in (

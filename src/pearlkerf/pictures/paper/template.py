@@ -101,12 +101,14 @@ def _frets(layout: Layout) -> list[Thing]:
     measured = "   measured" if any(row.off_mm is not None for row in layout.fret_rows) else ""
     things: list[Thing] = []
     for fret, x in enumerate(layout.frets_mm.tolist(), start=1):
-        line, half = layout.lines[fret], layout.edges.bass.half_width_mm(x)
+        line = layout.lines[fret]
+        (bass_x, bass_y), (treble_x, treble_y) = (line.start, line.end) if sign < 0 else (line.end, line.start)
+        half, beyond = abs(bass_y), abs(treble_y)
         things.append(Line("frets", line.start, line.end))
         inside = sign * (half - 1.2) if sign < 0 else half - 1.2 - height
-        things.append(Text("numbers", (x - 0.6, inside), str(fret), height, "end"))
+        things.append(Text("numbers", (bass_x - 0.6, inside), str(fret), height, "end"))
         label = f"{fret}   {x:.3f} mm   {x / MM_PER_INCH:.4f} in{measured}"
-        outside = (x + height / 2, -sign * (_label_start_mm(layout, half) + LABEL_GAP_MM))
+        outside = (treble_x + height / 2, -sign * (_label_start_mm(layout, beyond) + LABEL_GAP_MM))
         things.append(Text("numbers", outside, label, height, "start" if sign < 0 else "end", 90.0))
     return things
 
