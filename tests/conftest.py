@@ -1,6 +1,7 @@
 """Lets test modules import the helpers that stand beside them; no test fails because the machine is busy.
 
 Every program that a test reads, it reads in both lanes of the reader, except where time is measured.
+Tests over drawn examples draw few; PEARLKERF_EXAMPLES=500 draws so many.
 """
 
 import sys
@@ -10,7 +11,12 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 sys.path.insert(0, str(Path(__file__).parent))
-settings.register_profile("busy machines", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+from how_often import EXAMPLES
+
+settings.register_profile(
+    "busy machines", deadline=None, suppress_health_check=[HealthCheck.too_slow], max_examples=EXAMPLES or 40
+)
 settings.load_profile("busy machines")
 
 

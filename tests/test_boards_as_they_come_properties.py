@@ -3,12 +3,12 @@
 More examples by hand: PEARLKERF_EXAMPLES=500 python -m pytest tests/test_boards_as_they_come_properties.py
 """
 
-import os
 from dataclasses import replace
 
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from how_often import EXAMPLES
 from pearlkerf.board.model import Binding, Blank, Board
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.making import make_programs, plan_job
@@ -21,7 +21,6 @@ from random_boards import rounded, sound_boards
 from random_machines import machines
 from same_way import assert_same_way
 
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 # bores and cuts may lie this far off by the limits of the programs' digits alone, and by what counts as equal
 ROUNDING_MM = 1e-6
 
@@ -66,7 +65,7 @@ def jobs(draw: st.DrawFn) -> tuple[Board, Machine]:
     return board, draw(machines(board))
 
 
-@settings(max_examples=EXAMPLES or 15, derandomize=not EXAMPLES, phases=[Phase.explicit, Phase.generate])
+@settings(max_examples=EXAMPLES or 9, derandomize=not EXAMPLES, phases=[Phase.explicit, Phase.generate])
 @given(jobs())
 def test_a_board_as_it_comes_is_refused_with_a_way_out_or_its_programs_prove(drawn: tuple[Board, Machine]) -> None:
     board, machine = drawn

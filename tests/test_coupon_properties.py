@@ -3,11 +3,10 @@
 More examples by hand: PEARLKERF_EXAMPLES=300 python -m pytest tests/test_coupon_properties.py
 """
 
-import os
-
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from how_often import EXAMPLES
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.pieces import Kind, Wish, lay_out_piece
 from pearlkerf.proof.measures import measure
@@ -15,14 +14,13 @@ from pearlkerf.setups.coupons import on_scrap
 from pearlkerf.setups.scrap import Scrap
 from test_whole_way_properties import cut, jobs, laid
 
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 SCRAPS = st.none() | st.builds(
     Scrap, st.integers(20, 400).map(float), st.integers(10, 120).map(float), st.integers(2, 20).map(float)
 )
 WITHIN_MM = 0.005
 
 
-@settings(max_examples=EXAMPLES or 12)
+@settings(max_examples=EXAMPLES or 8)
 @given(jobs(), SCRAPS, st.sampled_from(("fits", "calibration")))
 def test_a_piece_is_refused_with_a_way_out_or_proved_and_of_the_stated_sizes(
     job: tuple, scrap: Scrap | None, kind: Kind

@@ -4,7 +4,6 @@ More examples by hand: PEARLKERF_EXAMPLES=500 python -m pytest tests/test_saw_pr
 """
 
 import math
-import os
 import re
 from dataclasses import replace
 
@@ -12,6 +11,7 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from how_often import EXAMPLES
 from makers import a_machine
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.making import make_programs, plan_job
@@ -23,7 +23,6 @@ from pearlkerf.setups.set_up import set_up
 from random_boards import rounded, sound_boards, wide_boards
 from random_machines import dialects
 
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 MILLS = (Cutter(1, "end mill", 0.38, 2, 6.0), Cutter(2, "end mill", 2.0, 2, 9.0), Cutter(3, "end mill", 0.7, 2, 6.0))
 
 
@@ -52,7 +51,7 @@ def sawing(draw):
 
 
 @given(sawing())
-@settings(max_examples=EXAMPLES or 15)
+@settings(max_examples=EXAMPLES or 8)
 def test_whatever_is_sawn_is_proved_and_as_deep_as_the_board_wants(given_):
     board, machine, saw = given_
     try:

@@ -3,12 +3,12 @@
 More examples by hand: PEARLKERF_EXAMPLES=500 python -m pytest tests/test_short_travel_properties.py
 """
 
-import os
 from dataclasses import replace
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from how_often import EXAMPLES
 from makers import a_machine
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
@@ -25,7 +25,6 @@ from pearlkerf.setups.selection import Choice
 from pearlkerf.setups.set_up import set_up
 from random_boards import sound_boards
 
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 MILLS = (Cutter(1, "end mill", 0.38, 2, 6.0), Cutter(2, "end mill", 2.0, 2, 14.0), Cutter(3, "end mill", 0.7, 2, 6.0))
 DIALECTS = ({}, {"unit": "in", "decimals": 4}, {"arcs": False}, {"cutter_change": "stop"})
 
@@ -50,7 +49,7 @@ def features(clampings: Clampings) -> list[str]:
     return sorted(repr(feature) for setup in clampings.setups for feature in setup.features)
 
 
-@settings(max_examples=EXAMPLES or 12)
+@settings(max_examples=EXAMPLES or 6)
 @given(sound_boards(), short_machines(), st.data())
 def test_positions_and_parts_of_them_prove(board: Board, machine: Machine, data: st.DataObject) -> None:
     try:

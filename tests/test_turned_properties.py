@@ -4,12 +4,12 @@ More examples by hand: PEARLKERF_EXAMPLES=500 python -m pytest tests/test_turned
 """
 
 import math
-import os
 import re
 
 from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 
+from how_often import EXAMPLES
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.making import make_programs, plan_job, with_pointing
@@ -22,8 +22,6 @@ from pearlkerf.setups.marks import turn_to_marks
 from pearlkerf.setups.set_up import set_up
 from random_boards import boards, rounded, sound_boards
 from random_machines import machines
-
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 
 
 def often(examples: int):
@@ -54,7 +52,7 @@ def pointed(board: Board, machine: Machine, marks: list[Mark], height_mm: float)
     return job, {program.file: program.text for program in make_programs(job, "test")}
 
 
-@often(14)
+@often(7)
 @given(jobs())
 def test_a_board_is_refused_with_a_way_out_or_shown_and_cut_as_it_lies(drawn) -> None:
     try:
@@ -67,7 +65,7 @@ def test_a_board_is_refused_with_a_way_out_or_shown_and_cut_as_it_lies(drawn) ->
     assert verdict.findings == (), [str(finding) for finding in verdict.findings]
 
 
-@often(14)
+@often(7)
 @given(jobs(), st.data())
 def test_a_run_that_goes_lower_or_leaves_a_place_out_is_found(drawn, data) -> None:
     try:

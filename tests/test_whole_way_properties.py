@@ -3,13 +3,13 @@
 More examples by hand: PEARLKERF_EXAMPLES=500 python -m pytest tests/test_whole_way_properties.py
 """
 
-import os
 from dataclasses import replace
 
 import numpy as np
 from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 
+from how_often import EXAMPLES
 from makers import a_machine
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Refusal
@@ -27,7 +27,6 @@ from random_boards import boards, rounded, sound_boards, wide_boards
 from random_machines import machines
 from same_way import assert_same_way
 
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
 WOODS = st.sampled_from(("ebony", "rosewood", "maple", "plywood from the harbour", ""))
 # where neither the board nor the machine is at fault, nothing is refused
 MILLS = (Cutter(1, "end mill", 0.38, 2, 6.0), Cutter(2, "end mill", 2.0, 2, 9.0), Cutter(3, "end mill", 0.7, 2, 6.0))
@@ -68,7 +67,7 @@ def laid(board: Board) -> Clampings:
         return assume(False)
 
 
-@often(16)
+@often(9)
 @given(jobs())
 def test_a_board_is_refused_with_a_way_out_or_its_programs_prove(drawn) -> None:
     board, machine, placement = drawn
@@ -84,7 +83,7 @@ def test_a_board_is_refused_with_a_way_out_or_its_programs_prove(drawn) -> None:
     assert_same_way(job, texts)
 
 
-@often(10)
+@often(5)
 @given(sound_boards())
 def test_inches_and_millimetres_cut_alike(board) -> None:
     clampings, ends = laid(board), []
@@ -111,7 +110,7 @@ def farthest(some: np.ndarray, others: np.ndarray) -> tuple[float, ...]:
     return tuple(off)
 
 
-@often(10)
+@often(5)
 @given(sound_boards())
 def test_the_left_handed_board_is_cut_as_the_mirror_of_the_right_handed_one(board) -> None:
     centres = []

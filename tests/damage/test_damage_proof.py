@@ -4,7 +4,6 @@ A thousand damages of the quicker examples, half by chance, half by thought; ten
 tests/damage/run.py.  More here: PEARLKERF_EXAMPLES=2000 python -m pytest tests/damage/test_damage_proof.py
 """
 
-import os
 import random
 
 import pytest
@@ -13,7 +12,8 @@ from run import proof_says
 from small_case import DOT_PROGRAM, case, case_automatic, case_by_hand, case_held, case_told
 from thought_damage import any_damage
 
-EXAMPLES = int(os.environ.get("PEARLKERF_EXAMPLES", "0"))
+from how_often import EXAMPLES
+
 SAWN = ("skiff-tenor-guitar", "workshop-saw")
 JOBS = (
     ("gull-octave-mandolin", "benchtop-arcs"),

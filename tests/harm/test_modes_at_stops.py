@@ -9,6 +9,7 @@ import math
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -42,7 +43,7 @@ from pearlkerf.machine.reader import read_machine
 sys.path.insert(0, str(Path(__file__).parents[1] / "damage"))
 
 from plain_controller import RAPID, Assumed, Controller
-from plain_words import Unreadable
+from plain_words import Unreadable, block_of
 
 PROGRAMS: dict[str, Fresh] = {
     "start by hand, dots": INCH_DOTS,
@@ -145,14 +146,28 @@ LEFT: dict[str, Callable] = {
 }
 
 
+@cache
+def blocks_of(bench: Bench, fresh: Fresh) -> tuple[Machine, tuple[tuple, ...]]:
+    """Give the machine of a fresh program, and its lines in words."""
+    machine = read_machine(str(bench.job(fresh) / f"{fresh.shop.name}.toml"))
+    lines = bench.program(fresh).read_text(encoding="ascii").split("\n")
+    return machine, tuple(block_of(line, machine.dialect.line_limit) for line in lines if line.strip() != "%")
+
+
 def motion_of(bench: Bench, fresh: Fresh, stop: int, leave: Callable) -> Made:
     """Give the motion of a fresh program, with something left behind at a stop; 0 for none."""
-    machine = read_machine(str(bench.job(fresh) / f"{fresh.shop.name}.toml"))
+    machine, blocks = blocks_of(bench, fresh)
     reader = _Watched(machine, stop, leave)
-    for line in bench.program(fresh).read_text(encoding="ascii").split("\n"):
-        if line.strip() != "%" and not reader.track.end:
-            reader.line(line)
+    for g, m, values, _ in blocks:
+        if not reader.track.end:
+            reader.execute(g, m, values)
     return reader.made
+
+
+@cache
+def undisturbed(bench: Bench, fresh: Fresh) -> Made:
+    """Give the motion of a fresh program where nothing is left behind."""
+    return motion_of(bench, fresh, 0, lambda _: None)
 
 
 def _same(one: Row, other: Row) -> bool:
@@ -183,7 +198,7 @@ def tries() -> list:
 
 @pytest.mark.parametrize(("fresh", "leave"), tries())
 def test_whatever_is_left_at_a_stop_nothing_that_cuts_changes(fresh: Fresh, leave: Callable, bench: Bench) -> None:
-    plain = motion_of(bench, fresh, 0, leave)
+    plain = undisturbed(bench, fresh)
     stops = [stop for stop, first in enumerate(plain.stops, 1) if any(row.sideways for row in plain.rows[first:])]
     assert stops, "no stop that anything follows"
     for stop in stops:

