@@ -83,3 +83,25 @@ def test_without_the_second_reader_the_command_is_wrong_and_says_how_to_get_it(
     assert result.exit_code == 2
     assert "--second-reader: the second reader is not installed" in result.stderr
     assert "hint: pip install 'pearlkerf[second-reader]'" in result.stderr
+
+
+def test_what_is_proved_is_said_and_what_no_program_claims(job: Path, tmp_path: Path) -> None:
+    programs = [str(path) for path in sorted(job.glob("*.nc"))]
+    first = CliRunner().invoke(main, ["prove", programs[0], BOARD, "-m", "benchtop-arcs"])
+    assert first.stdout.splitlines()[1] == "proved: face dots 5 7 10 12 15; not claimed: frets"
+    every = CliRunner().invoke(main, ["prove", *programs, BOARD, "-m", "benchtop-arcs"])
+    assert every.stdout.splitlines()[1].startswith("proved, face: face dots 5 7 10 12 15, frets 1-")
+    assert "not claimed" not in every.stdout
+    told = json.loads(CliRunner().invoke(main, ["prove", programs[0], BOARD, "-m", "benchtop-arcs", "--json"]).stdout)
+    (claims,) = told["claims"]
+    assert claims["claimed"] == {"face dots": [5, 7, 10, 12, 15]} and list(claims["not_claimed"]) == ["frets"]
+
+
+def test_who_says_nothing_and_is_said_nothing_of_is_asked(job: Path, tmp_path: Path) -> None:
+    bare = tmp_path / "bare.nc"
+    bare.write_text("G21\nG17 G90 G94 G54\nG0 Z5.0\nM2\n", "ascii")
+    result = CliRunner().invoke(main, ["prove", str(bare), BOARD, "-m", "benchtop-arcs"])
+    assert result.exit_code == 2 and "does not say its setup" in result.stderr and "--setup" in result.stderr
+    said = ["--setup", "face", "--cutter", "1"]
+    result = CliRunner().invoke(main, ["prove", str(bare), BOARD, "-m", "benchtop-arcs", *said])
+    assert result.exit_code == 3 and "claims nothing" in result.stderr

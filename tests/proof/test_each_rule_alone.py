@@ -27,6 +27,7 @@ ALONE = [
     (6, "cuts_stay_inside", program([*bore(), "G0 X55.0 Y-15.0", "G1 Z-0.1 F100.0", "G0 Z5.0"])),
     (7, "features_are_complete", program(bore(final=0))),
     (7, "claimed", damaged(GOOD, "dots 1)", "dots 1 9)")),
+    (7, "what_is_cut_is_claimed", damaged(GOOD, " cuts=face dots 1", "")),
     (8, "bites_are_bearable", program(bore(turns=1))),
     (9, "ends_safely", GOOD.replace("G0 Z5.0\nG0 Z5.0\nM5", "M5")),
 ]
@@ -71,7 +72,7 @@ def test_no_rule_is_left_out():
     called = {
         node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     }  # fmt: skip
-    figures = {"worst_outside_mm", "deepest_below_mm", "sawn_figures_mm", "lowest_above_mm"}
+    figures = {"claims_of", "worst_outside_mm", "deepest_below_mm", "sawn_figures_mm", "lowest_above_mm"}
     rules = {name for name in called - figures if (imported.get(name) or "").startswith(parts)}
     assert rules == {name for _, name, _ in ALONE} | (ELSEWHERE & rules)
     assert {rule for rule, _, _ in ALONE} == set(range(1, 10))

@@ -176,7 +176,8 @@ def test_without_comments_the_caller_says_what_it_is() -> None:
     assert b"(" not in texts[FILE]
     assert prove_programs(job, texts).findings == ()
     text = texts[FILE].decode("ascii")
-    known = Assumed("face", (2,), "point", 1.0)
+    shown = tuple({(feature.group, feature.number) for feature in job.toolpaths[0].setup.features})
+    known = Assumed("face", (2,), "point", 1.0, shown)
     assert verdict(text, job, known).findings == ()
     assert {finding.rule for finding in verdict(text, job, replace(known, purpose="")).findings} >= {1}
     assert {finding.rule for finding in verdict(text.replace("G1 Z1.0", "G1 Z0.9", 1), job, known).findings} == {6}

@@ -20,7 +20,9 @@ def job_and_texts(**dialect):
 def test_programs_without_a_comment_are_proved(change):
     job, texts = job_and_texts(cutter_change=change)
     assert not any(b"(" in text for text in texts.values())
-    assert prove_programs(job, texts).findings == ()
+    verdict = prove_programs(job, texts)
+    assert verdict.findings == ()
+    assert len(verdict.notes) == len(texts) and all("people are told nothing" in note for note in verdict.notes)
 
 
 def test_the_wrong_text_in_a_file_is_found():

@@ -44,7 +44,8 @@ def test_a_verdict_carries_figures_of_every_program():
 
 
 def test_the_command_line_completes_a_program_without_a_header():
-    assert rules(HEADLESS, assumed=Assumed("face", (2,))) == set()
+    assert rules(HEADLESS, assumed=Assumed("face", (2,), claims=(("face dots", 1),))) == set()
+    assert rules(HEADLESS, assumed=Assumed("face", (2,), claims=(("face dots", 1), ("face dots", 3)))) == {7}
 
 
 @pytest.mark.parametrize(

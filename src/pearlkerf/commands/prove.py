@@ -22,7 +22,7 @@ from pearlkerf.commands.options import (
     usage,
 )
 from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
-from pearlkerf.jobs.proving import other_marks
+from pearlkerf.jobs.proving import claims_in_words, other_marks
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
 from pearlkerf.proof.verdict import Verdict
@@ -114,3 +114,6 @@ def _tell(programs: tuple[Path, ...], verdict: Verdict, page: Path | None, as_js
         raise SystemExit(NOT_PROVED)
     if not as_json:
         click.echo(f"proved: {', '.join(str(path) for path in programs)}")
+        for each in verdict.claims:
+            whose = "" if len(verdict.claims) == 1 else f", {each.setup}"
+            click.echo(f"proved{whose}: {claims_in_words(each)}")

@@ -63,20 +63,27 @@ def warn(problems: Iterable[Problem]) -> None:
 
 
 def tell_verdict(verdict: "Verdict", as_json: bool) -> None:
-    """Tell what a proof found: findings in words, and all of it as JSON where that is wanted."""
+    """Tell what a proof found: findings and notes in words, and all of it as JSON where that is wanted."""
     if as_json:
         click.echo(json.dumps(verdict_data(verdict), indent=2))
+    for note in verdict.notes:
+        say(f"note: {note}")
     for finding in verdict.findings:
         say(str(finding))
 
 
 def verdict_data(verdict: "Verdict") -> dict[str, Any]:
-    """Give a verdict as plain data: proved, findings, figures."""
+    """Give a verdict as plain data: proved, of which claims, findings, figures, notes."""
+    from pearlkerf.jobs.proving import by_group
+
     return {
         "proved": verdict.proved,
+        "claims": [{"setup": each.setup, "purpose": each.purpose, "claimed": by_group(each.claimed),
+                    "not_claimed": by_group(each.not_claimed)} for each in verdict.claims],
         "findings": [{"rule": f.rule, "file": f.file, "line": f.line, "feature": f.feature, "message": f.message}
                      for f in verdict.findings],
         "figures": [{"name": name, "value": value, "unit": unit} for name, value, unit in verdict.figures],
+        "notes": list(verdict.notes),
     }  # fmt: skip
 
 

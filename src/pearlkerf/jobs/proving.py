@@ -1,18 +1,21 @@
 """From programs to what the proof says of them: a job's own, whole; or any, against all that they may be for."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import Wish, pieces_of
+from pearlkerf.layout.features import Feature
+from pearlkerf.layout.names import in_ranges
 from pearlkerf.machine.model import Machine
+from pearlkerf.operations.plan import plan
 from pearlkerf.program.write import parts_of
 from pearlkerf.proof.identity import Assumed
 from pearlkerf.proof.measures import Measure, measure
 from pearlkerf.proof.prove import prove
-from pearlkerf.proof.verdict import Verdict
+from pearlkerf.proof.verdict import Claimed, Verdict
 from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
 from pearlkerf.reading.second_opinion import second_opinion
 from pearlkerf.setups.carrier import carrier_setups, most_steps
@@ -20,7 +23,7 @@ from pearlkerf.setups.holding import with_holding
 from pearlkerf.setups.lying import OPTION, Mark
 from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.indexing import in_positions
-from pearlkerf.toolpath.moves import CutterPath, Toolpath
+from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath
 
 # a sentence of a program's head goes on in the next comment
 _ONWARD: Final = re.compile(r"\)\r?\n(?:N\d+ ?)?\(- ", re.ASCII)
@@ -39,7 +42,12 @@ def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
 
 def _meant(toolpath: Toolpath, paths: Sequence[CutterPath]) -> Assumed:
     height = paths[0].tip_above_mm if toolpath.setup.purpose == "point" else None
-    return Assumed(toolpath.setup.name, tuple(path.cutter.number for path in paths), toolpath.setup.purpose, height)
+    cutters, claims = tuple(path.cutter.number for path in paths), _keys(cut for path in paths for cut in path.cuts)
+    return Assumed(toolpath.setup.name, cutters, toolpath.setup.purpose, height, claims)
+
+
+def _keys(features: Iterable[Cut | Feature]) -> tuple[tuple[str, int], ...]:
+    return tuple(dict.fromkeys((each.group, each.number) for each in features))
 
 
 def sizes_of(job: Job, verdict: Verdict) -> tuple[Measure, ...]:
@@ -75,9 +83,51 @@ def all_to_prove(
 def prove_any(programs: Sequence[ProgramText], clampings: Clampings, machine: Machine, said: Assumed) -> Verdict:
     """Hold programs against the setups that they may be for; what they do not say of themselves is ``said``.
 
-    Raises SetupUnknown where nobody says what a program is for.
+    Where comments are not known, all that the cutters cut in their setup is demanded.  Raises
+    SetupUnknown where nobody says what a program is for, Refusal where that cannot be planned.
     """
-    return prove(programs, clampings.setups, machine, said)
+    claims = () if machine.dialect.comments else _all_of(said, clampings, machine)
+    return prove(programs, clampings.setups, machine, replace(said, claims=claims))
+
+
+def _all_of(said: Assumed, clampings: Clampings, machine: Machine) -> tuple[tuple[str, int], ...]:
+    """Give all that some cutters cut in a setup as it is planned, or all places of a pointing run."""
+    named = [setup for setup in clampings.setups if setup.name == said.setup]
+    setup = next((setup for setup in named if setup.purpose == (said.purpose or "cut")), None)
+    if setup is None:
+        return ()
+    if setup.purpose == "point":
+        return _keys(setup.features)
+    stages = [stage for stage in plan(setup, machine).stages if stage.cutter.number in said.cutters]
+    return _keys(operation.feature for stage in stages for operation in stage.operations)
+
+
+def claims_in_words(claimed: Claimed) -> str:
+    """Say what is proved of a setup, and what it demands that no program claims.
+
+    >>> dots, frets = (("face dots", 3), ("face dots", 5)), (("frets", 1), ("frets", 2))
+    >>> claims_in_words(Claimed("face", "cut", dots, frets))
+    'face dots 3 5; not claimed: frets'
+    """
+    proved = ", ".join(_named(group, numbers) for group, numbers in by_group(claimed.claimed).items())
+    every = by_group((*claimed.claimed, *claimed.not_claimed))
+    missing = ", ".join(
+        group if numbers == every[group] else _named(group, numbers)
+        for group, numbers in by_group(claimed.not_claimed).items()
+    )
+    return f"{proved}; not claimed: {missing}" if missing else proved
+
+
+def by_group(claims: Iterable[tuple[str, int]]) -> dict[str, list[int]]:
+    """Give the numbers of claims, ascending, by group."""
+    groups: dict[str, list[int]] = {}
+    for group, number in sorted(claims):
+        groups.setdefault(group, []).append(number)
+    return groups
+
+
+def _named(group: str, numbers: Sequence[int]) -> str:
+    return " ".join([group, *in_ranges(numbers)])
 
 
 def with_second_reading(verdict: Verdict, programs: Sequence[ProgramText]) -> Verdict:

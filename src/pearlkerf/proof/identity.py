@@ -9,7 +9,7 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.proof.runs import Claim, Section
 from pearlkerf.proof.tolerances import HEIGHT_TOLD_MM
 from pearlkerf.reading.header import Header, read_headers
-from pearlkerf.reading.motions import Finding, Reading
+from pearlkerf.reading.motions import RAPID, Finding, Reading
 from pearlkerf.setups.model import Setup
 
 
@@ -18,13 +18,14 @@ class Assumed:
     """What the command line says of the programs: their setup, the cutters that they use, what they are for.
 
     ``purpose`` is "cut" or "point", "" where nothing is said; ``tip_above_mm`` how high a pointing
-    run's tip stops above the wood.
+    run's tip stops above the wood; ``claims`` what is demanded of a program that claims nothing itself.
     """
 
     setup: str | None = None
     cutters: tuple[int, ...] = ()
     purpose: str = ""
     tip_above_mm: float | None = None
+    claims: tuple[Claim, ...] = ()
 
 
 class SetupUnknown(Exception):
@@ -83,7 +84,8 @@ def identify(
         message = f"cuts with cutter {_listed(used)}, but the command line says {_listed(assumed.cutters)}"
         findings.append(Finding(1, message, file, starts[0].line))
     sections = _sections(starts, len(reading.motions.kind), file, machine, findings)
-    claims = sorted({claim for header in headers for claim in header.cuts})
+    findings += _claimed_too_late(headers, reading, file)
+    claims = sorted({claim for header in headers for claim in header.cuts}) if headers else assumed.claims
     return Identity(setup, sections, tuple(claims), tuple(findings), tip_above)
 
 
@@ -102,6 +104,17 @@ def _purpose(headers: Sequence[Header], file: str, assumed: Assumed, findings: l
         message = f"the header calls it {words[headers[0].purpose]}, but it is to be {words[assumed.purpose]}"
         findings.append(Finding(1, message, file, headers[0].line))
     return headers[0].purpose
+
+
+def _claimed_too_late(headers: Sequence[Header], reading: Reading, file: str) -> list[Finding]:
+    """Find the lines that claim what nothing after them can cut."""
+    feeds = reading.motions.line[reading.motions.kind != RAPID]
+    last = int(feeds.max()) if len(feeds) else 0
+    return [
+        Finding(1, "claims cuts after which nothing is cut; claims stand before what they claim", file, header.line)
+        for header in headers
+        if header.cuts and header.line > last
+    ]
 
 
 def _tip_above(headers: Sequence[Header], file: str, assumed: Assumed, findings: list[Finding]) -> float | None:

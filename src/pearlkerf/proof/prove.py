@@ -1,7 +1,7 @@
 """Hold programs against the setups of a board and a machine: is this what is to be cut, and nothing else?"""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 
@@ -15,7 +15,8 @@ from pearlkerf.proof.owners import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.pieces import cut_into_pieces
 from pearlkerf.proof.rules.arcs import arcs_agree
 from pearlkerf.proof.rules.bites import bites_are_bearable
-from pearlkerf.proof.rules.complete import claimed, features_are_complete
+from pearlkerf.proof.rules.claims import claimed, claims_of, what_is_cut_is_claimed
+from pearlkerf.proof.rules.complete import features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
@@ -33,7 +34,7 @@ from pearlkerf.proof.runs import Run, Section, per_motion
 from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes.lay import lay_features
 from pearlkerf.proof.tolerances import CUT_MM
-from pearlkerf.proof.verdict import Proved, Verdict
+from pearlkerf.proof.verdict import Claimed, Proved, Verdict
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
@@ -43,6 +44,11 @@ from pearlkerf.setups.model import Setup
 __all__ = ["Assumed", "Completeness", "SetupUnknown", "prove"]
 
 Completeness = Literal["whole setups", "named cuts"]
+# where a controller knows no comments
+UNTOLD: Final = (
+    "people are told nothing by this program: how the board lies, where zero is, which cutter and speed it wants "
+    "stand on the job card alone"
+)
 
 
 def prove(
@@ -72,12 +78,15 @@ def prove(
         findings += found
         runs += [] if run is None else [run]
     figures: list[tuple[str, float, str]] = []
+    claims: list[Claimed] = []
     for setup in setups:
         of_setup = [run for run in runs if run.setup is setup]
         findings += hold(of_setup, setup, completeness)
         figures += [figure for run in of_setup for figure in _figures(run)]
+        claims += [claims_of(of_setup, setup)] if of_setup else []
     findings += one_zero_serves_all(runs)
-    return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures))
+    notes = () if machine.dialect.comments else tuple(f"{program.file}: {UNTOLD}" for program in programs)
+    return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures), tuple(claims), notes)
 
 
 def _taken(
@@ -160,6 +169,7 @@ def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Itera
     yield from _hold_pointing(runs) if points else _hold_cutting(runs)
     answerable: set[int] = set()
     for run in runs:
+        yield from what_is_cut_is_claimed(run)
         named, missing = claimed(run)
         answerable |= set(named)
         yield from missing

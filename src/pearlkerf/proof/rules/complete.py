@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from pearlkerf.proof.runs import Claim, Run
+from pearlkerf.proof.runs import Run
 from pearlkerf.reading.motions import Finding
 
 
@@ -26,16 +26,3 @@ def _left(runs: Sequence[Run], feature: int) -> str:
     if shape.for_saws is not None and any(len(rows) for rows in sawn):
         return shape.for_saws.left([run.sawn.blades.some(rows) for run, rows in zip(runs, sawn, strict=True)])
     return shape.left([run.inside[feature] for run in runs])
-
-
-def claimed(run: Run) -> tuple[list[int], list[Finding]]:
-    """Give the features (indexes) that a program's header names, and a finding for what the board has not."""
-    by_claim: dict[Claim, list[int]] = {}
-    for number, shape in enumerate(run.shapes):
-        by_claim.setdefault((shape.feature.group, shape.feature.number), []).append(number)
-    missing = [claim for claim in run.claims if claim not in by_claim]
-    findings = [
-        run.finding(7, f"the header says that it cuts {group} {number}, but the {run.setup.name} setup has no such cut")
-        for group, number in missing
-    ]
-    return [number for claim in run.claims for number in by_claim.get(claim, [])], findings
