@@ -39,10 +39,6 @@ above_bed = 2
 """
 
 
-class ShopNotReady(AssertionError):
-    """The profile has a key that the reader does not know: what is told here cannot be tried on this version."""
-
-
 @dataclass(frozen=True)
 class Shop:
     """A machine: a shipped profile, with lines of its own."""
@@ -50,7 +46,6 @@ class Shop:
     name: str
     profile: str
     changes: tuple[tuple[str, str], ...] = ()  # patterns, each found once or more, and what comes in their place
-    needs: str = ""  # a key that only newer versions know
 
     def toml(self) -> str:
         """Give the profile's text."""
@@ -129,8 +124,6 @@ class Bench:
             with mock.patch("pearlkerf.jobs.pages.draw_job", lambda *_: {}):  # nobody looks at them here
                 made = run(fresh.command, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml",
                            "-o", folder / "job", *fresh.options)  # fmt: skip
-            if made.exit_code and fresh.shop.needs and fresh.shop.needs in made.stderr:
-                raise ShopNotReady(made.stderr)
             if made.exit_code:
                 raise RuntimeError(f"{fresh.job} is not made: {made.stderr}")
             self.jobs[fresh.job] = folder

@@ -4,7 +4,7 @@ The short board is 90 mm long, 42 to 44.5 mm wide and 6 mm thick: on its face th
 edge at Z-44.5.  Where the tip stands when the start button is pressed, nobody knows.
 """
 
-from edits import after, before, before_next, change, drop, drop_within, line_for, together
+from edits import after, before, before_next, change, drop, drop_within, line_for, together, unsaid
 from kinds import Harm
 from shops import (
     ARCS_DOTS,
@@ -89,8 +89,10 @@ AT_THE_START = (
     Harm("start: sideways with the rise", 1, INCH_DOTS, change(INCH_UP, "G0 X0.491 Y-0.0394 Z0.3"),
          "the rise goes slantwise, through what stands beside the tip", DOWN),
     Harm("start: no rise", 1, CYCLES_EDGE, drop(CYCLES_UP), "it traverses at whatever height the tip was left", DOWN),
-    Harm("start: no rise, saw", 1, SAW_SLOTS, drop(SAW_UP), "a blade is traversed at whatever height it was left",
-         DOWN),
+    Harm("start: no rise, saw", 1, SAW_SLOTS, unsaid(r"G0 Z10\.0", r"^\(setup=", "^G0 X"),
+         "a blade is traversed at whatever height it was left", DOWN),
+    Harm("start: hands at a blade that has not risen", 1, SAW_SLOTS, drop(SAW_UP),
+         "people come near to look at the guard while the blade stands wherever it was left", DOWN),
     Harm("start: no rise, pointing", 1, CYCLES_POINTS, drop(CYCLES_UP), "it traverses at whatever height it was left",
          UNKNOWN),
     Harm("start: spindle before the rise", 1, SAW_EDGE, together(drop(SAW_UP), after(STARTED, "G0 Z10.0")),

@@ -30,8 +30,7 @@ SHORT_TRAVEL = Shop("short-travel", "compact-chords", ((r"^x = 520", "x = 60"),)
 _CARRIER = (r"^\[motion\]", "[carrier]\npitch = 25\n\n[motion]")
 CARRIED = Shop("carried", "compact-chords", ((r"^x = 520", "x = 60"), (r"^reach = 10", "reach = 14"), _CARRIER))
 CARRIER_SHOP = Shop("carrier", "workshop-cycles", ((r"^x = 900", "x = 60"), _CARRIER))
-EXACT = Shop("arcs-exact", "benchtop-arcs", ((r"^arcs = true", 'path_control = "exact"\narcs = true'),),
-             needs="path_control")  # fmt: skip
+EXACT = Shop("arcs-exact", "benchtop-arcs", ((r'^path_control = "none"', 'path_control = "exact"'),))
 
 
 # --- programs of the short board

@@ -33,7 +33,7 @@ ALONE = [
 ]
 # rules whose lone programs stand beside their other tests
 ELSEWHERE = {"arcs_agree", "world_is_kept", "sawing_is_right", "saw_clears_holding", "one_zero_serves_all"} | {
-    "nothing_turns", "tip_stays_above", "places_are_shown"} | {
+    "nothing_turns", "tip_stays_above", "tip_comes_down_slowly", "places_are_shown"} | {
     "nothing_touches_holding", "only_cutters_meet_wood"}  # fmt: skip
 
 

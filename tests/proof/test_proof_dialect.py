@@ -28,7 +28,7 @@ def test_what_the_profile_writes_passes(text, dialect):
 @pytest.mark.parametrize(
     "change",
     [
-        ("G0 Z8.0", "g0z8."), ("G0 X1.5", "G00  X +1.50"), ("\n", "\r\n"), ("\n", "\n\n"), ("G1 Z", "(one) (two) G1 Z"),
+        ("G0 Z8.0", "g0z8."), ("G0 X1.5", "G00  X+1.50"), ("\n", "\r\n"), ("\n", "\n\n"), ("G1 Z", "(one) (two) G1 Z"),
         ("G0 X1.5 Y-2.125", "X1.5\tY-2.125"), ("M5", "M05"), ("M2", "M30"),
     ],
 )  # fmt: skip
@@ -42,6 +42,10 @@ def test_mere_style_passes(change):
         ("G0 X1.5", f"G0 X1.5{' ' * 60}", 7, "75 characters"),
         ("G0 X1.5", "G0 X1", 7, "X1 has no point"),
         ("F60.0", "F60", 8, "F60 has no point"),
+        ("X1.5 ", "X 1.5 ", 7, "blanks stand inside a word"),
+        ("Y-2.125", "Y\t-2.125", 7, "blanks stand inside a word"),
+        ("Z-0.2", "Z- 0.2", 8, "blanks stand inside a word"),
+        ("M5", "M 5", 11, "blanks stand inside a word"),
         ("P4.0", "P4", 6, "P4 has no point"),
         ("I0.5", "I1", 9, "I1 has no point"),
         ("S9000", "S9000.", 5, "S9000. has a point"),

@@ -77,6 +77,11 @@ DAMAGES = {
     "a rapid low over the board": (r"G1 Z1\.0 F200\.0\n\(fret 2, bass side, tip",
         "G1 Z1.0 F200.0\nG0 Y-23.1\nG0 Y-23.152\n"
                                    "(fret 2, bass side, tip", {5}, "moves sideways at rapid at Z 1.00"),
+    "a tip that comes down fast": (r"F200\.0", "F500.0", {3}, "comes down at a feed of 500.0 mm/min"),
+    "a tip that comes down faster at one place": (r"(G1 Z1\.0 )F200\.0(\n\(fret 2, bass)", r"\g<1>F320.0\2", {3},
+                                                  "comes down at a feed of 320.0"),
+    "no feed": (r"G1 Z1\.0 F200\.0", "G1 Z1.0", {3}, "comes down before a feed is set"),
+    "a tip that comes down at rapid": (r"G1 Z1\.0 F200\.0(\n\(fret 2, bass)", r"G0 Z1.0\1", {5}, "down at rapid"),
     "no way up at first": (r"M5\nG0 Z8\.0\n", "M5\n", {1, 4, 5, 6}, "does not first go straight up"),
     "no units": (r"G21\n", "", {2}, "moves before all modes are stated"),
     "no height": (r"\(setup=face cutter=2 height=1\.0000\)\n", "", {1, 7}, "does not state how high its tip stops"),
@@ -103,6 +108,8 @@ def test_damage_is_found(name: str) -> None:
     ("rule", "name"),
     [("nothing_turns", "a speed in the head"), ("tip_stays_above", "a lowered tip"),
      ("places_are_shown", "a skipped dot"), ("places_are_shown", "a skipped end of a slot"),
+     ("tip_comes_down_slowly", "a tip that comes down fast"),
+     ("tip_comes_down_slowly", "a tip that comes down at rapid"),
      ("rapids_stay_clear", "a rapid low over the board"), ("tip_stays_above", "a move low over the board")],
 )  # fmt: skip
 def test_only_this_rule_catches_it(rule: str, name: str, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -57,6 +57,13 @@ def test_heights_out_of_bounds_are_refused(height: float) -> None:
         run(height_mm=height)
 
 
+def test_a_thin_mill_comes_down_no_faster_than_it_plunges() -> None:
+    """What stands in the way of the tip is met at a feed that the cutter bears."""
+    (path,) = run(SLOT_MILL, face_dots=None).paths
+    (feed,) = {move.feed_mm_min for cut in path.cuts for move in cut.moves if isinstance(move, Feed)}
+    assert feed == path.figures.plunge_feed_mm_min < 200.0
+
+
 def test_a_slow_axis_is_not_driven_faster_than_it_bears() -> None:
     machine = a_machine()
     slow = replace(machine, motion=replace(machine.motion, feed_limit_mm_min=(1500.0, 1500.0, 50.0)))

@@ -20,8 +20,8 @@ Control = Literal["program", "hand"]
 Told = Iterator[tuple[str, int, str]]  # kind, line, message
 
 _HARMLESS: Final = re.compile(r"[A-Za-z0-9 .,\-+=/]*", re.ASCII)
-# a figure that blanks run through, which one controller reads as one and another as two
-_PARTED: Final = re.compile(r"[\d.][ \t]+[\d.]|[+-][ \t]+[\d.]", re.ASCII)
+# a word that blanks run through: one controller reads it as one, another as two, or stops
+_PARTED: Final = re.compile(r"[A-Za-z\d.+-][ \t]+[\d.]|[A-Za-z][ \t]+[+-]", re.ASCII)
 # X10 is 10 least steps for some controllers: these carry a point; those are whole
 _POINTED: Final = frozenset("XYZIJKRQPF")
 _WHOLE: Final = frozenset("NMSTHDL")
@@ -112,7 +112,7 @@ def _of_lines(
         if dialect.line_numbers and line.words[0][0] != "N":
             yield "numbers", line.number, "this machine wants a line number before every line of code"
         if _PARTED.search(line.code):
-            yield "blanks", line.number, "blanks stand inside a number; some controllers end it there"
+            yield "blanks", line.number, "blanks stand inside a word; some controllers end it there"
         motion = next((code for code in line.codes if code in _MOTIONS), motion)
         for kind, message in (
             *_of_words(line.words, dialect), *_of_codes(line, codes, motion), *_of_letters(line, letters, motion)

@@ -66,8 +66,8 @@ ANYWHERE: Final[tuple[Part, ...]] = ("note", "feed")
 # from each state, what may follow and where it leads; what does not stand here is refused
 NEXT: Final[Mapping[State, Mapping[Part, State]]] = {
     "head": {"claim": "head", "modes": "head", "off": "head", "select": "head", "change": "changed", "rise": "risen",
-             "speed": "head", "stop": "stopped"},
-    "changed": {"claim": "changed", "modes": "changed", "off": "changed", "stop": "stopped", "rise": "risen"},
+             "speed": "head"},
+    "changed": {"claim": "changed", "modes": "changed", "off": "changed", "rise": "risen"},
     "risen": {"claim": "risen", "rise": "risen", "moves": "risen", "speed": "risen", "start": "turning",
               "off": "risen", "stop": "stopped"},
     "turning": {"wait": "turning", "rise": "cutting", "moves": "cutting", "off": "off"},
@@ -78,8 +78,11 @@ NEXT: Final[Mapping[State, Mapping[Part, State]]] = {
                 "rise": "risen", "stop": "stopped", "end": "ended"},
     "ended": {},
 }  # fmt: skip
-# a hand starts and stops the spindle at stops, and a pointing run never starts it: from above the work on it moves
+# a hand starts and stops the spindle at stops, and a pointing run never starts it: from above the work on it moves.
+# Before a hand is first told to leave it off, it stands anyway; all other stops come after a rise
 BY_STOPS: Final[Mapping[State, Mapping[Part, State]]] = {
+    "head": {**NEXT["head"], "stop": "stopped"},
+    "changed": {**NEXT["changed"], "stop": "stopped"},
     "risen": {"claim": "risen", "rise": "risen", "moves": "cutting", "off": "off", "stop": "stopped"},
     "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "off": "off", "stop": "stopped"},
 }  # fmt: skip

@@ -21,7 +21,13 @@ from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
 from pearlkerf.proof.rules.messages import people_are_told_right
-from pearlkerf.proof.rules.pointing import lowest_above_mm, nothing_turns, places_are_shown, tip_stays_above
+from pearlkerf.proof.rules.pointing import (
+    lowest_above_mm,
+    nothing_turns,
+    places_are_shown,
+    tip_comes_down_slowly,
+    tip_stays_above,
+)
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.reach import only_cutters_meet_wood
 from pearlkerf.proof.rules.saw_holding import saw_clears_holding
@@ -214,6 +220,7 @@ def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from nothing_touches_holding(run)
         yield from only_cutters_meet_wood(run)
         yield from tip_stays_above(run)
+        yield from tip_comes_down_slowly(run)
         yield from ends_safely(run)
 
 

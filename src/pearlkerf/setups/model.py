@@ -17,7 +17,7 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.holding import SetupKind
-from pearlkerf.setups.lying import Lying
+from pearlkerf.setups.lying import Lying, Strip
 from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
 
@@ -117,6 +117,11 @@ class Setup:
     def standing_mm(self) -> float:
         """Height of Z 0 above what the board stands on."""
         return self.stock.thickness_mm + self.raised_mm
+
+    @property
+    def beside_mm(self) -> float:
+        """Height of Z 0 above what lies beside the wood: by a carrier's strip, the board on which that lies."""
+        return self.lying.rests.thickness_mm if isinstance(self.lying.rests, Strip) else self.standing_mm
 
 
 @dataclass(frozen=True, slots=True)

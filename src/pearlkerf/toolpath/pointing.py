@@ -95,12 +95,13 @@ def _out_of_bounds(height_mm: float, machine: Machine) -> Iterator[Problem]:
 
 def _show(place: Place, cutter: Cutter, setup: Setup, machine: Machine, height_mm: float) -> Cut:
     x, y = place.point
+    plunge = cutting_figures(machine, cutter, setup.wood).plunge_feed_mm_min
     z = _top_under_mm(setup.stock, place.point, cutter.radius_mm) + height_mm
     moves = (
         TraverseHeight(machine.motion.clearance_mm),
         TraversePlane(x - SHORT_OF_MM, y - SHORT_OF_MM),
         TraversePlane(x, y),
-        Feed(x, y, z, min(DOWN_MM_MIN, machine.motion.feed_limit_mm_min[2])),
+        Feed(x, y, z, min(DOWN_MM_MIN, plunge)),
     )
     laid = lay_moves(moves, setup.placement)
     return Cut(place.name, place.feature.group, place.feature.number, laid, shown(place.name, height_mm))

@@ -6,9 +6,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.runs import Run, cutter_radius_mm
+from pearlkerf.machine.cutting import cutting_figures
+from pearlkerf.proof.runs import Run, cutter_radius_mm, per_motion
 from pearlkerf.proof.telling import Alike, in_mm
-from pearlkerf.proof.tolerances import LEAST_POINT_HEIGHT_MM, POINT_MM, POINT_TOO_HIGH_MM, ROUNDING_MM
+from pearlkerf.proof.tolerances import (
+    FEED_STEP_MM_MIN,
+    LEAST_POINT_HEIGHT_MM,
+    POINT_MM,
+    POINT_TOO_HIGH_MM,
+    ROUNDING_MM,
+)
 from pearlkerf.reading.messages import named_in_head, speeds_at_stops, stop_messages
 from pearlkerf.reading.motions import PROGRAM_STOP, RAPID, SPINDLE_OFF, Event, Finding
 
@@ -70,6 +77,31 @@ def tip_stays_above(run: Run) -> Iterator[Finding]:
         alike = Alike(pieces.motion[bad], short[bad])
         yield run.tell(6, alike, lambda by, _: (
             f"the tip comes {in_mm(by)} lower than the stated {in_mm(height)} above the wood"
+        ))  # fmt: skip
+
+
+def tip_comes_down_slowly(run: Run) -> Iterator[Finding]:
+    """Prove that below clearance the tip goes down at feed alone, at no more than its cutter's plunge feed.
+
+    A place may be wrong, and a hand lies on the stop: what comes down at rapid is down before it is in
+    time.  Feeds compare with FEED_STEP_MM_MIN of rounding.
+    """
+    motions, clearance = run.reading.motions, run.machine.motion.clearance_mm
+    down = ~(motions.end[:, 2] >= motions.start[:, 2]) & ~(motions.end[:, 2] >= clearance - ROUNDING_MM)
+    rapid = np.flatnonzero(down & (motions.kind == RAPID))
+    if len(rapid):
+        yield run.tell(5, Alike(rapid, clearance - np.nan_to_num(motions.end[rapid, 2])), lambda *_: (
+            "comes down at rapid, faster than a hand on the stop is in time; feed there (G1)"
+        ))  # fmt: skip
+    plunges = [cutting_figures(run.machine, section.cutter, run.setup.wood).plunge_feed_mm_min
+               for section in run.sections]  # fmt: skip
+    most = per_motion(run.sections, plunges, len(motions.kind))
+    slow = (motions.feed > 0) & (motions.feed <= most + FEED_STEP_MM_MIN)
+    fast = np.flatnonzero(down & (motions.kind != RAPID) & ~slow)
+    if len(fast):
+        yield run.tell(3, Alike(fast, np.nan_to_num(motions.feed[fast])), lambda feed, index: (
+            f"comes down at a feed of {feed:.1f} mm/min, faster than a hand on the stop is in time (at most "
+            f"{most[fast][index]:.1f} mm/min with this cutter)" if feed > 0 else "comes down before a feed is set (F)"
         ))  # fmt: skip
 
 

@@ -25,9 +25,9 @@ def sawing_is_right(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     the blade cuts lies in a slot, within CUT_MM, as wide as the kerf where the two match, and
     nowhere in the wood below its floor by more than CUT_MM.  8: no visit to the wood (from air to
     air) lowers it by more than the saw's bite, none reaches deeper below the raw top than the saw,
-    within DEEPER_BITE_MM; the blade never goes down into wood more steeply than RAMP_DEG, lowers
-    wood only while it feeds the way that makes its sawing conventional or climb as the profile
-    says, and what turns beside the blade stays above the wood.
+    within DEEPER_BITE_MM; the blade never goes down into wood more steeply than RAMP_DEG, goes
+    through it, sawn already or not, only the way that makes its sawing conventional or climb as the
+    profile says, and what turns beside the blade stays above the wood.
 
     The sweep of a disc along a straight piece is followed exactly at places BLADE_STEP_MM apart; what
     may lie between is bounded on the strict side.  Wood that other cutters took away counts as there.
@@ -142,8 +142,10 @@ def _bites(run: Run, earlier: Sequence[Run], feature: int) -> Iterator[Finding]:
     bad = down > DEEPER_BITE_MM
     yield from _told(run, Alike(motion[bad], down[bad], name), bite[bad],
                      f"goes down {{}} into {name} with a saw; go down beside the wood")  # fmt: skip
-    wrong = _wrong_way(run, rows) & (taken.lowered > DEEPER_BITE_MM)
-    yield from _told(run, Alike(motion[wrong], taken.lowered[wrong], name), bite[wrong], _way_told(run, rows, name))
+    wrong, takes = _wrong_way(run, rows), taken.lowered > DEEPER_BITE_MM
+    for bad, what in ((wrong & takes, f"saws {{}} of wood in {name}"), (wrong & ~takes, f"goes back through {name}")):
+        wording = f"{what} the wrong way ({_wanted_way(run, rows)})"
+        yield from _told(run, Alike(motion[bad], taken.lowered[bad], name), bite[bad], wording)
 
 
 def _told(run: Run, alike: Alike, limit: Floats, wording: str) -> Iterator[Finding]:
@@ -196,8 +198,8 @@ def _wrong_way(run: Run, rows: Ints) -> np.ndarray[tuple[int], np.dtype[np.bool_
     return wrong
 
 
-def _way_told(run: Run, rows: Ints, name: str) -> str:
+def _wanted_way(run: Run, rows: Ints) -> str:
     motion = int(run.sawn.motion[rows[0]])
     cutter = next(section.cutter for section in run.sections if section.first <= motion < section.last)
     way = "away from" if cutter.feeds_away else "toward"
-    return f"saws {{}} of wood in {name} the wrong way (for {cutter.sawing} sawing this blade feeds {way} the operator)"
+    return f"for {cutter.sawing} sawing this blade feeds {way} the operator"
