@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pearlkerf.board.model import Binding, Board
+from pearlkerf.board.model import Binding, Board, Scale, Strings
 from pearlkerf.board.reader import BoardFile, read_board, read_board_text
 from pearlkerf.board.tables import BoardFileTable
 from pearlkerf.board.writer import WIDEST, write_board
@@ -34,6 +34,28 @@ def read_back(board: Board, unit: Unit) -> BoardFile:
     return read_board_text(write_board(board, unit).encode(), "board.toml")
 
 
+spreads = st.none() | lengths(1.0, 290.0)
+ratios = st.fractions(Fraction(1001, 1000), 60, max_denominator=10**6)
+
+
+@st.composite
+def scales(draw: st.DrawFn, scale: Scale) -> Scale:
+    """A scale in any steps, slanted or not."""
+    steps = draw(st.sampled_from(({}, {"division": 19}, {"steps": st.lists(ratios, min_size=1, max_size=9)},
+                                  {"cents": st.lists(st.floats(0, 12000), min_size=1, max_size=9)})))  # fmt: skip
+    return replace(
+        scale,
+        treble_mm=draw(st.none() | lengths(100.0, 2000.0)),
+        square_at=draw(st.just(7.0) | st.floats(0, 120)) if draw(st.booleans()) else 7.0,
+        **{key: tuple(draw(value)) if key != "division" else value for key, value in steps.items()},
+        left_out=tuple(draw(st.lists(st.integers(1, 120), max_size=4))),
+        names=tuple(draw(st.lists(st.text(min_size=1, max_size=12), max_size=4))),
+        zero_fret=draw(st.booleans()),
+        behind_zero_mm=draw(st.just(5.0) | lengths(0.5, 100.0)),
+        nut_forward_mm=draw(st.just(0.0) | lengths(0.0, 5.0)),
+    )
+
+
 @st.composite
 def clothed(draw: st.DrawFn, board: Board) -> Board:
     """A board with what random boards leave out: a binding, measured slots, clamps, words of any kind."""
@@ -48,6 +70,10 @@ def clothed(draw: st.DrawFn, board: Board) -> Board:
     measured = tuple(draw(st.lists(lengths(0.0, 2000.0), max_size=30)))
     return replace(
         board,
+        scale=draw(scales(board.scale)),
+        strings=draw(st.none() | st.builds(Strings, st.integers(1, 24), spreads, spreads)),
+        nut=draw(st.sampled_from(("slanted", "square"))),
+        before_nut_mm=draw(st.just(10.0) | lengths(0.0, 200.0)),
         title=draw(st.text(max_size=40)),
         wood=draw(st.text(max_size=20)),
         crown_allowance_mm=draw(lengths(0.0, 5.0)),

@@ -4,6 +4,7 @@ All lengths are float mm.  ``fit_mm`` is added to a width or diameter and may be
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Literal
 
 from pearlkerf.machine.holding import Holding
@@ -18,12 +19,34 @@ class Scale:
 
     Where ``treble_mm`` is given, ``length_mm`` is the bass side's, both along the centre line's direction, and the
     place ``square_at`` (of a fret, or between two) stands square to that line: all others slant.
+
+    Places are numbered in equal parts of the octave (``division``), or in ``steps`` (ratios) or ``cents`` from the open
+    string, the last of which is the period.  A number that is ``left_out`` stays one; ``names`` are of the frets that
+    are there.  ``nut_forward_mm`` is how much nearer to all frets the nut stands than the scale says; X0 stays its
+    place.  A zero fret lies at X0, with so much wood behind it.
     """
 
     length_mm: float
     frets: int
     treble_mm: float | None = None
     square_at: float = 7.0
+    division: int = 12
+    steps: tuple[Fraction, ...] = ()
+    cents: tuple[float, ...] = ()
+    left_out: tuple[int, ...] = ()
+    names: tuple[str, ...] = ()
+    zero_fret: bool = False
+    behind_zero_mm: float = 5.0
+    nut_forward_mm: float = 0.0
+
+    @property
+    def there(self) -> tuple[int, ...]:
+        """Give the numbers of the frets that are there, ascending."""
+        return tuple(number for number in range(1, self.frets + 1) if number not in self.left_out)
+
+    def called(self, number: int) -> str:
+        """Give what a fret is called; nothing for one without a name."""
+        return dict(zip(self.there, self.names, strict=False)).get(number, "")
 
     @property
     def slanted(self) -> bool:

@@ -1,11 +1,14 @@
 """From a board file to a board: everything that is wrong with the file itself, at once."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
 from pearlkerf.board.fretwire import fretwire_doubts
 from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots, Strings
+from pearlkerf.board.named_frets import numbers_of, unknown_names
 from pearlkerf.board.tables import (
+    OCTAVE,
     BindingTable,
     BlankTable,
     BoardFileTable,
@@ -63,6 +66,7 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     board = None if read is None else _board(read, PurePath(file).stem)
     if read is not None:
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
+        problems += map(tables.places.put, _at_odds(read))
     found = Doubts() if board is None else doubts(board, unit).and_then(fretwire_doubts(board, unit))
     problems += map(tables.places.put, found.refused)
     doubtful = tuple(map(tables.places.put, found.doubtful))
@@ -70,10 +74,10 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
 
 
 def _board(read: BoardFileTable, stem: str) -> Board:
-    table = read.board
+    table, scale = read.board, _scale(read.scale)
     return Board(
         title=stem if read.title is None else read.title,
-        scale=_scale(read.scale),
+        scale=scale,
         length_mm=table.length,
         nut_width_mm=table.nut_width,
         end_width_mm=table.end_width,
@@ -86,8 +90,8 @@ def _board(read: BoardFileTable, stem: str) -> Board:
         blank=None if read.blank is None else _blank(read.blank),
         binding=None if read.binding is None else Binding(read.binding.thickness, read.binding.put_on),
         fret_slots=None if read.fret_slots is None else _fret_slots(read.fret_slots, read.binding),
-        face_dots=None if read.face_dots is None else _face_dots(read.face_dots),
-        side_dots=None if read.side_dots is None else _side_dots(read.side_dots),
+        face_dots=None if read.face_dots is None else _face_dots(read.face_dots, scale),
+        side_dots=None if read.side_dots is None else _side_dots(read.side_dots, scale),
         holding=holding_of(read.holding),
         unusual=tuple(dict.fromkeys(read.unusual)),
         strings=None if read.strings is None else _strings(read.strings),
@@ -96,9 +100,32 @@ def _board(read: BoardFileTable, stem: str) -> Board:
     )
 
 
+def _at_odds(read: BoardFileTable) -> Iterator[Problem]:
+    """Give what of a file's keys does not go together."""
+    yield from unknown_names(read, _scale(read.scale))
+    ways = [name for name in ("division", "steps", "cents") if getattr(read.scale, name)]
+    if len(ways) > 1:
+        yield Problem(
+            key=f"scale.{ways[-1]}", found=f"the octave is divided by {' and by '.join(ways)}", allowed="one of them",
+            hint=f"leave {' or '.join(ways)} out")  # fmt: skip
+
+
 def _scale(table: ScaleTable) -> Scale:
     length, treble = table.length
-    return Scale(length, table.frets, treble, table.square_at)
+    return Scale(
+        length_mm=length,
+        frets=table.frets,
+        treble_mm=treble,
+        square_at=table.square_at,
+        division=OCTAVE if table.division is None else table.division,
+        steps=tuple(table.steps),
+        cents=tuple(table.cents),
+        left_out=tuple(table.left_out),
+        names=tuple(table.names),
+        zero_fret=table.zero_fret,
+        behind_zero_mm=table.behind_zero,
+        nut_forward_mm=table.nut_forward,
+    )
 
 
 def _strings(table: StringsTable) -> Strings:
@@ -126,13 +153,13 @@ def _fret_slots(table: FretSlotsTable, binding: BindingTable | None) -> FretSlot
     )
 
 
-def _face_dots(table: FaceDotsTable) -> FaceDots:
+def _face_dots(table: FaceDotsTable, scale: Scale) -> FaceDots:
     return FaceDots(
-        frets=tuple(table.frets),
+        frets=numbers_of(table.frets, scale),
         diameter_mm=table.diameter,
         thinnest_mm=table.thickness[0],
         thickest_mm=table.thickness[1],
-        double=tuple(table.double),
+        double=numbers_of(table.double, scale),
         proud_mm=table.proud,
         fit_mm=table.fit,
         shell_left_mm=table.shell_left,
@@ -140,12 +167,12 @@ def _face_dots(table: FaceDotsTable) -> FaceDots:
     )
 
 
-def _side_dots(table: SideDotsTable) -> SideDots:
+def _side_dots(table: SideDotsTable, scale: Scale) -> SideDots:
     return SideDots(
-        frets=tuple(table.frets),
+        frets=numbers_of(table.frets, scale),
         diameter_mm=table.diameter,
         depth_mm=table.depth,
-        double=tuple(table.double),
+        double=numbers_of(table.double, scale),
         height_mm=table.height,
         spacing_mm=table.spacing,
         margin_mm=table.margin,

@@ -1,6 +1,7 @@
 """The tables of a board file: every key, what it may hold, what it means, and its default."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Annotated, Any, Final, Literal
 
 from pearlkerf.board.usual import KEYS
@@ -9,12 +10,15 @@ from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import (
     Checked,
     Choice,
+    Flag,
     Length,
     LengthOr,
     LengthOrPair,
     Number,
+    Ratio,
     Text,
     Whole,
+    WholeOrName,
     WrongValue,
     nearest,
 )
@@ -24,7 +28,10 @@ FLAT: Final = float("inf")
 RADIUS: Final = Length(50, 10000)
 SCALE: Final = Length(100, 2000)
 
-Fret = Annotated[int, Whole(1, 60)]
+MOST_FRETS: Final = 120
+OCTAVE: Final = 12  # parts of an octave, where nobody divides it otherwise
+Fret = Annotated[int, Whole(1, MOST_FRETS)]
+Called = Annotated[int | str, WholeOrName(Whole(1, MOST_FRETS))]
 Place = Annotated[float, Length(0, 2000)]
 Diameter = Annotated[float, Length(0.5, 50)]
 Fit = Annotated[float, Length(-1, 1)]
@@ -90,7 +97,28 @@ class ScaleTable(Table):
         "such as 7.5",
         default=7.0,
     )
-    frets: Annotated[int, Whole(1, 60)] = key("how many")
+    frets: Annotated[int, Whole(1, MOST_FRETS)] = key("how many; with places that are left out the number of the last")
+    division: Annotated[int | None, Whole(2, 72)] = key(
+        "equal parts of the octave, which frets are numbered by", default=None, usual="12"
+    )
+    steps: list[Annotated[Fraction, Ratio()]] = key(
+        'in place of it, ratios to the open string, such as ["9/8", "5/4", "2/1"]; the last is where they begin again',
+        default_factory=list,
+    )
+    cents: list[Annotated[float, Number(0, 12000, "cents")]] = key(
+        "in place of both, from the open string; the last is where they begin again", default_factory=list
+    )
+    left_out: list[Fret] = key("of these frets, those that are not there", default_factory=list)
+    names: list[Annotated[str, Text(12, 1)]] = key(
+        'what the frets that are there are called, such as ["1", "6+"], one each; dots may name them so',
+        default_factory=list,
+    )
+    zero_fret: Annotated[bool, Flag()] = key("a fret at X0 too, over which the strings run", default=False)
+    behind_zero: Annotated[float, Length(0.5, 100)] = key("wood left of a zero fret", default=5.0)
+    nut_forward: Annotated[float, Length(0, 5)] = key(
+        "how much nearer to the first fret the nut's edge stands than the scale says: it stays at X0, the frets move",
+        default=0.0,
+    )
 
 
 class StringsTable(Table):
@@ -199,8 +227,8 @@ class FretSlotsTable(Table):
 class FaceDotsTable(Table):
     """[face_dots]."""
 
-    frets: list[Fret] = key("a list, such as [3, 5, 7, 9, 12]; dot 3 lies between frets 2 and 3")
-    double: list[Fret] = key("those of them that have two", default_factory=list)
+    frets: list[Called] = key("a list, such as [3, 5, 7, 9, 12]; dot 3 lies between frets 2 and 3")
+    double: list[Called] = key("those of them that have two", default_factory=list)
     diameter: Diameter = key("of the dot")
     thickness: Annotated[tuple[float, float], LengthOrPair(Length(0.1, 20))] = key(
         "a length: of the shell, as measured; or [thinnest, thickest]"
@@ -218,8 +246,8 @@ class FaceDotsTable(Table):
 class SideDotsTable(Table):
     """[side_dots]."""
 
-    frets: list[Fret] = key("a list, as for face dots")
-    double: list[Fret] = key("those of them that have two", default_factory=list)
+    frets: list[Called] = key("a list, as for face dots")
+    double: list[Called] = key("those of them that have two", default_factory=list)
     diameter: Diameter = key("of the dot")
     depth: Annotated[float, Length(0.2, 50)] = key("below the edge")
     height: Annotated[float | None, LengthOr("auto", Length(0.2, 50))] = key(

@@ -4,11 +4,11 @@ import json
 import math
 import re
 import textwrap
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from pearlkerf.board.model import Board, FaceDots, FretSlots, Scale, SideDots, Strings
-from pearlkerf.board.tables import BoardFileTable
+from pearlkerf.board.tables import OCTAVE, BoardFileTable
 from pearlkerf.files.lengths import Unit, write_length
 from pearlkerf.files.toml_keys import Key, tables_of
 from pearlkerf.machine.holding import Holding
@@ -16,8 +16,7 @@ from pearlkerf.machine.holding import Holding
 COMMENT_COLUMN: Final = 34
 WIDEST: Final = 110  # characters of a line; what goes beyond it is broken, a comment then stands above its key
 TABLES: Final = tables_of(BoardFileTable)
-USUAL_SQUARE_AT: Final = TABLES["scale"]["square_at"].default
-BEFORE_NUT_MM: Final = TABLES["board"]["before_nut"].default
+SCALE: Final = TABLES["scale"]
 
 Written = Mapping[str, str | None]  # values as they stand in the file, by key; None where a key is left out
 
@@ -118,9 +117,24 @@ class _Writer:
         both = scale.treble_mm is not None and f"{{ bass = {length}, treble = {self.length(scale.treble_mm)} }}"
         return {
             "length": both or length,
-            "square_at": figure(scale.square_at) if both or scale.square_at != USUAL_SQUARE_AT else None,
+            "square_at": figure(scale.square_at) if both or scale.square_at != SCALE["square_at"].default else None,
             "frets": str(scale.frets),
+            "division": None if scale.division == OCTAVE else str(scale.division),
+            "steps": self.list(f'"{step.numerator}/{step.denominator}"' for step in scale.steps),
+            "cents": self.list(map(figure, scale.cents)),
+            "left_out": self.list(map(str, scale.left_out)),
+            "names": self.list(map(quoted, scale.names)),
+            "zero_fret": "true" if scale.zero_fret else None,
+            "behind_zero": self.unless(SCALE["behind_zero"].default, scale.behind_zero_mm),
+            "nut_forward": self.unless(0.0, scale.nut_forward_mm),
         }
+
+    def list(self, items: Iterable[str]) -> str | None:
+        written = ", ".join(items)
+        return f"[{written}]" if written else None
+
+    def unless(self, usual_mm: float, length_mm: float) -> str | None:
+        return None if length_mm == usual_mm else self.length(length_mm)
 
     def strings(self, strings: Strings) -> Written:
         return {
@@ -142,7 +156,7 @@ class _Writer:
             "state": f'"{board.state}"',
             "crown_allowance": self.length(board.crown_allowance_mm),
             "nut": None if board.nut == "slanted" else f'"{board.nut}"',
-            "before_nut": None if board.before_nut_mm == BEFORE_NUT_MM else self.length(board.before_nut_mm),
+            "before_nut": self.unless(TABLES["board"]["before_nut"].default, board.before_nut_mm),
         }
 
     def blank(self, board: Board) -> Written:

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Hole
-from pearlkerf.layout.model import DotRow, Layout
+from pearlkerf.layout.model import DotRow, FretRow, Layout
 
 Row = Sequence[str]
 # how far below the raw face a dot must lie for the maker to wonder: what two decimals show
@@ -31,7 +31,7 @@ def layout_text(layout: Layout) -> str:
     """Give the table that a maker wants at the bench."""
     board = layout.board
     parts = [f"{board.title}: scale {board.scale.in_words(3)}, {board.hand}-handed, distances in mm from the nut end"]
-    frets = [[str(row.fret), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
+    frets = [[_named(row), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
               _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
     head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]
     if board.scale.slanted:
@@ -59,6 +59,10 @@ def layout_text(layout: Layout) -> str:
         parts.append(columns(head, rows))
     parts.append("Floors are below the blank's top at the crown line.")
     return "\n\n".join(parts)
+
+
+def _named(row: FretRow) -> str:
+    return f"({row.called}) {row.fret}" if row.called else str(row.fret)
 
 
 def _dots_head(layout: Layout) -> str:
@@ -90,6 +94,7 @@ def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:
             "depth_mm": row.depth_mm,
             "wood_left_mm": row.wood_left_mm,
             "width_mm": row.width_mm,
+            **({} if not row.called else {"called": row.called}),
             **({} if row.treble_mm is None else {"treble_along_mm": row.treble_mm}),
             **({} if row.off_mm is None else {"off_mm": row.off_mm}),
         }

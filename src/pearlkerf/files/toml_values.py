@@ -5,12 +5,15 @@ bare numbers without judging their size.
 """
 
 import math
+import re
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any, Final, Literal, Protocol
 
 from pearlkerf.files.lengths import LengthError, Unit, parse_length_mm, shown
 
 NAMES: Final = {"mm": "mm", "in": "inches"}
+HIGHEST_RATIO: Final = 64  # six octaves
 NEAR: Final = 0.6  # share of letters in common from which a word is offered as the one that was meant
 
 
@@ -209,6 +212,39 @@ class Whole(Checked):
             size = "small" if value < self.lowest else "large"
             raise WrongValue(f"{shown(value)} is too {size}", self.allowed)
         return value
+
+
+@dataclass(frozen=True, slots=True)
+class WholeOrName(Checked):
+    """A whole number within two bounds, or the name of something that has a number."""
+
+    whole: Whole
+
+    @property
+    def allowed(self) -> str:
+        """Say what may stand here."""
+        return self.whole.allowed
+
+    def take(self, value: object, unit: Unit | None) -> int | str:
+        """Give the whole number, or the name as it is."""
+        return value if isinstance(value, str) else self.whole.take(value, unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio(Checked):
+    """A ratio of two whole numbers above 1, as text; taken as a Fraction."""
+
+    allowed: str = 'a ratio above 1 and up to 64, such as "9/8"'
+
+    def take(self, value: object, unit: Unit | None) -> Fraction:  # noqa: ARG002 - a Kind's signature
+        """Give the ratio."""
+        if not isinstance(value, str) or not re.fullmatch(r"[0-9]{1,9}(?:/[0-9]{1,9})?", value.replace(" ", "")):
+            hint = "put it in quotation marks" if isinstance(value, int | float) else ""
+            raise WrongValue(f"{shown(value)} is not a ratio", self.allowed, hint)
+        above, _, below = value.replace(" ", "").partition("/")
+        if not int(below or 1) or not 1 < Fraction(int(above), int(below or 1)) <= HIGHEST_RATIO:
+            raise WrongValue(f"{shown(value)} cannot be a step", self.allowed)
+        return Fraction(int(above), int(below or 1))
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,11 +17,11 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
     wall = max(x for x, _ in (lines[-1].start, lines[-1].end))
 
     def beyond(limit_mm: float) -> Problem:
-        fits = sum(each >= limit_mm for each in left)
+        fits = laid.numbers[sum(each >= limit_mm for each in left)]
         slot = f", its slot ends at {wall:.2f} mm" if laid.slots else ""
         return Problem(
             key="scale.frets",
-            found=f"fret {board.scale.frets} lies {last:.2f} mm from the nut{slot}, the board ends at "
+            found=f"fret {laid.numbers[-1]} lies {last:.2f} mm from the nut{slot}, the board ends at "
             f"{board.length_mm:.2f} mm",
             allowed=f"the last fret must lie on the board, {BOARD_END.advised_mm:.0f} mm of wood beyond it are advised",
             hint=one_of(

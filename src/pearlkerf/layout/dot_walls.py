@@ -54,7 +54,8 @@ def check_walls(
         missing = limit_mm - min(wall.along_mm for wall in short)
         before, after = laid.space(worst.number)
         pair = nearer_pair(short, limit_mm)
-        beside = f"frets {worst.number - 1} and {worst.number}" if worst.number > 1 else "the nut and fret 1"
+        other = laid.before(worst.number)
+        beside = f"frets {other} and {worst.number}" if other else f"the nut and fret {worst.number}"
         return Problem(
             key=f"{table}.{'diameter' if pair is None else 'spacing'}",
             found=f"{worst.name}, {worst.diameter_mm:.2f} mm wide, lies between {beside}, which are "

@@ -216,7 +216,7 @@ class Edges:
 def edges_of(board: Board) -> Edges:
     """Give a board's edges; where there is no binding, its core is all of it."""
     finished = _sides((0.0, board.nut_width_mm / 2), (board.length_mm, board.end_width_mm / 2))
-    if board.scale.slanted:
+    if board.scale.slanted or board.scale.zero_fret:
         finished = finished.between(_ends(board, finished))
     binding, blank = board.binding, board.blank
     core = finished if binding is None else finished.inside(binding.thickness_mm)
@@ -227,9 +227,10 @@ def edges_of(board: Board) -> Edges:
 
 
 def _ends(board: Board, sides: Sides) -> Ends:
-    """Give the ends of a board whose frets slant: the nut's line, or a square one beyond it, and a square far end."""
-    nut = sides.across(line_at(board, 0.0, 0.0))
-    if board.nut == "square":
+    """Give the ends of a board that slants, or has a zero fret: the nut end runs with fret 0, or is square."""
+    scale = board.scale
+    nut = sides.across(line_at(board, 0.0, -scale.behind_zero_mm if scale.zero_fret else 0.0))
+    if board.nut == "square" and scale.slanted:
         x = min(nut.start[0], nut.end[0]) - board.before_nut_mm
         nut = Line((x, nut.start[1]), (x, nut.end[1]))
     far = board.length_mm

@@ -7,12 +7,18 @@ nut   /       |   square_at   strings, which run straight from nut to bridge, an
   treble scale L_t
 """
 
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.board.model import Board
+from pearlkerf.board.model import Board, Scale
 from pearlkerf.layout.limits import EDGE_TO_STRING_MM
 from pearlkerf.layout.lines import Line
+
+CENTS_OF_AN_OCTAVE: Final = 1200.0
 
 
 def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.float64]:
@@ -34,13 +40,56 @@ def fret_distances_mm(scale_length_mm: float, fret_count: int) -> NDArray[np.flo
     return np.asarray(scale_length_mm * (1.0 - 2.0 ** (-n / 12.0)), dtype=np.float64)
 
 
-def share_at(place: float) -> float:
-    """Give the share of the scale at which a place lies, a fret or between two: 1 - 2**(-p/12).
+def shares(scale: Scale) -> NDArray[np.float64]:
+    """Give the share of the scale at which every place lies, from the nut on, those left out too.
 
-    >>> share_at(12.0), round(share_at(7.5), 6)
+    A place whose frequency is r times the open string's lies at 1 - 1/r: 1 - 2**(-n/d) in equal parts of the octave.
+    Ratios are worked out exactly, cents as 2**(c/1200); both go on from period to period.
+
+    Returns (places,) float, from 0 to the number of the last fret.
+
+    >>> just = Scale(650.0, 3, steps=(Fraction(3, 2), Fraction(2)))
+    >>> shares(just).round(6).tolist(), shares(Scale(650.0, 24)).tolist()[12::12]
+    ([0.0, 0.333333, 0.5, 0.666667], [0.5, 0.75])
+    """
+    count = scale.frets + 1
+    if scale.steps:
+        return np.array([float(1 - 1 / _ratio(scale, place)) for place in range(count)])
+    if scale.cents:
+        cents = np.array([_cents(scale, place) for place in range(count)])
+        return np.asarray(1.0 - 2.0 ** (-cents / CENTS_OF_AN_OCTAVE))
+    return np.asarray(1.0 - 2.0 ** (-np.arange(count) / float(scale.division)))
+
+
+def _ratio(scale: Scale, place: int) -> Fraction:
+    periods, step = divmod(place, len(scale.steps))
+    within = scale.steps[step - 1] if step else Fraction(1)
+    return Fraction(scale.steps[-1] ** periods * within)
+
+
+def _cents(scale: Scale, place: int) -> float:
+    periods, step = divmod(place, len(scale.cents))
+    return periods * scale.cents[-1] + (scale.cents[step - 1] if step else 0.0)
+
+
+def share_at(scale: Scale, place: float) -> float:
+    """Give the share of the scale at which a place lies, a fret or between two; there in the proportion of cents.
+
+    >>> share_at(Scale(650.0, 24), 12.0), round(share_at(Scale(650.0, 24), 7.5), 6)
     (0.5, 0.35158)
     """
-    return float(1.0 - 2.0 ** (-place / 12.0))
+    whole, part = int(place), place - int(place)
+    if not scale.steps and not scale.cents:
+        return float(1.0 - 2.0 ** (-place / float(scale.division)))
+    low, high = shares(replace(scale, frets=whole + 1))[-2:].tolist()
+    return float(1.0 - (1.0 - low) ** (1.0 - part) * (1.0 - high) ** part)
+
+
+def formula_mm(board: Board) -> NDArray[np.float64]:
+    """Give by the scale how far every fret that is there lies from X0 on the centre line, (frets,) float, mm."""
+    scale = board.scale
+    there = shares(scale)[np.array(scale.there, dtype=int)]
+    return np.asarray(scale.middle_mm * there - scale.nut_forward_mm, dtype=np.float64)
 
 
 def spreads_mm(board: Board) -> tuple[float, float]:
@@ -67,7 +116,7 @@ def line_at(board: Board, share: float, x_mm: float) -> Line:
         return Line((x_mm, -board.nut_width_mm / 2), (x_mm, board.nut_width_mm / 2))
     scale, (nut, bridge) = board.scale, spreads_mm(board)
     treble_mm = scale.length_mm if scale.treble_mm is None else scale.treble_mm
-    ahead = (share - share_at(scale.square_at)) * (scale.length_mm - treble_mm) / 2
+    ahead = (share - share_at(scale, scale.square_at)) * (scale.length_mm - treble_mm) / 2
     low_ahead = ahead if board.hand == "right" else -ahead
     half = (nut + (bridge - nut) * share) / 2
     return Line((x_mm + low_ahead, -half), (x_mm - low_ahead, half))
@@ -75,5 +124,7 @@ def line_at(board: Board, share: float, x_mm: float) -> Line:
 
 def fret_lines(board: Board, places_mm: NDArray[np.float64]) -> tuple[Line, ...]:
     """Give the lines of the nut and of every fret, from outer string to outer string, through places on the centre."""
-    shares = [share_at(number) for number in range(len(places_mm) + 1)]
-    return tuple(line_at(board, share, x) for share, x in zip(shares, (0.0, *places_mm.tolist()), strict=True))
+    at, places = shares(board.scale), (0.0, *places_mm.tolist())
+    return tuple(
+        line_at(board, float(at[number]), x) for number, x in zip((0, *board.scale.there), places, strict=True)
+    )

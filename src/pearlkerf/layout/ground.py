@@ -17,7 +17,8 @@ from pearlkerf.layout.surfaces import Crown
 class Ground:
     """What features are laid out on.
 
-    ``lines`` run across the board from edge to edge: the nut's, and then every fret's.
+    ``lines`` run across the board from edge to edge: the nut's, and then every fret's that is there; ``numbers`` are
+    theirs, 0 of the nut's.
     """
 
     board: Board
@@ -26,9 +27,27 @@ class Ground:
     frets_mm: NDArray[np.float64]  # (frets,) float, mm from the nut
     lines: tuple[Line, ...]
 
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """Give the lines' numbers, ascending."""
+        return 0, *self.board.scale.there
+
+    @property
+    def slotted(self) -> tuple[int, ...]:
+        """Give the numbers of the lines that a slot may lie on: every fret's, and 0 where there is a zero fret."""
+        return self.numbers if self.board.scale.zero_fret else self.board.scale.there
+
+    def line(self, number: int) -> Line:
+        """Give the line of a fret by its number, 0 of the nut."""
+        return self.lines[self.numbers.index(number)]
+
+    def before(self, number: int) -> int:
+        """Give the number of the fret before, 0 of the nut."""
+        return self.numbers[self.numbers.index(number) - 1]
+
     def space(self, number: int) -> tuple[Line, Line]:
         """Give the two lines that bound the space of this number: of its fret, and of the one before, or the nut."""
-        return self.lines[number - 1], self.lines[number]
+        return self.line(self.before(number)), self.line(number)
 
     def middle_mm(self, number: int, y_mm: float = 0.0) -> float:
         """Give the X of the middle of a fret space, at a distance from the centre line."""
@@ -67,4 +86,5 @@ class Laid(Ground):
     def walls(self, number: int) -> tuple[Line, Line]:
         """Give the slots' walls that bound a fret space; the nut end has no slot, frets without slots are lines."""
         before, after = self.space(number)
-        return before.beside(self.half_slot_mm) if number > 1 else before, after.beside(-self.half_slot_mm)
+        slotted = self.before(number) in self.slotted
+        return before.beside(self.half_slot_mm) if slotted else before, after.beside(-self.half_slot_mm)

@@ -11,9 +11,9 @@ from pearlkerf.layout.checks import Remark
 from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
-from pearlkerf.layout.frets import fret_lines
+from pearlkerf.layout.frets import formula_mm, fret_lines
 from pearlkerf.layout.ground import Ground, Laid
-from pearlkerf.layout.measured import MEASURED_CHECKS, formula_mm, frets_mm
+from pearlkerf.layout.measured import MEASURED_CHECKS, frets_mm
 from pearlkerf.layout.model import FretRow, Layout
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import surface
@@ -91,16 +91,19 @@ def _across(laid: Laid, number: int, x: float) -> dict[str, Any]:
     """Give a row's figures of how a fret crosses the board: its length, and where it slants its place on each edge."""
     if not laid.board.scale.slanted:
         return {"width_mm": laid.edges.finished.width_mm(x)}
-    line, edges = laid.lines[number], laid.edges
+    line, edges = laid.line(number), laid.edges
     bass, treble = (edge.along_mm(edge.crossing(line)[0]) for edge in (edges.bass, edges.treble))
     return {"width_mm": line.length_mm, "bass_mm": bass, "treble_mm": treble}
 
 
 def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
     board, rows, before = laid.board, [], 0.0
-    measured, formula = bool(board.fret_slots and board.fret_slots.measured_mm), formula_mm(board)
-    for number, x in enumerate(laid.frets_mm.tolist(), 1):
-        slot = laid.slots[number - 1] if laid.slots else None
+    measured = bool(board.fret_slots and board.fret_slots.measured_mm)
+    formula = dict(zip(board.scale.there, formula_mm(board).tolist(), strict=True))
+    places = dict(zip(laid.numbers, (0.0, *laid.frets_mm.tolist()), strict=True))
+    slots = {slot.number: slot for slot in laid.slots}
+    for number in laid.slotted:
+        x, slot = places[number], slots.get(number)
         deepest = None if slot is None else deepest_mm(laid, slot)
         rows.append(
             FretRow(
@@ -111,7 +114,8 @@ def _fret_rows(laid: Laid) -> tuple[FretRow, ...]:
                 depth_mm=None if slot is None else -slot.floor_at_crown_mm,
                 wood_left_mm=None if deepest is None else board.thickness_mm - deepest,
                 edge_depth_mm=deepest,
-                off_mm=x - float(formula[number - 1]) if measured else None,
+                off_mm=x - formula[number] if measured and number else None,
+                called=board.scale.called(number),
             )
         )
         before = x

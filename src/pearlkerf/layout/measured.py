@@ -1,6 +1,6 @@
 """Slots that were sawn by hand: where they were measured, beside where the formula puts them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Remark, one_of
-from pearlkerf.layout.frets import fret_distances_mm
+from pearlkerf.layout.frets import formula_mm, shares
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import MEASURED_OFF, ROUNDING_MM
 
@@ -26,14 +26,11 @@ def frets_mm(board: Board) -> NDArray[np.float64]:
     return places
 
 
-def formula_mm(board: Board) -> NDArray[np.float64]:
-    """Give every fret's distance from the nut by the formula, (frets,) float, mm."""
-    return fret_distances_mm(board.scale.middle_mm, board.scale.frets)
+def fitting_scale_mm(measured: NDArray[np.float64], share: NDArray[np.float64]) -> float:
+    """Give the scale length that measured places fit best, by least squares: sum m c / sum c**2, c = 1 - 2**(-n/12).
 
-
-def fitting_scale_mm(measured: NDArray[np.float64]) -> float:
-    """Give the scale length that measured places fit best, by least squares: sum m c / sum c**2, c = 1 - 2**(-n/12)."""
-    share = fret_distances_mm(1.0, len(measured))
+    ``share`` is c for each; where the nut stands forward, so much is added to the places.
+    """
     return float((measured * share).sum() / (share**2).sum())
 
 
@@ -42,25 +39,31 @@ def real_places(board: Board) -> tuple[Board, list[Problem]]:
     slots = board.fret_slots
     if slots is None or not slots.measured_mm:
         return board, []
-    count, places = board.scale.frets, (0.0, *slots.measured_mm)
-    problems = []
+    there, places = board.scale.there, (0.0, *slots.measured_mm)
+    count, problems = len(there), []
     if len(slots.measured_mm) != count:
         problems.append(
             Problem(
                 key="fret_slots.measured",
                 found=f"{len(slots.measured_mm)} measured places of {count} slots",
                 allowed=f"one for each, {count} in all, from the nut end",
-                hint=f"measure {count} slots, or set scale.frets to {len(slots.measured_mm)}",
+                hint=f"measure {count} slots"
+                + ("" if board.scale.left_out else f", or set scale.frets to {len(slots.measured_mm)}"),
             )
         )
     problems += [
         Problem(
-            key=f"fret_slots.measured.{index}", found=f"fret {index + 1} was measured at {after:.2f} mm, "
-            f"{'fret ' + str(index) if index else 'the nut end'} at {before:.2f} mm",
+            key=f"fret_slots.measured.{index}", found=f"fret {_nth(there, index)} was measured at {after:.2f} mm, "
+            f"{'fret ' + str(_nth(there, index - 1)) if index else 'the nut end'} at {before:.2f} mm",
             allowed="each farther from the nut end than the one before", hint="measure both again")
         for index, (before, after) in enumerate(pairwise(places)) if after <= before + ROUNDING_MM
     ]  # fmt: skip
     return (replace(board, fret_slots=replace(slots, measured_mm=())), problems) if problems else (board, [])
+
+
+def _nth(there: Sequence[int], index: int) -> int:
+    """Give the number of one of the frets that are there; of one too many, as if they went on."""
+    return there[index] if index < len(there) else there[-1] + index - len(there) + 1
 
 
 def check_measured(laid: Laid) -> Iterator[Remark]:
@@ -86,17 +89,19 @@ def _off(laid: Laid, index: int, limit_mm: float) -> Problem:
     place, right = float(laid.frets_mm[index]), float(formula_mm(laid.board)[index])
     many = int((np.abs(laid.frets_mm - formula_mm(laid.board)) > limit_mm).sum())
     others = f", {many - 1} more are more than {limit_mm:g} mm off" if many > 1 else ""
-    fits = fitting_scale_mm(laid.frets_mm)
-    left = float(np.abs(laid.frets_mm - fret_distances_mm(fits, len(laid.frets_mm))).max())
+    scale = laid.board.scale
+    share, places = shares(scale)[np.array(scale.there)], laid.frets_mm + scale.nut_forward_mm
+    fits = fitting_scale_mm(places, share)
+    left = float(np.abs(places - fits * share).max())
     return Problem(
         key=f"fret_slots.measured.{index}",
-        found=f"fret {index + 1} was measured at {place:.2f} mm, {abs(place - right):.2f} mm "
-        f"{'beyond' if place > right else 'short of'} where a scale of {laid.board.scale.middle_mm:.2f} mm puts it, "
+        found=f"fret {scale.there[index]} was measured at {place:.2f} mm, {abs(place - right):.2f} mm "
+        f"{'beyond' if place > right else 'short of'} where a scale of {scale.middle_mm:.2f} mm puts it, "
         f"{right:.2f} mm{others}",
         allowed=f"within {MEASURED_OFF.least_mm:.2f} mm, {MEASURED_OFF.advised_mm:.2f} mm is told",
         hint=one_of(
             f"use a scale.length of {fits:.2f} mm, which the measured places fit"
-            if left <= limit_mm and not laid.board.scale.slanted
+            if left <= limit_mm and not scale.slanted
             else "",
             "measure it again from the nut end",
         ),

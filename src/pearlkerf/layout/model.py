@@ -52,6 +52,7 @@ class FretRow:
     depth_mm: float | None
     wood_left_mm: float | None
     edge_depth_mm: float | None = None
+    called: str = ""  # what the maker calls it; nothing where it goes by its number
     bass_mm: float | None = None
     treble_mm: float | None = None
     off_mm: float | None = None  # how far beyond the formula's place it was measured; None where it was not

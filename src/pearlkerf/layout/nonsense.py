@@ -7,13 +7,14 @@ import math
 from dataclasses import replace
 from typing import TypeVar
 
-from pearlkerf.board.model import Board, FaceDots, Radius, SideDots
+from pearlkerf.board.model import Board, FaceDots, Radius, Scale, SideDots
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.checks import one_of, up
 from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.groups import GROUPS, TRIED
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
+from pearlkerf.layout.names import in_ranges
 from pearlkerf.layout.outline import surface
 from pearlkerf.layout.scale_checks import real_scale
 from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
@@ -26,19 +27,23 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
     """Give the board without what cannot be computed, and a problem for each thing left out."""
     if board.scale.frets < 1:
         raise Refusal([Problem(key="scale.frets", found=f"{board.scale.frets} frets", allowed="at least 1")])
-    board, problems = _with_real_widths(board)
-    board, unreal = real_places(board)
-    problems += unreal
+    if not board.scale.there:
+        raise Refusal(
+            [Problem(key="scale.left_out", found="every fret is left out", allowed="at least one that is not")]
+        )
     board, unreal = real_scale(board)
+    board, problems = _with_real_widths(board)
+    problems = unreal + problems
+    board, unreal = real_places(board)
     problems += unreal
     radius, impossible = _possible_radius(board)
     problems += impossible
-    face, side, count = board.face_dots, board.side_dots, board.scale.frets
+    face, side, scale = board.face_dots, board.side_dots, board.scale
     if face is not None:
-        face, wrong = _real_frets("face_dots", face, count)
+        face, wrong = _real_frets("face_dots", face, scale)
         problems += wrong
     if side is not None:
-        side, wrong = _real_frets("side_dots", side, count)
+        side, wrong = _real_frets("side_dots", side, scale)
         problems += wrong
     return replace(board, radius=radius, face_dots=face, side_dots=side), problems
 
@@ -122,15 +127,15 @@ def _too_round(board: Board, room: float) -> Problem:
     )
 
 
-def _real_frets(table: str, dots: Dots, count: int) -> tuple[Dots, list[Problem]]:
+def _real_frets(table: str, dots: Dots, scale: Scale) -> tuple[Dots, list[Problem]]:
     """Frets are named once and lie on the scale; doubles are some of them."""
-    problems = [*_wrong_frets(table, dots.frets, count), *_wrong_doubles(table, dots.frets, dots.double, count)]
-    frets = tuple(dict.fromkeys(n for n in dots.frets if 1 <= n <= count))
+    problems = [*_wrong_frets(table, dots.frets, scale), *_wrong_doubles(table, dots.frets, dots.double, scale.frets)]
+    frets = tuple(dict.fromkeys(n for n in dots.frets if n in scale.there))
     return replace(dots, frets=frets, double=tuple(n for n in dots.double if n in frets)), problems
 
 
-def _wrong_frets(table: str, frets: tuple[int, ...], count: int) -> list[Problem]:
-    problems = []
+def _wrong_frets(table: str, frets: tuple[int, ...], scale: Scale) -> list[Problem]:
+    problems, count = [], scale.frets
     for index, n in enumerate(frets):
         key = f"{table}.frets.{index}"
         if not 1 <= n <= count:
@@ -138,6 +143,10 @@ def _wrong_frets(table: str, frets: tuple[int, ...], count: int) -> list[Problem
             problems.append(Problem(
                 key=key, found=f"fret {n} is not on the board", allowed=f"1 to {count}",
                 hint=one_of(f"leave {n} out of {table}.frets", more)))  # fmt: skip
+        elif n not in scale.there:
+            problems.append(Problem(
+                key=key, found=f"fret {n} is left out of the scale", allowed=" ".join(in_ranges(scale.there)),
+                hint=f"name the fret at whose nut side the dot lies, or leave {n} out of {table}.frets"))  # fmt: skip
         elif n in frets[:index]:
             problems.append(Problem(
                 key=key, found=f"fret {n} is named twice", allowed="each fret once",

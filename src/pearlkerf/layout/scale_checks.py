@@ -3,18 +3,71 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
-from pearlkerf.board.model import Board
+from pearlkerf.board.model import Board, Scale
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Remark, down, one_of
 from pearlkerf.layout.edges import edges_of
-from pearlkerf.layout.frets import line_at, spreads_mm
+from pearlkerf.layout.frets import line_at, share_at, spreads_mm
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import ROUNDING_MM, STEEPEST_FRET_DEG
 
 
 def real_scale(board: Board) -> tuple[Board, list[Problem]]:
-    """Give the board with square frets where slanted ones cannot be worked out, and why they cannot."""
+    """Give the board with plain steps, and with square frets, where others cannot be worked out, and why not."""
+    scale, problems = board.scale, [*_steps(board.scale), *_names(board.scale), *_left_out(board.scale)]
+    problems += _forward_of_zero(scale)
+    if any(problem.key.startswith(("scale.steps", "scale.cents")) for problem in problems):
+        board = replace(board, scale=replace(scale, steps=(), cents=()))
+    board, slanted = _real_slant(board)
+    return board, problems + slanted
+
+
+def _steps(scale: Scale) -> Iterator[Problem]:
+    """Steps rise, from above the open string to the one at which they begin again."""
+    for key, steps, shown in (("steps", scale.steps, str), ("cents", scale.cents, "{:g} cents".format)):
+        for index, (before, after) in enumerate(pairwise((0 if key == "cents" else 1, *steps))):
+            if after <= before:
+                yield Problem(
+                    key=f"scale.{key}.{index}",
+                    found=f"{shown(after)} comes after {shown(before) if index else 'the open string'}",
+                    allowed="each step higher than the one before, the last is where they begin again",
+                    hint="put them in order" if index else "leave the open string itself out",
+                )
+
+
+def _names(scale: Scale) -> Iterator[Problem]:
+    """A name for each fret that is there, each another."""
+    if not scale.names:
+        return
+    if len(scale.names) != len(scale.there):
+        yield Problem(key="scale.names", found=f"{len(scale.names)} names of {len(scale.there)} frets that are there",
+                      allowed="one each, from the nut on", hint="frets that are left out have no name")  # fmt: skip
+    for index, name in enumerate(scale.names):
+        if name in scale.names[:index]:
+            yield Problem(key=f"scale.names.{index}", found=f'two frets are called "{name}"', allowed="each its own",
+                          hint=f'call one "{name}+", or otherwise')  # fmt: skip
+
+
+def _left_out(scale: Scale) -> Iterator[Problem]:
+    for index, number in enumerate(scale.left_out):
+        if number > scale.frets:
+            yield Problem(key=f"scale.left_out.{index}", found=f"fret {number} is left out of {scale.frets}",
+                          allowed=f"1 to {scale.frets}", hint=f"leave {number} out of left_out")  # fmt: skip
+        elif number in scale.left_out[:index]:
+            yield Problem(key=f"scale.left_out.{index}", found=f"fret {number} is left out twice", allowed="once",
+                          hint=f"leave the second {number} out of left_out")  # fmt: skip
+
+
+def _forward_of_zero(scale: Scale) -> Iterator[Problem]:
+    if scale.zero_fret and scale.nut_forward_mm:
+        yield Problem(key="scale.nut_forward", found="the nut is to stand forward, but strings run over a zero fret",
+                      allowed="0 with a zero fret, which stands where the scale says",
+                      hint="leave nut_forward out, or leave zero_fret out")  # fmt: skip
+
+
+def _real_slant(board: Board) -> tuple[Board, list[Problem]]:
     if not board.scale.slanted:
         return board, []
     problems = [*_no_spread(board), *_square_beyond(board)]
@@ -61,7 +114,7 @@ def _too_steep(board: Board) -> Iterator[Problem]:
 
 
 def _slant_deg(board: Board, number: int) -> float:
-    along_x, along_y = line_at(board, 1 - 2 ** (-number / 12), 0.0).along
+    along_x, along_y = line_at(board, share_at(board.scale, number), 0.0).along
     return math.degrees(math.atan2(along_x, along_y))
 
 

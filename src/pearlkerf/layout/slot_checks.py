@@ -13,20 +13,23 @@ from pearlkerf.layout.slots import deepest_mm, length_in_core_mm
 
 def check_wood_between_slots(laid: Laid) -> Iterator[Remark]:
     """Neighbouring slots leave wood between them; by the formula the last two lie nearest to each other."""
-    slots, count = laid.board.fret_slots, laid.board.scale.frets
-    if slots is None or count < 2:
+    slots, numbers = laid.board.fret_slots, laid.slotted
+    if slots is None or len(numbers) < 2:
         return
-    gaps = [line.apart_mm(after) for line, after in pairwise(laid.lines[1:])]
+    gaps = [laid.line(one).apart_mm(laid.line(other)) for one, other in pairwise(numbers)]
     width, least = 2 * laid.half_slot_mm, min(gaps)
-    near_to = gaps.index(least) + 1
+    near_to = gaps.index(least)
+    one, other = numbers[near_to : near_to + 2]
 
     def near(limit_mm: float) -> Problem:
-        fits = 1 + sum(gap >= width + limit_mm for gap in gaps)
+        fits = next(n for n, gap in zip(numbers, gaps, strict=False) if gap < width + limit_mm)
+        as_steps = laid.board.scale.steps or laid.board.scale.cents
+        fewer = f"leave fret {one} out, in scale.left_out" if as_steps else f"use at most {fits} frets"
         return Problem(
             key="fret_slots.width",
-            found=f"{wood(least - width)} stays between the slots of frets {near_to} and {near_to + 1}",
+            found=f"{wood(least - width)} stays between the slots of frets {one} and {other}",
             allowed=at_least(WALL),
-            hint=one_of(at_most(least - limit_mm - slots.fit_mm, "a width"), f"use at most {fits} frets"),
+            hint=one_of(at_most(least - limit_mm - slots.fit_mm, "a width"), fewer),
         )
 
     yield from weigh(least - width, WALL, near)
@@ -87,8 +90,8 @@ def check_waste_of_blank(laid: Laid) -> Iterator[Remark]:
 def check_slots_leave_over_the_long_sides(laid: Laid) -> Iterator[Remark]:
     """A slanted through slot leaves the wood over its long sides, not over an end of a blank."""
     blank = laid.board.blank
-    through = [slot for slot in laid.to_cut if slot.through]
-    if blank is None or not through:
+    through = [slot for slot in (*laid.to_cut, *laid.trims) if slot.through]
+    if blank is None or not through or not laid.board.scale.slanted:
         return
     (near, _), (far, _) = laid.edges.wood.box_mm
     half = laid.half_slot_mm

@@ -21,12 +21,12 @@ def fret_slots(ground: Ground) -> tuple[Slot, ...]:
     slots = ground.board.fret_slots
     if slots is None:
         return ()
-    return tuple(_slot(ground, slots, number) for number in range(1, len(ground.lines)))
+    return tuple(_slot(ground, slots, number) for number in ground.slotted)
 
 
 def _slot(ground: Ground, slots: FretSlots, number: int) -> Slot:
     """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline and its binding."""
-    line, through = ground.lines[number], slots.ends == "through"
+    line, through = ground.line(number), slots.ends == "through"
     inside = _shorter(ground.edges.core.across(line), 0.0 if through else slots.margin_mm)
     reach = ground.edges.wood.across(line) if through else inside
     crown_z = -(ground.board.crown_allowance_mm + slots.depth_mm)
@@ -65,11 +65,11 @@ def length_in_core_mm(ground: Ground, slot: Slot) -> float:
     """Give how long a stopped slot is, its line within the core less a margin at either end; below 0 there is none."""
     slots = ground.board.fret_slots
     margin = slots.margin_mm if slots is not None else 0.0
-    return ground.edges.core.across(ground.lines[slot.number]).length_mm - 2 * margin
+    return ground.edges.core.across(ground.line(slot.number)).length_mm - 2 * margin
 
 
 def deepest_mm(ground: Ground, slot: Slot) -> float:
     """Give the lowest point of a slot's floor inside outline and binding, mm below the blank's top at the crown."""
-    line = ground.lines[slot.number]
+    line = ground.line(slot.number)
     ends = _within(line, (ground.edges.core.across(line), slot.line))
     return max(-float(slot.floor.z_mm(x, y)) for x, y in ends)

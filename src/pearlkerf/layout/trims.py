@@ -3,6 +3,7 @@
   waste     | |  board
 ____________| |________________      the wall on the board's side is the board's end;
                                      X 0 at the nut end, board.length at the bridge end
+                                     (X 0 is beside it where there is a zero fret)
 """
 
 from collections.abc import Iterator
@@ -35,14 +36,15 @@ def trim_width_mm(board: Board, blank: Blank) -> float | None:
 
 
 def _trim(ground: Ground, blank: Blank, end: str, width: float) -> Slot:
-    board, wood = ground.board, ground.edges.wood
-    x = -width / 2 if end == "nut" else board.length_mm + width / 2
+    board, ends = ground.board, ground.edges.finished.ends
+    line = ends.nut.beside(-width / 2) if end == "nut" else ends.far.beside(width / 2)
+    across = ground.edges.wood.across(line)
     return Slot(
         group="trims",
         number=1 if end == "nut" else 2,
         name=f"trim at the {'nut' if end == 'nut' else 'bridge'} end",
-        start=(x, wood.low.y_mm(x)),
-        end=(x, wood.high.y_mm(x)),
+        start=across.start,
+        end=across.end,
         width_mm=width,
         floor=Floor(-blank.trim_depth_mm, ground.surface if board.state == "radiused" else None),
         through=True,

@@ -23,19 +23,29 @@ class Datum:
     ``slot`` names the slot in whose middle, or in whose opening in the edge, it is.
     """
 
-    on: Literal["nut end", "nut line", "nut corner", "slot", "slot in the edge", "corner of the scrap", "first hole"]
+    on: Literal[
+        "nut end",
+        "nut line",
+        "zero fret",
+        "nut corner",
+        "slot",
+        "slot in the edge",
+        "corner of the scrap",
+        "first hole",
+    ]
     at: Point = (0.0, 0.0)
     slot: str = ""
 
     @property
     def at_nut(self) -> bool:
-        """Say whether it is the zero of the whole face: at the nut end, or on the nut's line."""
-        return self.on in ("nut end", "nut line")
+        """Say whether it is the zero of the whole face: at the nut end, on the nut's line or the zero fret's."""
+        return self.on in ("nut end", "nut line", "zero fret")
 
 
 NUT_END: Final = Datum("nut end")
 # where the nut's line crosses the centre line, which is not where a square end lies
 NUT_LINE: Final = Datum("nut line")
+ZERO_FRET: Final = Datum("zero fret")
 NUT_CORNER: Final = Datum("nut corner")
 SCRAP_CORNER: Final = Datum("corner of the scrap")
 FIRST_HOLE: Final = Datum("first hole")
@@ -148,8 +158,10 @@ class BelowRaw:
 class NutLine:
     """The nut's line, where it runs aslant, or beside the nut end: so far right of that it crosses the centre line.
 
-    The angle is seen from above, counter-clockwise from straight across.
+    The angle is seen from above, counter-clockwise from straight across; ``what`` lies on it.
     """
+
+    what: Literal["nut", "zero fret"]
 
     from_end_mm: float
     angle_deg: float

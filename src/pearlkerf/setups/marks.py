@@ -127,10 +127,10 @@ def _known(layout: Layout, mark: Mark) -> _Known | Problem:
     if mark.name == FAR_END:
         return _Known(mark, layout.board.length_mm)
     number = _SLOT.fullmatch(mark.name)
-    slot = next((each for each in layout.slots if number and each.number == int(number[1])), None)
+    slot = next((each for each in layout.slots if number and each.number == int(number[1]) > 0), None)
     if slot is not None:
         return _Known(mark, slot.line.x_mm())
-    there = ", ".join(in_ranges(sorted(each.number for each in layout.slots)))
+    there = ", ".join(in_ranges(sorted(each.number for each in layout.slots if each.number)))
     return Problem(
         key=OPTION,
         found=f'there is no slot "{mark.name[:80]}" on this board',

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from typing import Literal
 
 from pearlkerf.board.model import Board
 from pearlkerf.layout.edges import Edges
@@ -12,10 +13,12 @@ from pearlkerf.setups.lying import (
     NUT_CORNER,
     NUT_END,
     NUT_LINE,
+    ZERO_FRET,
     BelowRaw,
     BindingFirst,
     BindingIsOn,
     BindingToCome,
+    Datum,
     End,
     InBlank,
     IntoBinding,
@@ -79,7 +82,7 @@ def _lying_on_face(layout: Layout) -> Lying:
     board = layout.board
     below = max((row.below_raw_mm or 0.0 for row in layout.face_dot_rows), default=0.0)
     return Lying(
-        zero=NUT_LINE if board.scale.slanted else NUT_END,
+        zero=_zero(board),
         wood=(_outline(layout), Top(board.state)),
         rests=OnGlueFace(),
         to_mind=(
@@ -91,11 +94,18 @@ def _lying_on_face(layout: Layout) -> Lying:
     )
 
 
+def _zero(board: Board) -> Datum:
+    if board.scale.zero_fret:
+        return ZERO_FRET
+    return NUT_LINE if board.scale.slanted else NUT_END
+
+
 def _nut_line(layout: Layout) -> Iterator[NutLine]:
-    if layout.board.scale.slanted:
+    if _zero(layout.board) != NUT_END:
         along_x, along_y = layout.lines[0].along
-        from_end = -layout.edges.finished.ends.nut.x_mm() if layout.board.nut == "square" else 0.0
-        yield NutLine(from_end, math.degrees(math.atan2(-along_x, along_y)))
+        from_end = round(-layout.edges.finished.ends.nut.x_mm(), 6)  # the nut's own line lies a bit or two off its end
+        what: Literal["nut", "zero fret"] = "zero fret" if layout.board.scale.zero_fret else "nut"
+        yield NutLine(what, from_end, math.degrees(math.atan2(-along_x, along_y)))
 
 
 def _outline(layout: Layout) -> InBlank | Outlined:

@@ -41,6 +41,7 @@ from pearlkerf.setups.scrap import Scrap
 _AT: Final = {
     "nut end": "at the nut end of the finished board",
     "nut line": "where the line of the nut crosses the centre line of the board",
+    "zero fret": "where the zero fret crosses the centre line of the board",
     "nut corner": "at the nut corner of the edge",
     "slot": "in the middle of the slot of {slot}",
     "slot in the edge": "in the middle of the slot of {slot} where it opens in the edge",
@@ -228,12 +229,12 @@ def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd 
         case BelowRaw(deepest):
             yield f"face dots may lie up to {deepest:.2f} mm below the raw face, which is right"
             yield "radiusing brings the face down to them"
-        case NutLine(from_end, angle):
+        case NutLine(what, from_end, angle):
             if from_end:
-                yield f"the line of the nut crosses the centre line {from_end:.2f} mm right of the nut end of the board"
+                yield f"the {what} crosses the centre line {from_end:.2f} mm right of the nut end of the board"
             if angle:
                 way = "left" if angle > 0 else "right"
-                yield f"the nut lies {abs(angle):.2f} degrees aslant, farther {way} away from the operator"
+                yield f"the {what} lies {abs(angle):.2f} degrees aslant, farther {way} away from the operator"
         case TrimIsEnd(trim):
             yield f"{trim}, its wall toward the board is the end of the board, saw it off along there later"
         case CornerNotch():

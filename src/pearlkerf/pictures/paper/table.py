@@ -36,7 +36,9 @@ def write_csv(layout: Layout) -> bytes:
             "wood_left_mm": row.wood_left_mm,
             "along_mm": row.bass_mm,
         }
-        writer.writerow({"what": "fret", "fret": row.fret, "name": f"fret {row.fret}"} | _written(figures))
+        writer.writerow(
+            {"what": "fret", "fret": row.fret, "name": f"fret {row.called or row.fret}"} | _written(figures)
+        )
     for what, rows, holes in (
         ("face dot", layout.face_dot_rows, layout.face_dots),
         ("side dot", layout.side_dot_rows, layout.side_dots),

@@ -100,13 +100,13 @@ def _frets(layout: Layout) -> list[Thing]:
     height = min(NUMBER_HEIGHT_MM, LABEL_PITCH * min(gaps))
     measured = "   measured" if any(row.off_mm is not None for row in layout.fret_rows) else ""
     things: list[Thing] = []
-    for fret, x in enumerate(layout.frets_mm.tolist(), start=1):
-        line = layout.lines[fret]
+    for row in layout.fret_rows:
+        fret, x, line = plain(row.called) or str(row.fret), row.x_mm, layout.line(row.fret)
         (bass_x, bass_y), (treble_x, treble_y) = (line.start, line.end) if sign < 0 else (line.end, line.start)
         half, beyond = abs(bass_y), abs(treble_y)
         things.append(Line("frets", line.start, line.end))
         inside = sign * (half - 1.2) if sign < 0 else half - 1.2 - height
-        things.append(Text("numbers", (bass_x - 0.6, inside), str(fret), height, "end"))
+        things.append(Text("numbers", (bass_x - 0.6, inside), fret, height, "end"))
         label = f"{fret}   {x:.3f} mm   {x / MM_PER_INCH:.4f} in{measured}"
         outside = (treble_x + height / 2, -sign * (_label_start_mm(layout, beyond) + LABEL_GAP_MM))
         things.append(Text("numbers", outside, label, height, "start" if sign < 0 else "end", 90.0))
