@@ -10,9 +10,10 @@ from makers import INCH, POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_machine, 
 from pearlkerf.board.model import Radius
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.features import Slot
+from pearlkerf.machine.blades import half_chord_mm
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.plan import plan
-from pearlkerf.operations.saws import clamps_mm, cone_mm, flange_above_mm, half_chord_mm, run_out_mm, tips_mm
+from pearlkerf.operations.saws import clamps_mm, cone_mm, flange_above_mm, run_out_mm, tips_mm
 from pearlkerf.setups.model import Placement
 
 FLAT = Radius(math.inf, math.inf)
@@ -37,7 +38,7 @@ def how(setup, *cutters):
 ])  # fmt: skip
 def test_the_chord_of_a_blade(diameter, depth, chord):
     """c = 2 sqrt(d (D - d)), by calculation to six places from the circle's equation."""
-    assert math.isclose(2 * half_chord_mm(depth, diameter), chord, abs_tol=2e-5)
+    assert math.isclose(2 * float(half_chord_mm(depth, diameter)), chord, abs_tol=2e-5)
 
 
 def test_the_run_out_is_half_the_chord_and_a_millimetre():

@@ -19,13 +19,13 @@ from pearlkerf.setups.words import sentences
 
 def card_pages(clampings: Clampings, sheet: Sheet = "A4") -> list[str]:
     """Give the words of every page, runs of white space as one space."""
-    document = pdfium.PdfDocument(draw_card(fill_card(clampings, "a router on a bench", PROGRAMS), sheet))
+    document = pdfium.PdfDocument(draw_card(fill_card(clampings, "a router on a bench", PROGRAMS, {}), sheet))
     return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
 
 
 @pytest.mark.parametrize("sheet", ["A4", "Letter"])
 def test_every_page_has_its_number_and_its_size(sheet: Sheet) -> None:
-    data = draw_card(fill_card(clamped(), "a router on a bench", PROGRAMS), sheet)
+    data = draw_card(fill_card(clamped(), "a router on a bench", PROGRAMS, {}), sheet)
     reader = PdfReader(io.BytesIO(data))
     pages = card_pages(clamped(), sheet)
     for number, (page, words) in enumerate(zip(reader.pages, pages, strict=True), 1):
@@ -43,7 +43,7 @@ def test_programs_stand_under_their_setup_in_the_order_to_run() -> None:
 
 def test_every_figure_of_a_program_is_on_the_card() -> None:
     row = replace(PROGRAMS[0], speed_rpm=23456, feed_mm_min=321, plunge_feed_mm_min=87, deepest_mm=3.29, bite_mm=0.17)
-    document = pdfium.PdfDocument(draw_card(fill_card(clamped(), "bench", (row,))))
+    document = pdfium.PdfDocument(draw_card(fill_card(clamped(), "bench", (row,), {})))
     words = " ".join(page.get_textpage().get_text_range() for page in document)
     for figure in ("23456", "321", "87", "3.29", "0.17", "0.58 mm", "end mill", "18 to 24 min"):
         assert figure in words
@@ -55,7 +55,7 @@ def test_every_lying_sentence_and_every_measure_is_on_the_card() -> None:
     for setup in setting.setups:
         for sentence in sentences(setup):
             assert sentence[1:] in words
-    for row in fill_card(setting, "bench", PROGRAMS).rows.measures:
+    for row in fill_card(setting, "bench", PROGRAMS, {}).rows.measures:
         assert row.figure in words
 
 
@@ -90,13 +90,13 @@ def test_a_dot_above_the_raw_face_is_told_as_above() -> None:
 
 
 def test_the_same_card_gives_the_same_bytes() -> None:
-    card = fill_card(clamped(), "bench", PROGRAMS)
+    card = fill_card(clamped(), "bench", PROGRAMS, {})
     assert draw_card(card) == draw_card(card)
 
 
 def test_a_card_without_programs_or_dots_is_still_a_card() -> None:
     setting = clamped(face_dots=None, side_dots=None)
-    document = pdfium.PdfDocument(draw_card(fill_card(setting, "bench", ())))
+    document = pdfium.PdfDocument(draw_card(fill_card(setting, "bench", (), {})))
     assert "Cautions" in document[len(document) - 1].get_textpage().get_text_range()
 
 
@@ -109,7 +109,7 @@ def test_the_section_shows_the_dot_as_thick_as_it_is() -> None:
 def test_what_a_saw_asks_for_stands_by_its_program() -> None:
     note = "clamps stay off the edge by 29.5 mm"
     programs = (replace(PROGRAMS[0], cutter_kind="saw", cutter_diameter_mm=63.0, notes=(note,)), *PROGRAMS[1:])
-    document = pdfium.PdfDocument(draw_card(fill_card(clamped(), "bench", programs)))
+    document = pdfium.PdfDocument(draw_card(fill_card(clamped(), "bench", programs, {})))
     words = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in document)
     assert "Clamps stay off the edge by 29.5 mm." in words
 

@@ -137,7 +137,7 @@ def test_a_board_with_nothing_on_it_needs_little() -> None:
 
 
 def test_the_card_keeps_setups_and_programs_in_the_order_to_run() -> None:
-    card = fill_card(clamped(), "a router on a bench", PROGRAMS)
+    card = fill_card(clamped(), "a router on a bench", PROGRAMS, {})
     assert [setup.name for setup in card.setups] == ["face", "edge"]
     assert card.programs == PROGRAMS
     assert card.setups[1].stock.endswith("(standing 56.5 mm tall)")

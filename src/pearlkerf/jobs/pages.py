@@ -11,6 +11,7 @@ from pearlkerf.pictures.card.rows import fill_card, setup_row
 from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
+from pearlkerf.pictures.page.run_outs import run_outs_read
 from pearlkerf.proof.measures import Measure
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.duration import MachineTime, machine_time
@@ -20,6 +21,7 @@ from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.moves import CutterPath
+from pearlkerf.toolpath.run_outs import run_out_told
 
 PAGE, CARD = "dry-run.html", "job-card.pdf"
 
@@ -35,7 +37,7 @@ def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, 
     if job.piece is not None:
         name, card = _draw_piece_card(job, job.piece, rows, sizes)
         return {PAGE: page, name: card}
-    return {PAGE: page, CARD: draw_card(fill_card(job.clampings, job.machine.title, rows))}
+    return {PAGE: page, CARD: draw_card(fill_card(job.clampings, job.machine.title, rows, _run_outs(job)))}
 
 
 def draw_dry_run(clampings: Clampings, machine: Machine, verdict: Verdict) -> bytes:
@@ -61,7 +63,8 @@ def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tu
 
 
 def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: Sequence[Measure]) -> tuple[str, bytes]:
-    setups = tuple(map(setup_row, job.clampings.setups))
+    run_outs = _run_outs(job)
+    setups = tuple(setup_row(setup, run_outs.get(setup.name, ())) for setup in job.clampings.setups)
     rows = tuple(replace(row, cuts=cuts_of(piece.of, row)) for row in rows)
     layout = job.clampings.layout
     card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()))
@@ -69,6 +72,11 @@ def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: 
     if isinstance(piece.of, Coupon):
         return "coupon-card.pdf", draw_coupon_card(piece.of, scrap_card)
     return "calibration-card.pdf", draw_calibration_card(piece.of, scrap_card)
+
+
+def _run_outs(job: Job) -> dict[str, tuple[str, ...]]:
+    """Say how far the cuts of each setup run out of the wood."""
+    return {each.setup.name: run_out_told(each) for each in job.toolpaths if each.setup.purpose == "cut"}
 
 
 def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
@@ -81,6 +89,7 @@ def _draw_dry_run(
     seconds = [time.motions_s if time else None for time in times]
     title = clampings.layout.board.title
     run = dry_run_of(title, verdict, clampings.setups, (machine.title, machine.cutters), seconds)
+    run = replace(run, run_outs=run_outs_read(verdict, clampings.setups, machine))
     return draw_page(run).encode("utf-8")
 
 

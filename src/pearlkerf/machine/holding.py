@@ -15,6 +15,8 @@ from pearlkerf.files.toml_values import Checked, Choice, Length, Text, Whole, Wr
 SetupKind = Literal["face", "edge", "carrier", "coupon", "calibration"]
 SETUPS: Final = ("face", "edge", "carrier", "coupon", "calibration")
 RANGE_MM: Final = Length(-3000, 3000)
+# nothing that moves comes nearer than this to what holds the wood, which is measured by hand
+CLEAR_OF_HOLDING_MM: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)

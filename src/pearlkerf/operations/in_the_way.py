@@ -6,8 +6,9 @@ import numpy as np
 
 from pearlkerf.errors import Problem
 from pearlkerf.layout.features import Slot
+from pearlkerf.machine.blades import half_chord_mm
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.saws import half_chord_mm, run_out_mm, tips_mm, wood_mm
+from pearlkerf.operations.saws import run_out_mm, tips_mm, wood_mm
 from pearlkerf.operations.tolerances import ROUNDING_MM
 from pearlkerf.setups.model import Box, Setup
 
@@ -39,9 +40,9 @@ def too_near_mm(slot: Slot, setup: Setup, cutter: Cutter, box: Box) -> float:
     flange = tip + (cutter.diameter_mm - cutter.beside_blade_mm) / 2
     near = 0.0
     if corners[:, 0].min() < x + half and corners[:, 0].max() > x - half:
-        near = _within_mm(corners[:, 1], (low, high), half_chord_mm(box.top_mm - tip, cutter.diameter_mm))
+        near = _within_mm(corners[:, 1], (low, high), float(half_chord_mm(box.top_mm - tip, cutter.diameter_mm)))
     if box.top_mm > flange:
-        reach = half_chord_mm(box.top_mm - flange, cutter.beside_blade_mm)
+        reach = float(half_chord_mm(box.top_mm - flange, cutter.beside_blade_mm))
         near = max(near, _within_mm(corners[:, 1], (low, high), reach))
     return near if box.top_mm > tip else 0.0
 

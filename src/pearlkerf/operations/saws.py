@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.machine.blades import half_chord_mm
 from pearlkerf.machine.model import Cutter
 from pearlkerf.machine.words import of_saw
 from pearlkerf.operations.tolerances import (
@@ -38,18 +39,6 @@ Floats = NDArray[np.float64]
 # heights of clamps that people are told a distance for, mm above the wood
 CLAMP_HEIGHTS_MM = (5, 10, 20)
 SLOPE_STEP_MM = 1e-3
-
-
-def half_chord_mm(depth_mm: float, diameter_mm: float) -> float:
-    """Give half the chord of a blade at a depth, sqrt(d (B - d)); half the diameter from its middle on.
-
-    A blade of 50 mm, 2.3 mm deep, cuts along 20.948508 mm:
-
-    >>> round(2 * half_chord_mm(2.3, 50.0), 6), half_chord_mm(30.0, 50.0)
-    (20.948508, 25.0)
-    """
-    depth = min(max(depth_mm, 0.0), diameter_mm / 2)
-    return math.sqrt(depth * (diameter_mm - depth))
 
 
 def wood_mm(slot: Slot, stock: Stock) -> tuple[float, float]:
@@ -97,7 +86,7 @@ def run_out_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float) -> tu
     top = _top_mm(slot, stock, wood)
 
     def chord(tip: float) -> Floats:
-        return np.array([half_chord_mm(depth, diameter_mm) for depth in (top - tip).tolist()])
+        return half_chord_mm(top - tip, diameter_mm)
 
     return float(np.min(wood - chord(low))) - RUN_OUT_MM, float(np.max(wood + chord(high))) + RUN_OUT_MM
 
@@ -112,7 +101,7 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
     if cutter.kerf_mm is None or cutter.flange_mm is None or cutter.lowest_teeth is None:
         return "the profile does not say its kerf"
     if not slot.through:
-        far = half_chord_mm(depth_mm, cutter.diameter_mm)
+        far = float(half_chord_mm(depth_mm, cutter.diameter_mm))
         return f"the slot stops inside the wood, and the round blade would cut {far:.1f} mm past where its floor ends"
     slant = _slant_mm(slot, setup)
     if slant > SAW_SLANT_MM:
@@ -186,9 +175,8 @@ def clamps_mm(slot: Slot, stock: Stock, cutter: Cutter, height_mm: float) -> flo
     tips = tips_mm(slot, stock, 1.0, cutter.diameter_mm, np.array(wood_mm(slot, stock)))[:, 1]
     tops = _top_mm(slot, stock, np.array(wood_mm(slot, stock)))
     beyond = (slot.axes.ends_mm[0] - low, high - slot.axes.ends_mm[1])
-    reaches = [half_chord_mm(float(top - tip) + height_mm, cutter.diameter_mm)
-               for top, tip in zip(tops, tips, strict=True)]  # fmt: skip
-    return max(run + reach for run, reach in zip(beyond, reaches, strict=True))
+    reaches = half_chord_mm(tops - tips + height_mm, cutter.diameter_mm).tolist()
+    return float(max(run + reach for run, reach in zip(beyond, reaches, strict=True)))
 
 
 def saw_notes(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from pearlkerf.machine.words import SAFETY, does_not_turn, of_path_control, with
 from pearlkerf.program.comments import of_people
 from pearlkerf.setups.words import told
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
+from pearlkerf.toolpath.run_outs import run_out_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,7 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
     yield f"after this, {place.after}" if place.after else "this is the last program of the job"
     yield from map(str, told(toolpath.setup, of_people))
     yield from of_path_control(machine.dialect)
+    yield from run_out_told(toolpath)
     for path in paths:
         yield _cutter_sentence(path)
         yield from path.notes

@@ -1,7 +1,8 @@
 """How the wood of a setup lies, in sentences: for the heads of programs, the card and the page.
 
-All of it is made here from the setup's fields.  What people wrote, the names of boxes, passes ``name``
-on its way: a head keeps it from being read as anything else, the card shows it as it is.
+All of it is made here from the setup's fields; how far cuts run out says ``run_out_words.py``.  What people wrote,
+the names of boxes, passes ``name`` on its way: a head keeps it from being read as anything else, the
+card shows it as it is.
 """
 
 from collections.abc import Callable, Iterator
@@ -35,6 +36,7 @@ from pearlkerf.setups.lying import (
     TrimIsEnd,
 )
 from pearlkerf.setups.model import Box, Setup
+from pearlkerf.setups.run_outs import leaves_wood
 from pearlkerf.setups.scrap import Scrap
 
 # where X0 lies on a board; scrap and strips have sentences of their own
@@ -150,8 +152,19 @@ def _board(setup: Setup) -> Iterator[str]:
     for wood in setup.lying.wood:
         yield from _wood(wood, setup.lying)
     yield from _rests(setup.lying.rests)
+    if leaves_wood(setup):
+        yield from _held_without_clamps(setup)
     for each in setup.lying.to_mind:
         yield from _to_mind(each)
+
+
+def _held_without_clamps(setup: Setup) -> Iterator[str]:
+    """Say what holds a board whose slots run out over its edges, and what else may (common practice, no source)."""
+    yield "slots run out over both long edges, clamps stay away from there"
+    if any(isinstance(each, InBlank) for each in setup.lying.wood):
+        yield "tape under all of the glue face, or screws in the waste, can hold it without clamps"
+    else:
+        yield "tape under all of the glue face can hold it without clamps"
 
 
 def _lies(setup: Setup) -> str:

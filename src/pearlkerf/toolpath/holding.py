@@ -6,26 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem
+from pearlkerf.machine.holding import CLEAR_OF_HOLDING_MM
 from pearlkerf.machine.model import Machine
 from pearlkerf.setups.model import Box
+from pearlkerf.setups.run_outs import Strokes
 from pearlkerf.toolpath.moves import Arc, CutterPath, Toolpath, TraversePlane, follow
-from pearlkerf.toolpath.tolerances import CLEAR_OF_HOLDING_MM, ROUNDING_MM
-
-Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Strokes:
-    """Straight strokes of the tip: (n, 2) ends in plan, (n,) lowest height, how much wider an arc swings, mm."""
-
-    start: Floats
-    end: Floats
-    lowest: Floats
-    wider: Floats
-    cut: tuple[str, ...]
+from pearlkerf.toolpath.tolerances import ROUNDING_MM
 
 
 def in_the_way_of(toolpath: Toolpath) -> Iterator[Problem]:
@@ -80,10 +68,10 @@ _NOTHING = Found(0.0)
 
 
 def _worst(box: Box, path: CutterPath, machine: Machine) -> Found:
-    strokes = _strokes(path)
-    if not len(strokes.lowest):
+    strokes, cuts = strokes_of(path)
+    if not cuts:
         return _NOTHING
-    lines = shapely.linestrings(np.stack([strokes.start, strokes.end], axis=1))
+    lines = shapely.linestrings(np.stack([strokes.start[:, :2], strokes.end[:, :2]], axis=1))
     away = np.asarray(shapely.distance(lines, shapely.Polygon(box.corners))) - strokes.wider
     worst = _NOTHING
     for part in machine.hanging(path.cutter):
@@ -92,12 +80,12 @@ def _worst(box: Box, path: CutterPath, machine: Machine) -> Found:
         by = np.where((beside > 0) & (over > 0), np.minimum(beside, over), 0.0)
         row = int(np.argmax(by))
         if by[row] > worst.by_mm:
-            worst = Found(float(by[row]), part.name, strokes.cut[row], path.cutter.number)
+            worst = Found(float(by[row]), part.name, cuts[row], path.cutter.number)
     return worst
 
 
-def _strokes(path: CutterPath) -> Strokes:
-    """Give all that a path does below its traverses, from where it is known to be over the wood."""
+def strokes_of(path: CutterPath) -> tuple[Strokes, tuple[str, ...]]:
+    """Give all that a path does below its traverses, from where it is known to be, and the cut that each is of."""
     found = [
         (step, cut.name)
         for cut in path.cuts
@@ -109,7 +97,7 @@ def _strokes(path: CutterPath) -> Strokes:
     # an arc, of at most a third of a turn, swings half its radius beyond its chord
     wider = np.array([step.move.radius_mm / 2 if isinstance(step.move, Arc) else 0.0 for step in steps])
     lowest = np.fmin(start[:, 2], [step.lowest_mm for step in steps])
-    return Strokes(start[:, :2], end[:, :2], lowest, wider, tuple(name for _, name in found))
+    return Strokes(path.cutter, start, end, lowest, wider), tuple(name for _, name in found)
 
 
 def _too_high(box: Box, machine: Machine) -> Problem:

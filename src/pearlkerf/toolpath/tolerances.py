@@ -33,8 +33,6 @@ LOOP_CHORD_MM: Final = 0.002
 POSITIONS_ROOM_MM: Final = 0.01
 # no tip goes so far beyond its feature's own width along X: the approach, and how it leaves the wood
 QUITE_ENOUGH_ROOM_MM: Final = 5.0
-# nothing that moves comes nearer than this to what holds the wood, which is measured by hand
-CLEAR_OF_HOLDING_MM: Final = 1.0
 # a shank stays so far above a crowned top: more than the proof's steps along it add
 CLEAR_OF_CROWN_MM: Final = 0.05
 # a crowned top is compared at places of the tip so near that it rises less than 0.0001 mm between them

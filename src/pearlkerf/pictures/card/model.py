@@ -35,7 +35,10 @@ class ProgramRow:
 
 @dataclass(frozen=True, slots=True)
 class SetupRow:
-    """One clamping: its name, how the board lies, and its stock in words; the setup itself for the picture."""
+    """One clamping: its name, how the board lies, and its stock in words; the setup itself for the picture.
+
+    ``lying`` says in sentences how the wood lies, how far cuts run out of it, and where clamps may stand.
+    """
 
     name: str
     lying: tuple[str, ...]

@@ -1,7 +1,7 @@
 """From a layout to a job card's lists: what is needed, how deep the dots lie, what to measure afterwards."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from pearlkerf.layout.features import Hole, Slot
@@ -30,16 +30,21 @@ BRITTLE_MM: Final = 1.0
 """A cutter thinner than this breaks easily, so that a spare is at hand: common practice, no source."""
 
 
-def fill_card(clampings: Clampings, machine: str, programs: Sequence[ProgramRow]) -> Card:
-    """Give the whole job card of a board on a machine; ``programs`` in the order to run."""
-    setups = tuple(map(setup_row, clampings.setups))
+def fill_card(
+    clampings: Clampings, machine: str, programs: Sequence[ProgramRow], run_outs: Mapping[str, tuple[str, ...]]
+) -> Card:
+    """Give the whole job card of a board on a machine; ``programs`` in the order to run.
+
+    ``run_outs`` says by the names of setups how far their cuts run out.
+    """
+    setups = tuple(setup_row(setup, run_outs.get(setup.name, ())) for setup in clampings.setups)
     layout = clampings.layout
     return Card(layout.board.title, machine, layout, setups, tuple(programs), card_rows(clampings, programs))
 
 
-def setup_row(setup: Setup) -> SetupRow:
-    """Give how one clamping lies."""
-    return SetupRow(setup.name, sentences(setup), stock_size(setup), setup)
+def setup_row(setup: Setup, run_out: Sequence[str]) -> SetupRow:
+    """Give how one clamping lies, and how far its cuts run out."""
+    return SetupRow(setup.name, (*sentences(setup), *run_out), stock_size(setup), setup)
 
 
 def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> CardRows:

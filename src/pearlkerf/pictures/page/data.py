@@ -96,7 +96,7 @@ def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: Sequence[Setup]) ->
         "known": [int(axis.argmax()) if axis.any() else len(axis) for axis in known.T],
         "motions": packed(b"".join(_columns(motions, starts_s(run)))),
         "events": [[each.kind, each.before, each.line, each.value, each.text] for each in run.reading.events],
-        "sections": _sections(run.reading, run.cutters),
+        "sections": sections(run.reading, run.cutters),
     }
 
 
@@ -131,18 +131,18 @@ def packed(data: bytes) -> str:
     return base64.b64encode(zlib.compress(data, DEFLATE_LEVEL)).decode("ascii")
 
 
-def _sections(reading: Reading, cutters: tuple[int, ...]) -> list[list[int]]:
+def sections(reading: Reading, cutters: tuple[int, ...]) -> list[list[int]]:
     """Give [first motion, cutter number] of every cutter, from changes by M6, else from the header lines."""
     motions = reading.motions
     if (motions.cutter >= 0).any():
         changes = np.flatnonzero(np.diff(motions.cutter, prepend=-1))
         return [[int(first), int(motions.cutter[first])] for first in changes]
     headers, _ = read_headers(reading, "")
-    sections: list[list[int]] = []
+    found: list[list[int]] = []
     for header in headers:
-        if not sections or sections[-1][1] != header.cutter:
-            sections.append([int(np.searchsorted(motions.line, header.line)), header.cutter])
-    return sections or [[0, number] for number in cutters[:1]]
+        if not found or found[-1][1] != header.cutter:
+            found.append([int(np.searchsorted(motions.line, header.line)), header.cutter])
+    return found or [[0, number] for number in cutters[:1]]
 
 
 def _setup(setup: Setup) -> dict[str, Any]:

@@ -3,8 +3,8 @@
 The page draws nothing else: no motion that was not read from a program's bytes.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -46,6 +46,7 @@ class DryRun:
     findings: tuple[Finding, ...] = ()
     figures: tuple[tuple[str, float, str], ...] = ()
     held: Held = "held against a board"
+    run_outs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # by setup, in sentences
 
     @property
     def setups(self) -> tuple[Setup, ...]:

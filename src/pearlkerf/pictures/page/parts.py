@@ -3,6 +3,7 @@
 They stand in the page itself, so that they can be read, printed and spoken without any script.
 """
 
+from collections.abc import Sequence
 from html import escape
 from typing import Final
 
@@ -112,8 +113,8 @@ def _figures(run: DryRun) -> str:
 
 
 def lying(run: DryRun) -> str:
-    """Show every setup: its picture, and the sentences on how the board lies."""
-    parts = "".join(_how_it_lies(setup) for setup in run.setups)
+    """Show every setup: its picture, and the sentences on how the board lies and how far cuts run out of it."""
+    parts = "".join(_how_it_lies(setup, run.run_outs.get(setup.name, ())) for setup in run.setups)
     if not parts:
         return ""
     return (
@@ -122,8 +123,9 @@ def lying(run: DryRun) -> str:
     )
 
 
-def _how_it_lies(setup: Setup) -> str:
-    lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in sentences(setup))
+def _how_it_lies(setup: Setup, run_out: Sequence[str]) -> str:
+    told = (*sentences(setup), *run_out)
+    lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in told)
     return (
         f"<h3>{escape(setup.name.capitalize())} setup</h3>"
         f'<div class="sketches">{_sketches(setup)}</div><ul>{lines}</ul>'
