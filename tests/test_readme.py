@@ -84,7 +84,7 @@ def test_every_key_has_a_meaning() -> None:
 
 def test_every_command_is_told_and_exists() -> None:
     part = README.partition("## The commands")[2].partition("\n## ")[0]
-    told = dict(re.findall(r"^\| `pearlkerf (\w+)([^`]*)` \|", part, re.MULTILINE))
+    told = dict(re.findall(r"^\| `pearlkerf ([\w-]+)([^`]*)` \|", part, re.MULTILINE))
     context = click.Context(main)
     assert set(told) == set(main.list_commands(context))
     commands = [main.get_command(context, name) for name in told]

@@ -14,6 +14,8 @@ COMMANDS: Final = {
     "coupon": "Make proved programs for scrap: pockets, slots and holes of BOARD in steps of size, or a "
     "calibration piece.",
     "cut": "Make proved programs for BOARD in the folder DIR, with the dry-run page and the job card.",
+    "drill-strip": "Make a proved program for a flat strip with the side dots' holes of BOARD, to drill its edge by "
+    "hand.",
     "machines": "List the machine profiles; with NAME print that profile, to copy and change.",
     "new": "Write a starter board file, commented, to change.",
     "paper": "Draw the 1:1 paper template of BOARD.",
@@ -33,7 +35,8 @@ class Commands(click.Group):
         """Open a command."""
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = getattr(import_module(f"pearlkerf.commands.{cmd_name}"), cmd_name)
+        module = cmd_name.replace("-", "_")
+        command: click.Command = getattr(import_module(f"pearlkerf.commands.{module}"), module)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002

@@ -16,15 +16,17 @@ from pearlkerf.commands.piece_tables import piece_data, piece_text
 from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
 from pearlkerf.errors import Problem
 from pearlkerf.jobs.model import Job, Piece
-from pearlkerf.jobs.pieces import CALLED, Kind
+from pearlkerf.jobs.pieces import Kind
 from pearlkerf.machine.reader import read_machine, read_profile_bytes
+
+KINDS = ("fits", "calibration")
 
 
 @click.command()
 @BOARD
 @MACHINE
 @click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="DIR", help="The folder.")
-@click.option("--kind", type=click.Choice(tuple(CALLED)), default="fits", show_default=True, help="What is cut.")
+@click.option("--kind", type=click.Choice(KINDS), default="fits", show_default=True, help="What is cut.")
 @SCRAP
 @SMALLEST
 @LARGEST
@@ -72,23 +74,23 @@ def coupon(
         saved = save_told(made, output, force, as_json, tell)
     assert job.piece is not None
     if as_json:
-        click.echo(json.dumps(_data(output, job.piece, saved, warnings), indent=2))
+        click.echo(json.dumps(told_data(output, job.piece, saved, warnings), indent=2))
     else:
-        _tell(output, job, job.piece, saved)
+        tell_piece(output, job, job.piece, saved)
 
 
-def _tell(output: Path, job: Job, piece: Piece, saved: way.Saved) -> None:
+def tell_piece(output: Path, job: Job, piece: Piece, saved: way.Saved) -> None:
     scrap = piece.of.scrap
     click.echo(job_text(output, job, saved.verdict, saved.files))
     size = f"{scrap.length_mm:.1f} mm long, {scrap.width_mm:.1f} mm wide, {scrap.thickness_mm:.2f} mm thick"
-    click.echo(f"for scrap {size}")
+    click.echo(f"for {'a strip' if piece.of.setup.kind == 'strip' else 'scrap'} {size}")
     click.echo(piece_text(piece.of, saved.sizes))
     for name in saved.stale:
         click.echo(f"removed {name}, of the earlier job")
     say("Proved against the piece. First run above the work, spindle off, hand on the stop.")
 
 
-def _data(output: Path, piece: Piece, saved: way.Saved, warnings: tuple[Problem, ...]) -> dict[str, Any]:
+def told_data(output: Path, piece: Piece, saved: way.Saved, warnings: tuple[Problem, ...]) -> dict[str, Any]:
     return {
         "folder": str(output),
         "files": [*saved.files, "job.json"],

@@ -5,17 +5,28 @@ from dataclasses import asdict
 from typing import Any
 
 from pearlkerf.commands.tables import columns
+from pearlkerf.layout.features import Hole
 from pearlkerf.pictures.card.scrap import notches_text
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.drilling_strip import DrillingStrip
 
 
-def piece_text(piece: Coupon | Calibration, measures: Sequence[Measure]) -> str:
+def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure]) -> str:
     """Give the table that stands on the piece's card too."""
-    if not isinstance(piece, Coupon):
-        rows = [[each.what, each.how, f"{each.figure_mm:.2f}"] for each in piece.measures]
-        return columns(["measure", "how", "should be, mm"], rows)
+    match piece:
+        case Calibration():
+            rows = [[each.what, each.how, f"{each.figure_mm:.2f}"] for each in piece.measures]
+            return columns(["measure", "how", "should be, mm"], rows)
+        case DrillingStrip():
+            rows = [[hole.name, f"{hole.centre[0]:.3f}", f"{abs(hole.centre[1]):.3f}"] for hole in piece.holes]
+            return columns(["hole", "from the nut end, mm", "above the lower edge, mm"], rows)
+        case Coupon():
+            return _coupon_text(piece, measures)
+
+
+def _coupon_text(piece: Coupon, measures: Sequence[Measure]) -> str:
     read_back = {measure.name: measure for measure in measures}
     rows = []
     for sample in piece.samples:
@@ -32,12 +43,30 @@ def piece_text(piece: Coupon | Calibration, measures: Sequence[Measure]) -> str:
     return columns(["what", "notches", "mm", "read back", "as fit"], rows)
 
 
-def piece_data(piece: Coupon | Calibration, measures: Sequence[Measure]) -> dict[str, Any]:
-    """Give the same as plain data: ``samples`` or ``measures`` of a piece, and what was ``read_back``."""
+def piece_data(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure]) -> dict[str, Any]:
+    """Give the same as plain data: ``samples``, ``measures`` or ``holes`` of a piece, and what was ``read_back``."""
     data: dict[str, Any] = {"read_back": [asdict(measure) for measure in measures]}
-    if not isinstance(piece, Coupon):
-        return {"kind": "calibration", "measures": [asdict(measure) for measure in piece.measures], **data}
-    samples = [
+    match piece:
+        case Calibration():
+            return {"kind": "calibration", "measures": [asdict(measure) for measure in piece.measures], **data}
+        case DrillingStrip():
+            return {"kind": "strip", "holes": [_hole_data(hole) for hole in piece.holes], **data}
+        case Coupon():
+            return {"kind": "fits", "samples": _samples_data(piece), **data}
+
+
+def _hole_data(hole: Hole) -> dict[str, Any]:
+    return {
+        "fret": hole.number,
+        "name": hole.name,
+        "along_mm": hole.centre[0],
+        "height_mm": abs(hole.centre[1]),
+        "diameter_mm": hole.diameter_mm,
+    }
+
+
+def _samples_data(piece: Coupon) -> list[dict[str, Any]]:
+    return [
         {
             "group": sample.feature.group,
             "number": sample.feature.number,
@@ -49,4 +78,3 @@ def piece_data(piece: Coupon | Calibration, measures: Sequence[Measure]) -> dict
         }
         for sample in piece.samples
     ]
-    return {"kind": "fits", "samples": samples, **data}

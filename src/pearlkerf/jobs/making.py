@@ -4,13 +4,14 @@ from dataclasses import replace
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.jobs.model import Job
+from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.program.write import Program, write_programs
 from pearlkerf.setups.carrier import with_carrier
 from pearlkerf.setups.holding import with_holding
-from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.toolpath.holding import in_the_way_of, nut_meets_wood
 from pearlkerf.toolpath.indexing import in_positions
@@ -27,7 +28,7 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
     """
     clampings = with_holding(in_positions(clampings, machine), machine)
     if choice != EVERYTHING:
-        clampings = choose_part(clampings, [order_of(plan(setup, machine)) for setup in clampings.setups], choice)
+        clampings = choose_part(clampings, [_order(setup, machine) for setup in clampings.setups], choice)
     problems: list[Problem] = []
     workplans: list[Workplan] = []
     for setup in clampings.setups:
@@ -42,6 +43,17 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
     if problems:
         raise Refusal(dict.fromkeys(problems))
     return Job(clampings, machine, tuple(workplans), toolpaths, asked=choice.asked)
+
+
+def _order(setup: Setup, machine: Machine) -> tuple[Feature, ...]:
+    """Give a setup's features in the order in which they are done.
+
+    Of one that the machine cannot cut, which matters only if a part of it is chosen, in the layout's.
+    """
+    try:
+        return order_of(plan(setup, machine))
+    except Refusal:
+        return setup.features
 
 
 def with_pointing(job: Job, height_mm: float | None = None) -> Job:

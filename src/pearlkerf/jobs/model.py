@@ -9,15 +9,16 @@ from pearlkerf.operations.model import Workplan
 from pearlkerf.program.write import Program
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.drilling_strip import DrillingStrip
 from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.moves import Toolpath
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A coupon or a calibration piece on its scrap, and what is left out of it."""
+    """What is cut in a board's place, a coupon, a calibration piece or a drilling strip; what is left out of it."""
 
-    of: Coupon | Calibration
+    of: Coupon | Calibration | DrillingStrip
     left_out: tuple[Problem, ...]
 
 

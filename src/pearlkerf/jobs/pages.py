@@ -9,6 +9,7 @@ from pearlkerf.pictures.card.card import draw_card
 from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow
 from pearlkerf.pictures.card.rows import fill_card, setup_row
 from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card
+from pearlkerf.pictures.card.strip import draw_strip_card
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.pictures.page.run_outs import run_outs_read
@@ -18,7 +19,9 @@ from pearlkerf.reading.duration import MachineTime, machine_time
 from pearlkerf.reading.header import read_headers
 from pearlkerf.reading.motions import Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.drilling_strip import DrillingStrip
 from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.moves import CutterPath
 from pearlkerf.toolpath.run_outs import run_out_told
@@ -69,9 +72,13 @@ def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: 
     layout = job.clampings.layout
     card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()))
     scrap_card = ScrapCard(card, tuple(sizes), tuple(problem.found for problem in piece.left_out))
-    if isinstance(piece.of, Coupon):
-        return "coupon-card.pdf", draw_coupon_card(piece.of, scrap_card)
-    return "calibration-card.pdf", draw_calibration_card(piece.of, scrap_card)
+    match piece.of:
+        case Coupon():
+            return "coupon-card.pdf", draw_coupon_card(piece.of, scrap_card)
+        case Calibration():
+            return "calibration-card.pdf", draw_calibration_card(piece.of, scrap_card)
+        case DrillingStrip():
+            return "strip-card.pdf", draw_strip_card(piece.of, scrap_card)
 
 
 def _run_outs(job: Job) -> dict[str, tuple[str, ...]]:

@@ -7,19 +7,22 @@ from typing import Final, Literal
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.jobs.making import plan_job
 from pearlkerf.jobs.model import Job, Piece
+from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
+from pearlkerf.operations.choose import choose
 from pearlkerf.operations.trials import calibration_cutter, trials
 from pearlkerf.reading.header import read_scrap_claim
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.setups.calibration import lay_out_calibration
 from pearlkerf.setups.coupons import lay_out_coupon, on_scrap
+from pearlkerf.setups.drilling_strip import LEAST_THICKNESS_MM, DrillingStrip, guide_of, lay_out_strip, setup_of
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
 
-Kind = Literal["fits", "calibration"]
-SETUPS: Final[dict[str, Kind]] = {"coupon": "fits", "calibration": "calibration"}
-CALLED: Final[dict[Kind, str]] = {"fits": "fit coupon", "calibration": "calibration piece"}
+Kind = Literal["fits", "calibration", "strip"]
+SETUPS: Final[dict[str, Kind]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
+CALLED: Final[dict[Kind, str]] = {"fits": "fit coupon", "calibration": "calibration piece", "strip": "drilling strip"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +43,22 @@ def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
     if wish.kind == "calibration":
         piece = lay_out_calibration(clampings.layout, calibration_cutter(clampings, machine, wish.cutter), wish.scrap)
         return Piece(piece, piece.remarks)
+    if wish.kind == "strip":
+        return Piece(_strip(clampings.layout, machine, wish.scrap), ())
     steps = wish.steps or Steps()
     tried, left_out = trials(clampings, machine, steps)
     return Piece(lay_out_coupon(clampings.layout, tried, steps, wish.scrap), left_out)
+
+
+def _strip(layout: Layout, machine: Machine, scrap: Scrap | None) -> DrillingStrip:
+    """Set out a drilling strip; the cutter of its holes makes the dimple too."""
+    guide = guide_of(layout)
+    size = scrap or Scrap(guide.centre[0], guide.diameter_mm, LEAST_THICKNESS_MM)
+    deep = replace(guide, floor_mm=guide.floor_mm + LEAST_THICKNESS_MM - size.thickness_mm)
+    chosen = choose(deep, setup_of(layout, size, (deep,)), machine.cutters)
+    if isinstance(chosen, Problem):
+        raise Refusal([chosen])
+    return lay_out_strip(layout, chosen.cutter, scrap)
 
 
 def plan_piece(piece: Piece, clampings: Clampings, machine: Machine, kind: Kind) -> Job:

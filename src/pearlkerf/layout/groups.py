@@ -70,6 +70,7 @@ _ROWS: Final = (
                       "alone, to the floor, is the one."),
     ),
     Group("marks", "mark", "", "cutter", ANY_FLOORS),
+    Group("guide holes", "guide hole", "strip", "side_dots.diameter", ANY_FLOORS),
     Group("dowels", "dowel hole", "carrier", "carrier.dowel", ANY_FLOORS, also=("dowel holes",)),
 )  # fmt: skip
 

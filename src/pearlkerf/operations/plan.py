@@ -18,7 +18,12 @@ from pearlkerf.operations.why import why
 from pearlkerf.setups.model import Setup
 
 # what makes a setup tall, where it is not the board's thickness
-TALL_KEYS: Final = {"edge": "board.end_width", "coupon": "--scrap", "calibration": "--scrap"}
+TALL_KEYS: Final = {"edge": "board.end_width", "coupon": "--scrap", "calibration": "--scrap", "strip": "--strip"}
+# how side dots are made without standing the board on its edge
+BY_STRIP: Final = (
+    '; or cut the face alone, by --only frets or --only "face dots", and drill the edge by hand through a strip that '
+    "drill-strip makes"
+)
 
 
 def plan(setup: Setup, machine: Machine) -> Workplan:
@@ -94,7 +99,8 @@ def _too_tall(setup: Setup, machine: Machine) -> list[Problem]:
             found=f"the {setup.name} setup stands {setup.standing_mm:.1f} mm tall and needs "
             f"{machine.motion.clearance_mm:.1f} mm of clearance above it, {needed:.1f} mm in all",
             allowed=f"at most {under:.1f} mm, under_spindle of {machine.name}",
-            hint="let the board hang below the bed's edge and say so in under_spindle, or use a taller machine",
+            hint="let the board hang below the bed's edge and say so in under_spindle, or use a taller machine"
+            + (BY_STRIP if setup.kind == "edge" else ""),
         )
     ]
 

@@ -32,6 +32,7 @@ class Datum:
         "slot in the edge",
         "corner of the scrap",
         "first hole",
+        "end of the strip",
     ]
     at: Point = (0.0, 0.0)
     slot: str = ""
@@ -49,6 +50,7 @@ ZERO_FRET: Final = Datum("zero fret")
 NUT_CORNER: Final = Datum("nut corner")
 SCRAP_CORNER: Final = Datum("corner of the scrap")
 FIRST_HOLE: Final = Datum("first hole")
+STRIP_END: Final = Datum("end of the strip")
 
 
 # ---- what wood it is, and in what state
@@ -109,6 +111,15 @@ class HeldScrap:
     """Scrap is held at its ends only, where slots run out over its long edges, else wherever nothing is cut."""
 
     at_ends: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OnWaste:
+    """A drilling strip so thick is fixed on a waste board; its stop at the nut end stands out so far later."""
+
+    thickness_mm: float
+    waste_mm: float
+    stop_mm: float
 
 
 # ---- what to do first, and what to mind
@@ -254,13 +265,16 @@ class PartOfJob:
     start: str
 
 
+Rests = OnGlueFace | OnTrebleEdge | HeldScrap | Strip | OnWaste | None
+
+
 @dataclass(frozen=True, slots=True)
 class Lying:
     """How the wood of one setup lies, rests and is to be minded."""
 
     zero: Datum
     wood: tuple[InBlank | Outlined | Top, ...] = ()
-    rests: OnGlueFace | OnTrebleEdge | HeldScrap | Strip | None = None
+    rests: Rests = None
     first: tuple[OutlineFirst | BindingFirst | IntoBinding, ...] = ()
     to_mind: tuple[BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd | CornerNotch, ...] = ()
     dowels: Dowels | None = None

@@ -27,10 +27,12 @@ from pearlkerf.setups.lying import (
     NutLine,
     OnGlueFace,
     OnTrebleEdge,
+    OnWaste,
     Outlined,
     OutlineFirst,
     Packing,
     PartOfJob,
+    Rests,
     Strip,
     Top,
     TrimIsEnd,
@@ -77,6 +79,8 @@ def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim
         yield from _measured(lying.measured, lying.zero)
     if setup.kind == "carrier":
         yield from _strip(setup)
+    elif setup.kind == "strip" and setup.scrap is not None:
+        yield from _drilling_strip(setup, setup.scrap)
     elif setup.scrap is not None:
         yield from _scrap(setup, setup.scrap)
     else:
@@ -204,7 +208,7 @@ def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
             yield "the top of the blank is flat within 0.1 mm, touch it off at five places"
 
 
-def _rests(rests: OnGlueFace | OnTrebleEdge | HeldScrap | Strip | None) -> Iterator[str]:
+def _rests(rests: Rests) -> Iterator[str]:
     match rests:
         case OnGlueFace(on):
             yield f"the glue face lies flat on the {on}, clamped so that it cannot move"
@@ -293,6 +297,26 @@ def _strip(setup: Setup) -> Iterator[str]:
         f"for two dowels {strip.dowel_mm:.2f} mm thick and {strip.thickness_mm + strip.into_bed_mm:.1f} mm long"
     )
     yield "for every board the two dowels stand in the bed, and the strip lies on them, the board fixed on top of it"
+
+
+def _drilling_strip(setup: Setup, strip: Scrap) -> Iterator[str | Claim]:
+    rests = setup.lying.rests
+    assert isinstance(rests, OnWaste)
+    yield (
+        f"a flat strip of hard wood or hard plastic {strip.length_mm:.2f} mm along X, {strip.width_mm:.2f} mm along Y, "
+        f"{strip.thickness_mm:.2f} mm thick, its long edges straight, its left end square to them"
+    )
+    side = "toward" if setup.low_side == "glue face" else "away from"
+    yield "X0 at its left end, which is the nut end, Z0 on top of it"
+    yield f"Y0 on its edge {side} the operator, the lower one later, which stands on the bench as the glue face does"
+    yield ZERO_IN
+    yield "the side that is up here looks outward later, the dimple on it stands at the nut end"
+    yield f"fixed on a waste board at least {rests.waste_mm:.1f} mm thick, held where nothing is drilled"
+    yield Claim("scrap", str(strip))
+    yield (
+        f"afterwards a flat stop goes on its nut end, standing out {rests.stop_mm:.1f} mm toward the board, "
+        "no more, for the nut end leans by the taper"
+    )
 
 
 def _box(box: Box, name: str) -> str:

@@ -13,7 +13,8 @@ KEYS = {"face": ("board.length", "board.end_width", "fret_slots.depth"),
         "edge": ("board.length", "board.thickness", "side_dots.depth"),
         "carrier": ("carrier.pitch", "board.end_width", "carrier.thickness"),
         "coupon": ("--scrap", "--scrap", "fret_slots.depth"),
-        "calibration": ("--scrap", "--scrap", "--cutter")}  # fmt: skip
+        "calibration": ("--scrap", "--scrap", "--cutter"),
+        "strip": ("--strip", "--strip", "--strip")}  # fmt: skip
 
 
 def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:

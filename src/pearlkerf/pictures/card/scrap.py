@@ -16,6 +16,7 @@ from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.drilling_strip import DrillingStrip
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
 from pearlkerf.setups.samples import Sample, Trial
 
@@ -56,10 +57,12 @@ def draw_calibration_card(piece: Calibration, of: ScrapCard, sheet: Sheet = "A4"
     return draw_pages(of.card.title, "calibration piece", lambda width: _calibration_story(piece, of, width), sheet)
 
 
-def cuts_of(piece: Coupon | Calibration, row: ProgramRow) -> str:
+def cuts_of(piece: Coupon | Calibration | DrillingStrip, row: ProgramRow) -> str:
     """Say what a program cuts: "pockets 1 to 7, with notches"."""
     if isinstance(piece, Calibration):
         return "the whole piece"
+    if isinstance(piece, DrillingStrip):
+        return f"{len(piece.holes)} holes, and the dimple at the nut end"
     trials = [trial for trial in piece.trials if trial.cutter.number == row.cutter_number]
     counts = [(f"{trial.noun}s 1 to {len(trial.sizes_mm)}" if len(trial.sizes_mm) > 1 else f"{trial.noun} 1")
               for trial in trials]  # fmt: skip
