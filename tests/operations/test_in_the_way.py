@@ -10,7 +10,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.in_the_way import too_near_mm
+from pearlkerf.operations.in_the_way import too_near_mm, visit
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.setups.model import Box
@@ -80,8 +80,8 @@ def test_a_clamp_between_two_slots_is_met_by_the_arbor_alone():
     corners = ((x - 3, -5.0), (x + 3, -5.0), (x + 3, 5.0), (x - 3, 5.0))
     above = 31.5 - 16.0 - 2.2  # of the flange above the wood, the tip 2.2 mm deep
     setup = setting().setups[0]
-    assert too_near_mm(slot, setup, SAW, Box("a screw", corners, above - 0.01)) == 0.0
-    assert too_near_mm(slot, setup, SAW, Box("a screw", corners, above + 0.1)) > 0.0
+    assert too_near_mm(visit(slot, setup, SAW), SAW, Box("a screw", corners, above - 0.01)) == 0.0
+    assert too_near_mm(visit(slot, setup, SAW), SAW, Box("a screw", corners, above + 0.1)) > 0.0
     low, high = (replace(setting(), setups=(replace(setup, holding=(Box("a screw", corners, top, "holding.0"),)),))
                  for top in (above - 0.01, above + 0.1))  # fmt: skip
     job = plan_job(low, MACHINE)

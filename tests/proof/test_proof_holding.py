@@ -1,13 +1,15 @@
 """Rule 5 for clamps, jaws and fences: whatever runs into one is found at its line, and nothing else is."""
 
 import math
+import random
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from small_board import CUTTERS, DOT, bore, broken, face, machine, program, slot, verdict
+import shapely
+from small_board import CUTTERS, DOT, bore, broken, face, machine, pecks, program, slot, verdict
 
-from pearlkerf.proof import prove
+from pearlkerf.proof import counting, prove
 from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.model import Box, Placement
 
@@ -144,3 +146,34 @@ def sampled(text):
 
 def test_nothing_is_held_where_nothing_holds():
     assert verdict(GOOD, setup=face(DOT)).proved
+
+
+def test_a_plunge_that_goes_nowhere_in_plan_counts_like_any_way():
+    drilled = program(pecks(), cutter=3, cuts="face dots 3")
+    for gap, found in ((0.99, {5}), (1.01, set())):
+        near = box((45.0 + gap, 60.0), (-9.0, -7.0), -0.5)
+        assert broken(verdict(drilled, setup=held(near), on=bench(**LONG))) == found
+
+
+def test_many_boxes_and_ways_are_told_as_if_each_were_held_by_itself(monkeypatch):
+    """Held here against every box by plain distances; a page of ways is a few of them only."""
+    draw = random.Random(7)
+    lows = [(draw.uniform(0, 20), draw.uniform(-5, 15)) for _ in range(60)]
+    boxes = [box((x, x + draw.uniform(0.1, 2)), (y, y + draw.uniform(0.1, 2)), draw.uniform(-3, 5), f"box {n}")
+             for n, (x, y) in enumerate(lows)]  # fmt: skip
+    monkeypatch.setattr(counting, "PAGE", 5)
+    given = verdict(GOOD, setup=held(*boxes), on=bench(**LONG))
+    told = {finding.message.partition(" into ")[2].partition(";")[0] for finding in given.findings}
+    motions = read_program(GOOD.encode()).motions
+    feeds = np.flatnonzero(motions.kind != 0)
+    chords = shapely.linestrings(np.stack([motions.start[feeds, :2], motions.end[feeds, :2]], axis=1))
+    lowest = np.minimum(motions.start[feeds, 2], motions.end[feeds, 2])
+    hanging = bench(**LONG).hanging(bench(**LONG).cutter(2))
+    surely = {
+        each.name for each in boxes for part in hanging
+        if ((shapely.distance(chords, shapely.Polygon(each.corners)) < part.radius_mm - 0.01)
+            & (lowest + part.above_tip_mm < each.top_mm - 0.01)).any()
+    }  # fmt: skip
+    assert len(surely) > 3
+    assert surely <= told
+    assert len(told) < len(boxes)

@@ -1,10 +1,27 @@
 """Many of each: how rows are repeated and numbered, how points are spread along straight ways."""
 
+from collections.abc import Callable, Iterator
+from typing import Final
+
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+# rows that are worked on at once, where every row counts by itself: what is needed on the way stays small
+PAGE: Final = 100_000
+
+
+def pages(count: int) -> Iterator[slice]:
+    """Give the slices that divide so many rows into pages."""
+    return (slice(first, first + PAGE) for first in range(0, count, PAGE))
+
+
+def paged(give: Callable[..., Floats], *rows: Floats) -> Floats:
+    """Give what a function that takes each row by itself gives of some rows, a page at a time."""
+    if len(rows[0]) <= PAGE:
+        return give(*rows)
+    return np.concatenate([give(*(each[page] for each in rows)) for page in pages(len(rows[0]))])
 
 
 def counted(count: Ints) -> tuple[Ints, Ints]:

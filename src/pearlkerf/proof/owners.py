@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pearlkerf.proof.counting import paged
 from pearlkerf.proof.cuts import NOBODYS, Cuts
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.shapes.shape import Shape
@@ -34,7 +35,7 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
     lowest = np.minimum(pieces.start[:, 2], pieces.end[:, 2])
     rows = np.flatnonzero(tools.feeds[pieces.motion] & (lowest < -ROUNDING_MM))  # no top lies above zero
     start, end, motion = pieces.start[rows], pieces.end[rows], pieces.motion[rows]
-    top = wood.highest_top_mm(start, end, radius[motion]) - ROUNDING_MM
+    top = paged(wood.highest_top_mm, start, end, radius[motion]) - ROUNDING_MM
     deep = lowest[rows] < top
     rows, start, end, motion, top = rows[deep], start[deep], end[deep], motion[deep], top[deep]
     clipped_start = start[:, 2] > top
@@ -46,7 +47,7 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
     slack = pieces.slack[rows]
 
     def leaves(shape: Shape, rows: Ints) -> Floats:
-        return shape.outside_mm(start[rows, :2], end[rows, :2], radius[motion[rows]]) + slack[rows]
+        return paged(shape.outside_mm, start[rows, :2], end[rows, :2], radius[motion[rows]]) + slack[rows]
 
     nearest, outside = _owners(fresh, shapes, leaves)
     owner = np.where(outside <= CUT_MM + ROUNDING_MM, nearest, NOBODYS)

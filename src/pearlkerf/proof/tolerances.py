@@ -10,6 +10,9 @@ ROUNDING_MM: Final = 1e-6
 ARC_SAGITTA_MM: Final = 0.0005
 # an arc of more chords than this has an absurd radius: its bounds then grow stricter instead
 MOST_CHORDS: Final = 4096
+# a program whose arcs have more chords than this would ask for more memory than a shop's computer has to spare:
+# they are followed along fewer, and their bounds grow stricter instead
+MOST_CHORDS_OF_ALL: Final = 1_500_000
 # discs that stand for a sweep lie so close that the scallops between them are no deeper than this
 SCALLOP_MM: Final = 0.0005
 # a strip thinner than this, between two lines of a cover, is not divided further: it is left uncut

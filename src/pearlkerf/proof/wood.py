@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.layout.surfaces import Stock
+from pearlkerf.proof.counting import paged
 from pearlkerf.setups.model import Placement, Setup
 
 Floats = NDArray[np.float64]
@@ -49,10 +50,10 @@ class Wood:
 
     def distance_mm(self, start: Floats, end: Floats) -> Floats:
         """Give the distance in plan of straight pieces (k, 2 or 3) from the wood, mm; 0 over it."""
-        if not len(start):
-            return np.zeros(0)
-        lines = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
-        return np.asarray(shapely.distance(lines, self.plan))
+        return paged(self._distance_mm, start[:, :2], end[:, :2]) if len(start) else np.zeros(0)
+
+    def _distance_mm(self, start: Floats, end: Floats) -> Floats:
+        return np.asarray(shapely.distance(shapely.linestrings(np.stack([start, end], axis=1)), self.plan))
 
     def holds(self, points: Floats) -> NDArray[np.bool_]:
         """Say which (k, 2) points lie over the wood."""

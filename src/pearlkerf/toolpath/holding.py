@@ -1,7 +1,7 @@
 """Cutter, shank and collet nut, held against the wood and what holds it, before anything is written."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,12 +23,14 @@ def in_the_way_of(toolpath: Toolpath) -> Iterator[Problem]:
     stay above every box, as nobody knows where they come from.
     """
     clearance = toolpath.machine.motion.clearance_mm
-    for box in toolpath.setup.holding:
+    boxes, machine = toolpath.setup.holding, toolpath.machine
+    mills = [path for path in toolpath.paths if path.cutter.kind != "saw"] if boxes else []
+    worst_of = [_worst_of(boxes, path, machine) for path in mills]
+    for index, box in enumerate(boxes):
         if box.top_mm + CLEAR_OF_HOLDING_MM > clearance + ROUNDING_MM:
-            yield _too_high(box, toolpath.machine)
+            yield _too_high(box, machine)
             continue
-        worst = max((_worst(box, path, toolpath.machine) for path in toolpath.paths if path.cutter.kind != "saw"),
-                    key=lambda found: found.by_mm, default=_NOTHING)  # fmt: skip
+        worst = max((found[index] for found in worst_of), key=lambda found: found.by_mm, default=_NOTHING)
         if worst.by_mm > ROUNDING_MM:
             yield _touches(box, worst)
 
@@ -67,20 +69,29 @@ class Found:
 _NOTHING = Found(0.0)
 
 
-def _worst(box: Box, path: CutterPath, machine: Machine) -> Found:
-    strokes, cuts = strokes_of(path)
+def _worst_of(boxes: Sequence[Box], path: CutterPath, machine: Machine) -> list[Found]:
+    """Give the worst that a path does to each box; a box is held against what comes near it and low enough."""
+    (strokes, cuts), worst = strokes_of(path), [_NOTHING] * len(boxes)
     if not cuts:
-        return _NOTHING
-    lines = shapely.linestrings(np.stack([strokes.start[:, :2], strokes.end[:, :2]], axis=1))
-    away = np.asarray(shapely.distance(lines, shapely.Polygon(box.corners))) - strokes.wider
-    worst = _NOTHING
+        return worst
+    lines = np.asarray(shapely.linestrings(np.stack([strokes.start[:, :2], strokes.end[:, :2]], axis=1)))
+    plans, tree = shapely.polygons([box.corners for box in boxes]), shapely.STRtree(lines)
+    tops = np.array([box.top_mm for box in boxes]) + CLEAR_OF_HOLDING_MM
     for part in machine.hanging(path.cutter):
-        beside = part.radius_mm + CLEAR_OF_HOLDING_MM - away
-        over = box.top_mm + CLEAR_OF_HOLDING_MM - (strokes.lowest + part.above_tip_mm)
-        by = np.where((beside > 0) & (over > 0), np.minimum(beside, over), 0.0)
-        row = int(np.argmax(by))
-        if by[row] > worst.by_mm:
-            worst = Found(float(by[row]), part.name, cuts[row], path.cutter.number)
+        low = np.flatnonzero(tops > float(strokes.lowest.min()) + part.above_tip_mm)
+        reach = part.radius_mm + CLEAR_OF_HOLDING_MM
+        west, south, east, north = shapely.bounds(plans[low]).T
+        far = reach + float(strokes.wider.max()) + ROUNDING_MM
+        pairs = tree.query(shapely.box(west - far, south - far, east + far, north + far))
+        box, row = low[pairs[0]], pairs[1]
+        beside = reach - (shapely.distance(lines[row], plans[box]) - strokes.wider[row])
+        over = tops[box] - (strokes.lowest[row] + part.above_tip_mm)
+        by = np.minimum(beside, over)
+        first = np.lexsort((row, -by, box))  # of each box its worst, the earliest of several
+        for index in first[np.unique(box[first], return_index=True)[1]]:
+            if by[index] > worst[box[index]].by_mm:
+                found = Found(float(by[index]), part.name, cuts[row[index]], path.cutter.number)
+                worst[box[index]] = found
     return worst
 
 
