@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from pearlkerf.cli import COMMANDS, main
 
 ROOT = Path(__file__).parents[1]
+FULL = Path("/dev/full")
 BOARD = ROOT / "examples" / "harbour-steel-string.toml"
 RUN = """
 import sys
@@ -68,3 +69,14 @@ def test_help_is_as_wide_as_the_terminal() -> None:
 def test_a_command_that_is_none_is_a_wrong_command() -> None:
     result = CliRunner().invoke(main, ["carve"])
     assert (result.exit_code, "No such command 'carve'." in result.stderr) == (2, True)
+
+
+@pytest.mark.skipif(not FULL.exists(), reason="no device that is always full")
+@pytest.mark.parametrize("command", [["--help"], ["machines"], ["check", BOARD], ["check", BOARD, "--json"]])
+def test_output_that_nobody_can_take_is_told_without_a_trace(command: list[object]) -> None:
+    with FULL.open("w") as full:
+        run = [sys.executable, "-m", "pearlkerf.cli", *map(str, command)]
+        both = [subprocess.run(run, stdout=full, stderr=err, text=True, check=False) for err in (subprocess.PIPE, full)]
+    assert [each.returncode for each in both] == [4, 4]
+    assert both[0].stderr.endswith("No space left on device\n")
+    assert "Traceback" not in both[0].stderr

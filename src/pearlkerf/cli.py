@@ -1,12 +1,16 @@
 """The command line: one group of all commands, each opened when it is named."""
 
+import os
+import sys
+from contextlib import suppress
 from importlib import import_module
-from typing import Final
+from typing import Any, Final, TextIO
 
 import click
 
 from pearlkerf.version import VERSION
 
+UNWRITTEN: Final = 4
 INTERRUPTED: Final = 130
 # what each command does, as its own help begins; help is told without opening one of them
 COMMANDS: Final = {
@@ -25,7 +29,19 @@ COMMANDS: Final = {
 
 
 class Commands(click.Group):
-    """The commands; an interruption has its own exit code."""
+    """The commands; an interruption, and output that nobody can take, have their own exit codes."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run the command line."""
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as fault:
+            with suppress(OSError):
+                click.echo(f"{fault.filename or 'output'}: {fault.strerror or fault}", err=True)
+            raise SystemExit(UNWRITTEN) from None
+        finally:
+            _let_go(sys.stdout)
+            _let_go(sys.stderr)
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - as click calls it
         """Give their names."""
@@ -50,9 +66,21 @@ class Commands(click.Group):
         """Run a command."""
         try:
             return super().invoke(ctx)
-        except (KeyboardInterrupt, click.Abort):
-            click.echo("interrupted", err=True)
+        except (KeyboardInterrupt, click.Abort) as stopped:
+            click.echo("\n".join(["interrupted", *getattr(stopped, "__notes__", ())]), err=True)
             raise SystemExit(INTERRUPTED) from None
+
+
+def _let_go(output: TextIO | None) -> None:
+    """Drop what cannot be written any more, which the interpreter would try again at its end."""
+    if output is None:  # a shell has closed it
+        return
+    try:
+        output.flush()
+    except OSError:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, output.fileno())
+        os.close(nowhere)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -194,11 +194,15 @@ def make(job: "Job", board: bytes, profile: bytes) -> "Made":
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """What was saved: the verdict, the files' names, the stale ones that were removed, a piece's sizes as read back."""
+    """What was saved: the verdict, the files' names, a piece's sizes as read back; and what became of other files.
+
+    ``stale`` ones of an earlier job were removed; ``kept`` ones are no part of this one.
+    """
 
     verdict: "Verdict"
     files: tuple[str, ...]
     stale: tuple[str, ...]
+    kept: tuple[str, ...]
     sizes: "tuple[Measure, ...]"
 
 
@@ -221,8 +225,8 @@ class SizesOff(Exception):
 def save(made: "Made", folder: Path, *, force: bool = False, tell: Tell = tell_nobody) -> Saved:
     """Save a job that is proved, as it is read back from the disk, with its pages and its record.
 
-    Else raises NotProved, SizesOff or InTheWay (files of the folder that are nobody's), with the folder
-    as it was.
+    Else raises NotProved, SizesOff, InTheWay (files of the folder that are nobody's) or OSError, with the
+    folder as it was; a run that is killed among its moves is put right by the next one.
     """
     from pearlkerf.jobs.pages import draw_job
     from pearlkerf.jobs.proving import prove_programs, sizes_of
@@ -242,8 +246,8 @@ def save(made: "Made", folder: Path, *, force: bool = False, tell: Tell = tell_n
         record = saving.job_record(made.board, made.profile, files, MAKER, job.asked)
         added = {name: data for name, data in files.items() if name not in texts}
         saving.write_and_read_back(stage, {**added, saving.JOB_FILE: record})
-        stale = saving.move_in(stage, folder, names=(*files, saving.JOB_FILE), force=force)
-    return Saved(verdict, tuple(files), stale, sizes)
+        moved = saving.move_in(stage, folder, files=files, programs=texts, force=force)
+    return Saved(verdict, tuple(files), moved.removed, moved.kept, sizes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from pearlkerf.setups.selection import EVERYTHING, Choice, choose_part
 from pearlkerf.setups.words import sentences
 
 
-def part(*only: str, start: str = "") -> Clampings:
+def part(*only: str, start: str | None = None) -> Clampings:
     setting = clamped()
     return choose_part(setting, [order_of(plan(setup, a_machine())) for setup in setting.setups], Choice(start, only))
 
@@ -108,7 +108,7 @@ def test_what_is_left_out_is_known_as_cut_and_said() -> None:
     ],
 )
 def test_a_name_that_is_not_there_is_refused_with_the_nearest(name: str, near: str) -> None:
-    for option, asked in (("--only", Choice("", (name,))), ("--from", Choice(name or " "))):
+    for option, asked in (("--only", Choice(None, (name,))), ("--from", Choice(name))):
         with pytest.raises(Refusal) as refused:
             part(*asked.only, start=asked.start)
         (problem,) = refused.value.problems
@@ -136,7 +136,7 @@ def test_pockets_beside_open_slots_are_told() -> None:
     for fret, warned in ((24, True), (12, False)):
         setting = clamped(**board, face_dots=FaceDots((fret,), 4.0, 1.5, 1.5))
         orders = [order_of(plan(setup, a_machine())) for setup in setting.setups]
-        told = [each.found for each in choose_part(setting, orders, Choice("", ("face dots",))).warnings]
+        told = [each.found for each in choose_part(setting, orders, Choice(None, ("face dots",))).warnings]
         assert any(f"face dot {fret} is cut beside a slot that may be open" in each for each in told) is warned
     assert [problem for problem in part("frets").warnings if problem.key == "--only"] == []
 
@@ -148,7 +148,7 @@ def test_a_pocket_beside_a_slanted_slot_counts_the_way_to_its_line(x: float, tol
     pocket = Hole("face dots", 1, "face dot 1", (x, 0.0), 4.0, -1.5, -1.5, -1.5)
     whole = clamped()
     whole = replace(whole, setups=(replace(whole.setups[0], features=(pocket, slot)),))
-    part_of = choose_part(whole, [(pocket, slot)], Choice("", ("face dots",)))
+    part_of = choose_part(whole, [(pocket, slot)], Choice(None, ("face dots",)))
     assert any("it may chip" in problem.found for problem in part_of.warnings) is told
 
 

@@ -95,6 +95,7 @@ def told_data(output: Path, piece: Piece, saved: way.Saved, warnings: tuple[Prob
         "folder": str(output),
         "files": [*saved.files, "job.json"],
         "removed": saved.stale,
+        "kept": saved.kept,
         "scrap": asdict(piece.of.scrap),
         **piece_data(piece.of, saved.sizes),
         "warnings": [asdict(problem) for problem in warnings],

@@ -20,7 +20,7 @@ from pearlkerf.setups.selection import Choice
 @BOARD
 @MACHINE
 @click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="DIR", help="The job's folder.")
-@click.option("--from", "start", default="", metavar="CUT", help='Only from this cut on, such as "fret 11".')
+@click.option("--from", "start", metavar="CUT", help='Only from this cut on, such as "fret 11".')
 @click.option(
     "--only", multiple=True, metavar="CUTS", help='Only these: "frets", "face dots 3-9", "fret 7". Repeatable.'
 )
@@ -37,7 +37,7 @@ def cut(
     board: Path,
     machine_name: str | None,
     output: Path,
-    start: str,
+    start: str | None,
     only: tuple[str, ...],
     at: tuple[str, ...],
     pointing: bool,
@@ -49,7 +49,7 @@ def cut(
 ) -> None:
     """Make proved programs for BOARD in the folder DIR, with the dry-run page and the job card."""
     name = need_machine(machine_name)
-    if carrier and (start or only or at):
+    if carrier and (start is not None or only or at):
         raise click.UsageError("--carrier drills all of a carrier; leave --from, --only and --at out.")
     with told_errors(as_json), Steps(verbose) as tell:
         tell("reading and laying out")
@@ -69,7 +69,7 @@ def cut(
 def _tell_job(output: Path, job: Job, saved: way.Saved, as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps({"folder": str(output), "files": [*saved.files, "job.json"], "removed": saved.stale,
-                               "proof": verdict_data(saved.verdict)}, indent=2))  # fmt: skip
+                               "kept": saved.kept, "proof": verdict_data(saved.verdict)}, indent=2))  # fmt: skip
         return
     click.echo(job_text(output, job, saved.verdict, saved.files))
     for name in saved.stale:

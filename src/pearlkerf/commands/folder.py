@@ -4,15 +4,15 @@ from pathlib import Path
 
 from pearlkerf import way
 from pearlkerf.commands.talk import NO_FILE, NOT_PROVED, say, tell_verdict
-from pearlkerf.files.saving import InTheWay
+from pearlkerf.files.saving import InTheWay, is_unfinished
 from pearlkerf.jobs.model import Made
 from pearlkerf.proof.tolerances import SIZE_MM
 
 
 def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Tell) -> way.Saved:
-    """Save a job that is proved; else say why not, and exit, with the folder as it was."""
+    """Save a job that is proved, and warn of other programs there; else say why not, and exit, the folder as it was."""
     try:
-        return way.save(made, folder, force=force, tell=tell)
+        saved = way.save(made, folder, force=force, tell=tell)
     except way.NotProved as failed:
         tell_verdict(failed.verdict, as_json)
         say("proof failed: nothing was saved")
@@ -28,3 +28,10 @@ def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Te
         say(f"{folder}: {in_the_way}")
         say("  hint: choose another folder, or say --force; nothing was written")
         raise SystemExit(NO_FILE) from None
+    except BaseException:
+        if is_unfinished(folder):
+            say(f"{folder} is unfinished: use no program there; the next run that saves a job there puts it right")
+        raise
+    for name in saved.kept:
+        say(f"warning: {folder / name} is no part of this job and was kept: it was changed, or made otherwise")
+    return saved

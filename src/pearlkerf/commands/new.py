@@ -8,7 +8,8 @@ import click
 
 from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
 from pearlkerf.commands.options import FORCE
-from pearlkerf.commands.talk import keep, told_errors
+from pearlkerf.commands.talk import told_errors
+from pearlkerf.commands.writing import write
 from pearlkerf.errors import Refusal
 from pearlkerf.files.toml_values import nearest
 
@@ -67,8 +68,7 @@ def new(
         wrong = refusal.problems[0]
         raise click.UsageError(f"--{wrong.key}: {wrong.found} ({wrong.allowed}).") from None
     with told_errors():
-        keep(file, force)
-        file.write_text(text, encoding="utf-8", newline="\n")
+        write(file, text.encode("utf-8"), force)
     click.echo(f"wrote {file}; next: pearlkerf check {file}")
 
 

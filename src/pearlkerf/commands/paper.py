@@ -6,8 +6,9 @@ from typing import Literal
 import click
 
 from pearlkerf import way
-from pearlkerf.commands.options import BOARD
+from pearlkerf.commands.options import BOARD, FORCE
 from pearlkerf.commands.talk import told_errors, warn
+from pearlkerf.commands.writing import keep, write
 from pearlkerf.pictures.paper.paper import draw_template, layout_csv, layout_dxf, layout_svg
 
 
@@ -22,9 +23,11 @@ from pearlkerf.pictures.paper.paper import draw_template, layout_csv, layout_dxf
     help="A .pdf at 1:1, or the same layout as .svg, .dxf or .csv.",
 )
 @click.option("--sheet", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True, help="Paper of the PDF.")
-def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
+@FORCE
+def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"], force: bool) -> None:
     """Draw the 1:1 paper template of BOARD."""
     with told_errors():
+        keep(output, force, [board])
         look = way.look_at(board)
         layout = look.right()
         makers = {
@@ -37,5 +40,5 @@ def paper(board: Path, output: Path, sheet: Literal["A4", "Letter"]) -> None:
         if make is None:
             raise click.UsageError(f"{output}: FILE must end in .pdf, .svg, .dxf or .csv")
         warn(look.warnings)
-        output.write_bytes(make())
+        write(output, make(), force)
     click.echo(f"wrote {output}")

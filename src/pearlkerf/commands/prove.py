@@ -21,9 +21,11 @@ from pearlkerf.commands.options import (
     need_machine,
     usage,
 )
-from pearlkerf.commands.talk import NOT_PROVED, Steps, keep, say, tell_verdict, told_errors
+from pearlkerf.commands.talk import NOT_PROVED, Steps, say, tell_verdict, told_errors
+from pearlkerf.commands.writing import keep, write
+from pearlkerf.files.whole import read_program_file
 from pearlkerf.jobs.proving import claims_in_words, other_marks
-from pearlkerf.machine.reader import read_machine
+from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
@@ -79,13 +81,13 @@ def prove(
         with usage():
             need_second_reader()
     with told_errors(as_json), Steps(verbose) as tell:
-        keep(page, force)
+        keep(page, force, [*programs, board, profile_path(name)])
         tell("reading and laying out")
         look = way.look_at(board)
         look.right()
         look = way.as_measured(look, marks_option(at, look))
         machine = read_machine(name)
-        texts = [ProgramText(str(path), path.read_bytes()) for path in programs]
+        texts = [ProgramText(str(path), read_program_file(path)) for path in programs]
         wish = named_wish(setup, scrap, (smallest, largest, step), cutters[0] if cutters else None, look)
         height = height_option(point_height, pointing, look)
         tell("reading back and proving")
@@ -98,7 +100,7 @@ def prove(
             held = way.read_twice(held, texts)
         if page is not None:
             tell("drawing the page")
-            page.write_bytes(way.draw_held(held))
+            write(page, way.draw_held(held), force)
     _tell(programs, held.verdict, page, as_json, other_marks([text.text for text in texts], look.marks))
 
 

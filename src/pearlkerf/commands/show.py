@@ -6,8 +6,10 @@ import click
 
 from pearlkerf import way
 from pearlkerf.commands.options import FORCE, MACHINE
-from pearlkerf.commands.talk import NOT_PROVED, keep, say, told_errors
-from pearlkerf.machine.reader import read_machine
+from pearlkerf.commands.talk import NOT_PROVED, say, told_errors
+from pearlkerf.commands.writing import keep, write
+from pearlkerf.files.whole import read_program_file
+from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.reading.motions import ProgramText
 
 
@@ -24,10 +26,10 @@ def show(program: Path, machine_name: str | None, output: Path | None, force: bo
     page = program.with_suffix(".html") if output is None else output
     with told_errors():
         machine = None if machine_name is None else read_machine(machine_name)
-        text = ProgramText(program.name, program.read_bytes())
-        keep(page, force)
+        keep(page, force, [program, *([] if machine_name is None else [profile_path(machine_name)])])
+        text = ProgramText(program.name, read_program_file(program))
         drawn, findings = way.show(text, machine)
-        page.write_bytes(drawn)
+        write(page, drawn, force)
     click.echo(f"wrote {page}")
     for finding in findings:
         say(str(finding))

@@ -6,7 +6,6 @@ import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -37,6 +36,8 @@ def told_errors(as_json: bool = False) -> Iterator[None]:
     except OSError as fault:
         where = f"{fault.filename}: " if fault.filename else ""
         say(f"{where}{fault.strerror or fault}")
+        for note in getattr(fault, "__notes__", ()):
+            say(note)
         raise SystemExit(NO_FILE) from None
 
 
@@ -47,13 +48,6 @@ def _tell_refusal(problems: Iterable[Problem], as_json: bool) -> None:
     for problem in told:
         say(str(problem))
     say(f"refused: {len(told)} mistake{'' if len(told) == 1 else 's'}, nothing was written")
-
-
-def keep(file: Path | None, force: bool) -> None:
-    """Stop before a file that exists is overwritten, where nobody forces it."""
-    if file is not None and file.exists() and not force:
-        say(f"{file} exists already; choose another name, or say --force")
-        raise SystemExit(NO_FILE)
 
 
 def warn(problems: Iterable[Problem]) -> None:

@@ -6,6 +6,7 @@ from typing import Final, Protocol
 
 from pearlkerf.files.lengths import shown
 from pearlkerf.files.toml_values import WrongValue
+from pearlkerf.files.whole import read_file
 
 MOST_BYTES: Final = 4 << 20  # 4 MiB: far more than any drawing of an inlay has
 ALLOWED: Final = "the name of a file beside or below the board file"
@@ -33,8 +34,7 @@ class BesideIn:
         if not path.resolve().is_relative_to(self.folder.resolve()):
             raise WrongValue(f"{shown(name)} leads out of the folder", ALLOWED, "put the file itself there, not a link")
         try:
-            with path.open("rb") as file:
-                data = file.read(MOST_BYTES + 1)
+            data = read_file(path, MOST_BYTES)
         except OSError as fault:
             raise WrongValue(f"{shown(name)}: {fault.strerror or fault}", ALLOWED) from None
         if len(data) > MOST_BYTES:

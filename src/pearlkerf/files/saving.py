@@ -1,16 +1,22 @@
-"""A job's folder: staged beside it, moved in when all is well, and never over what a person changed."""
+"""A job's folder: staged in it, moved in whole when all is well, and never over what a person changed."""
 
-import hashlib
+import errno
 import json
 import os
-import shutil
-import tempfile
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from pathlib import Path
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path, PurePath
 from typing import Final
 
-JOB_FILE: Final = "job.json"
+from pearlkerf.files import moves
+from pearlkerf.files.moves import Moves, digest, digest_of, is_plain, is_there
+from pearlkerf.files.whole import alone_in, read_file, write_through
+
+JOB_FILE: Final = moves.RECORD
+SAVED: Final = "the new job is saved"
+AS_IT_WAS: Final = "nothing is changed"
+MOST_RECORD_BYTES: Final = 16 << 20  # far more than any job's record has
 
 
 class InTheWay(Exception):
@@ -19,11 +25,6 @@ class InTheWay(Exception):
     def __init__(self, folder: Path, files: tuple[str, ...]) -> None:
         self.folder, self.files = folder, files
         super().__init__(f"{folder}: {', '.join(files)}")
-
-
-def digest(data: bytes) -> str:
-    """Give the SHA-256 of some bytes, in hexadecimal."""
-    return hashlib.sha256(data).hexdigest()
 
 
 def job_record(
@@ -41,55 +42,91 @@ def job_record(
     return (json.dumps(record, indent=2) + "\n").encode("ascii")
 
 
-def _own(folder: Path) -> set[str]:
-    """Give the files that an earlier job of the folder lists and nobody changed, its job file among them."""
+def _listed(folder: Path) -> dict[str, str]:
+    """Give the files that an earlier job of the folder lists, with their hashes; none where no job is recorded."""
     try:
-        files = json.loads((folder / JOB_FILE).read_bytes())["files"]
-        listed = {str(entry["file"]): str(entry["sha256"]) for entry in files if "/" not in str(entry["file"])}
+        files = json.loads(read_file(folder / JOB_FILE, MOST_RECORD_BYTES))["files"]
+        listed = {str(entry["file"]): str(entry["sha256"]) for entry in files}
     except (OSError, ValueError, KeyError, TypeError):
-        return set()
-    paths = {name: folder / name for name in listed}
-    return {JOB_FILE} | {
-        name for name, path in paths.items() if path.is_file() and digest(path.read_bytes()) == listed[name]
-    }
+        return {}
+    return {name: found for name, found in listed.items() if is_plain(name)} | {JOB_FILE: digest_of(folder / JOB_FILE)}
 
 
 @contextmanager
 def staged(folder: Path) -> Iterator[Path]:
-    """Give an empty folder beside ``folder``, on the same disk, that is gone afterwards."""
-    folder.parent.mkdir(parents=True, exist_ok=True)
-    stage = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+    """Give an empty place in ``folder`` for what is to be moved in; it is gone afterwards.
+
+    What an earlier run has left unfinished is ended first.  Where this one is broken off, the folder holds
+    what it held before, or the new job, and a note of what broke it off says which.  Raises OSError.
+    """
+    missing = [each for each in (folder, *folder.parents) if not each.exists()]
     try:
-        yield stage
+        folder.mkdir(parents=True, exist_ok=True)
+        with alone_in(folder):
+            moves.settle(folder)
+            before = digest_of(folder / JOB_FILE)
+            try:
+                try:
+                    yield moves.arrivals(folder)
+                finally:
+                    moves.settle(folder)
+            except BaseException as fault:
+                if not is_unfinished(folder):
+                    fault.add_note(f"{folder}: {AS_IT_WAS if digest_of(folder / JOB_FILE) == before else SAVED}")
+                raise
     finally:
-        shutil.rmtree(stage, ignore_errors=True)
+        for each in missing:
+            with suppress(OSError):  # only those that this run has made, and left empty
+                each.rmdir()
+
+
+def is_unfinished(folder: Path) -> bool:
+    """Say whether a run was broken off among its moves into a folder; the next one ends them."""
+    return is_there(folder / moves.JOURNAL)
 
 
 def write_and_read_back(stage: Path, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """Write files into a stage, force them to the disk, and give what is read back."""
     for name, data in files.items():
-        with (stage / name).open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+        write_through(stage / name, data)
     return {name: (stage / name).read_bytes() for name in files}
 
 
-def move_in(stage: Path, folder: Path, *, names: tuple[str, ...], force: bool) -> tuple[str, ...]:
-    """Move staged files into the folder, the job file last; give the stale files that were removed.
+@dataclass(frozen=True, slots=True)
+class MovedIn:
+    """What moving in did to the folder's other files: stale ones of an earlier job that were ``removed``.
+
+    And those that were ``kept`` and are no part of the job: what an earlier one made and somebody
+    changed, and whatever else ends as its programs do.
+    """
+
+    removed: tuple[str, ...]
+    kept: tuple[str, ...]
+
+
+def move_in(stage: Path, folder: Path, *, files: Iterable[str], programs: Iterable[str], force: bool) -> MovedIn:
+    """Move staged files and the job file into the folder, all of them or none.
 
     An earlier job's files that nobody changed are replaced, or removed where they are stale.
-    Raises InTheWay, before anything is moved, where other files would be overwritten.
+    Raises InTheWay, before anything is moved, where other files would be overwritten; OSError where a
+    folder would be, or what has moved cannot.
     """
-    own = _own(folder)
-    blocked = tuple(name for name in names if (folder / name).exists() and name not in own)
+    names = (*files, JOB_FILE)
+    listed = _listed(folder)
+    own = {name for name, found in listed.items() if found and digest_of(folder / name) == found}
+    there = [name for name in names if is_there(folder / name)]
+    blocked = tuple(name for name in there if name not in own)
     if blocked and not force:
         raise InTheWay(folder, blocked)
-    stale = tuple(sorted(own - set(names)))
-    folder.mkdir(parents=True, exist_ok=True)
-    (folder / JOB_FILE).unlink(missing_ok=True)
-    for name in stale:
-        (folder / name).unlink()
-    for name in sorted(names, key=lambda each: each == JOB_FILE):
-        (stage / name).replace(folder / name)
-    return stale
+    for name in blocked:
+        if (folder / name).is_dir():
+            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(folder / name))
+    stale = tuple(sorted(own.difference(names)))
+    endings = {PurePath(name).suffix.lower() for name in programs}
+    kept = [
+        path.name
+        for path in folder.iterdir()
+        if (path.name in listed or path.suffix.lower() in endings) and path.is_file()
+    ]
+    moves.make(folder, Moves({name: digest_of(stage / name) for name in names}, (*there, *stale)))
+    return MovedIn(stale, tuple(sorted(set(kept).difference(names, stale))))

@@ -83,5 +83,8 @@ def plan_carrier(clampings: Clampings, machine: Machine) -> Job:
 
 
 def make_programs(job: Job, maker: str) -> tuple[Program, ...]:
-    """Write the programs of a job; raises Refusal where the profile cannot express them."""
+    """Write the programs of a job; raises Refusal where nothing is to be cut, or the profile cannot express it."""
+    if not job.toolpaths:
+        raise Refusal([Problem("there is nothing to cut: the board has no dots, and its slots are there already",
+                               hint="say what is to be cut in the board file")])  # fmt: skip
     return write_programs(job.toolpaths, job.title, maker)

@@ -33,17 +33,20 @@ _NUMBERS: Final = re.compile(r"(\d{1,3})(?:-(\d{1,3}))?")
 class Choice:
     """What of a job is asked for, in the words of features; all of it where nothing is said.
 
-    ``start`` is the first cut ("fret 11"), "" for the first of all; ``only`` names groups and cuts
+    ``start`` is the first cut ("fret 11"), None for the first of all; ``only`` names groups and cuts
     ("frets", "face dot 12"), empty for all.
     """
 
-    start: str = ""
+    start: str | None = None
     only: tuple[str, ...] = ()
 
     @property
     def asked(self) -> dict[str, object]:
         """What is asked for as plain data, as the job's record keeps it."""
-        return {**({"from": self.start} if self.start else {}), **({"only": list(self.only)} if self.only else {})}
+        return {
+            **({} if self.start is None else {"from": self.start}),
+            **({"only": list(self.only)} if self.only else {}),
+        }
 
 
 EVERYTHING: Final = Choice()
@@ -83,7 +86,7 @@ def _from_on(keys: Sequence[Sequence[Key]], start: Key) -> list[set[Key]]:
 def _part(setup: Setup, kept: set[Key], choice: Choice) -> Setup:
     features = tuple(feature for feature in setup.features if _key(feature) in kept)
     left_out = tuple(feature for feature in setup.features if _key(feature) not in kept)
-    part = PartOfJob(tuple(map(_in_words, choice.only)), _in_words(choice.start) if choice.start else "")
+    part = PartOfJob(tuple(map(_in_words, choice.only)), _in_words(choice.start) if choice.start is not None else "")
     return replace(
         setup,
         features=features,
@@ -119,15 +122,17 @@ def _read(name: str) -> tuple[str, list[range]]:
     return NAMED.get(" ".join(words.split()), ""), ranges
 
 
-def _start(name: str, there: Sequence[Key]) -> Key | Problem | None:
+def _start(name: str | None, there: Sequence[Key]) -> Key | Problem | None:
     """Give the one cut that a name stands for; None where none is named."""
-    found = _named(name, "--from", there) if name else []
+    if name is None:
+        return None
+    found = _named(name, "--from", there)
     if isinstance(found, Problem):
         return found
     if len(found) > 1:
         return Problem(key="--from", found=f'"{name}" names {len(found)} cuts', allowed="one cut",
                        hint=f'did you mean "{_name(found[0])}"?')  # fmt: skip
-    return next(iter(found), None)
+    return found[0]
 
 
 def _named(name: str, option: str, there: Sequence[Key]) -> list[Key] | Problem:
@@ -140,7 +145,10 @@ def _named(name: str, option: str, there: Sequence[Key]) -> list[Key] | Problem:
         return keys
     near = _nearest(name, of_group, missing, there)
     found = f'there is no "{name[:80].strip()}" to cut here'
-    return Problem(found, _all_names(there), f'did you mean "{near}"?' if near else "", option)
+    hint = f'did you mean "{near}"?' if near else ""
+    if not name.strip():
+        hint = "name it, or leave the option out"
+    return Problem(found, _all_names(there), hint, option)
 
 
 def _all_names(there: Sequence[Key]) -> str:

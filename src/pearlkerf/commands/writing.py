@@ -1,0 +1,27 @@
+"""Files that a command writes, one by one: never over another without a word, and never over what it reads."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import click
+
+from pearlkerf.commands.talk import NO_FILE, say
+from pearlkerf.files.whole import replace_file
+
+
+def keep(file: Path | None, force: bool, read: Iterable[Path] = ()) -> None:
+    """Stop before a file that exists is overwritten, where nobody forces it, or where it is one that is read."""
+    if file is None or not file.exists():
+        return
+    for each in read:
+        if each.exists() and file.samefile(each):
+            raise click.UsageError(f"{file} is {each}, which is read here; choose another name")
+    if not force:
+        say(f"{file} exists already; choose another name, or say --force")
+        raise SystemExit(NO_FILE)
+
+
+def write(file: Path, data: bytes, force: bool) -> None:
+    """Write a file whole or not at all; stop where one has come there in the meantime."""
+    keep(file, force)
+    replace_file(file, data)
