@@ -1,7 +1,8 @@
 """The reader's two lanes beside each other: every text that a test reads goes through both, and they must agree.
 
 The slow lane, word by word, is the specification; the quick one, pages of lines at a time, must give the
-same motions to the last bit, the same events and comments, or the same refusal.
+same motions to the last bit, the same events and comments, or the same refusal.  Of a long text that is one
+which was read before, with some lines changed, only head, end and what lies about the change are read again.
 """
 
 from contextlib import contextmanager
@@ -14,6 +15,9 @@ from pearlkerf.reading.controller import Controller
 from pearlkerf.reading.motions import Finding, Reading, UnreadableProgram
 
 LONGEST_TEXT = 400_000  # bytes: beyond it the slow lane takes more than a second
+# lines at the head and the end of a text, and about a change, that are read again
+ABOUT, FEW = 60, 400
+HEAD = 200  # bytes by which a text is known again
 _read = reader._read
 
 
@@ -51,16 +55,34 @@ def hold_alike(slow: Reading | Finding, quick: Reading | Finding) -> None:
         assert getattr(slow, name) == getattr(quick, name), name
 
 
+def about_the_change(lines: list[bytes], before: list[bytes]) -> list[bytes]:
+    """Give the lines that differ from those read before, with some about them, the head and the end."""
+    most = min(len(lines), len(before))
+    head = next((n for n in range(most) if lines[n] != before[n]), most)
+    tail = next((n for n in range(most - head) if lines[-1 - n] != before[-1 - n]), most - head)
+    if head + tail <= most / 2:
+        return lines  # another text
+    first = max(head - ABOUT, ABOUT)
+    last = max(min(len(lines) - tail + ABOUT, len(lines) - ABOUT), first)
+    return [*lines[:ABOUT], *lines[first:last], *lines[-ABOUT:]]
+
+
 @contextmanager
 def every_text_in_both():
     """Read each text in both lanes while this lasts, once."""
-    seen = set()
+    seen: set[tuple] = set()
+    whole: dict[bytes, list[bytes]] = {}  # of texts that begin alike, the one that was read as a whole
 
     def both(text: bytes, controller: Controller) -> Reading:
         key = (hash(text), repr(controller.at), controller.dwell_scale)
         if len(text) <= LONGEST_TEXT and key not in seen:
             seen.add(key)
-            hold_alike(word_by_word(text, controller), in_pages(text, controller))
+            lines = text.split(b"\n")
+            part = lines if len(lines) <= FEW else about_the_change(lines, whole.get(text[:HEAD], []))
+            if part is lines:
+                whole[text[:HEAD]] = lines
+            part = b"\n".join(part)
+            hold_alike(word_by_word(part, controller), in_pages(part, controller))
         return _read(text, controller)
 
     with mock.patch.object(reader, "_read", both):

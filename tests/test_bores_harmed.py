@@ -5,6 +5,7 @@ The programs are read here with the plain reader of the damage tests, not with t
 
 import re
 import sys
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -13,10 +14,11 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent / "damage"))
 
-from cases import cases, names
+from cases import cases
 from oracle import Case
 from plain_reader import COLUMNS, read_plainly
 
+from example_jobs import names
 from pearlkerf.layout.features import Hole
 from pearlkerf.proof.prove import prove
 from pearlkerf.reading.motions import ProgramText
@@ -47,6 +49,7 @@ def line_of(text: bytes) -> list[int]:
     ]
 
 
+@cache
 def bores(example: str, profile: str) -> list[Bore]:
     """The first bore of each setup."""
     found = []
@@ -82,12 +85,9 @@ def _bores_of(case: Case, program: int):
 
 
 def found_in(bore: Bore, lines: list[str]) -> set[int]:
-    """The rules that are broken where the bore's program is made of these lines."""
-    text = "\n".join(lines).encode("ascii")
-    programs = [
-        ProgramText(file, text if n == bore.program else good) for n, (file, good) in enumerate(bore.case.programs)
-    ]
-    verdict = prove(programs, [bore.case.setup], bore.case.machine, completeness="whole setups")
+    """The rules that are broken where the bore's program is made of these lines: it is to cut what it claims."""
+    program = ProgramText(bore.case.programs[bore.program][0], "\n".join(lines).encode("ascii"))
+    verdict = prove([program], [bore.case.setup], bore.case.machine, completeness="named cuts")
     return {finding.rule for finding in verdict.findings}
 
 

@@ -2,11 +2,13 @@
 
 import json
 import shutil
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
+from pageless import without_pages
 from pearlkerf.cli import main
 from pearlkerf.machine.reader import profile_names
 
@@ -22,7 +24,9 @@ def run(*arguments: object) -> Result:
 @pytest.mark.parametrize("profile", profile_names())
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.stem)
 def test_every_example_proves_under_every_profile_that_it_fits(example: Path, profile: str, tmp_path: Path) -> None:
-    result = run("cut", example, "-m", profile, "-o", tmp_path / "job", "--json")
+    drawn = profile == profile_names()[EXAMPLES.index(example) % len(profile_names())]  # pages of each example, once
+    with nullcontext() if drawn else without_pages():
+        result = run("cut", example, "-m", profile, "-o", tmp_path / "job", "--json")
     assert result.exit_code == 0, result.stderr
     told = json.loads(result.stdout)
     assert told["proof"]["proved"] is True

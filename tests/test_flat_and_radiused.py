@@ -24,6 +24,7 @@ from sampled_motion import calliper, opened, sample
 
 ALIKE_MM = 0.01
 STEP_MM = 0.02
+NEAR_MM = 0.3  # along the board, of a slot's middle
 NUT_R, END_R = 254.0, 406.4
 PROFILES = [name for name in profile_names() if not any(c.kind == "saw" for c in read_machine(name).cutters)]
 FLAT = a_board(radius=Radius(NUT_R, END_R), crown_allowance_mm=0.2, thickness_mm=6.5)
@@ -44,11 +45,12 @@ def ways_of(board: Board, machine: Machine) -> tuple[Layout, dict[str, list[tupl
     return layout, found
 
 
-def dense(way: Way) -> np.ndarray:
-    """Give a way's feeds as points STEP_MM apart, (n, 3)."""
-    legs = [pair for run in way.runs for pair in pairwise(run)]
+def dense(way: Way, x: float) -> np.ndarray:
+    """Give a way's feeds that come near a place along the board as points STEP_MM apart, (n, 3)."""
+    every = [pair for run in way.runs for pair in pairwise(run)]
+    legs = [(a, b) for a, b in every if min(a[0], b[0]) < x + NEAR_MM and max(a[0], b[0]) > x - NEAR_MM]
     parts = [a + (b - a) * np.linspace(0, 1, 2 + int(np.linalg.norm(b - a) / STEP_MM))[:, None] for a, b in legs]
-    return np.concatenate(parts)
+    return np.concatenate([np.zeros((0, 3)), *parts])
 
 
 def finished_mm(board: Board, x: float, y: np.ndarray) -> np.ndarray:
@@ -61,8 +63,8 @@ def slot_depths(board: Board, ways: list[tuple[float, Way]], x: float, y: np.nda
     """How far the floor that flat cutters leave at places of a slot lies below the finished face."""
     floor = np.zeros(len(y))
     for radius, way in ways:
-        points = dense(way)
-        near = points[np.abs(points[:, 0] - x) < 0.3]
+        points = dense(way, x)
+        near = points[np.abs(points[:, 0] - x) < NEAR_MM]
         for n, place in enumerate(y):
             under = near[np.abs(near[:, 1] - place) <= radius]
             floor[n] = min(floor[n], under[:, 2].min(initial=0.0))

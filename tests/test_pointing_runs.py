@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from pageless import without_pages
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.layout.features import Hole
@@ -29,7 +30,8 @@ def run(*arguments: object) -> Result:
 
 
 def job(folder: Path, example: Path, profile: object, *options: str) -> dict[str, bytes]:
-    result = run("cut", example, "-m", profile, "-o", folder, "--pointing", *options)
+    with without_pages():
+        result = run("cut", example, "-m", profile, "-o", folder, "--pointing", *options)
     assert result.exit_code == 0, result.stderr
     return {path.name: path.read_bytes() for path in sorted(folder.iterdir()) if "pointing" in path.name}
 

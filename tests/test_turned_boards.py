@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
+from pageless import without_pages
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.layout.features import Hole, Slot
@@ -31,7 +32,8 @@ def run(*arguments: object) -> Result:
 
 def cut(folder: Path, example: Path, profile: str, *at: str) -> dict[str, bytes]:
     options = [part for each in at for part in ("--at", each)]
-    result = run("cut", example, "-m", profile, "-o", folder, *options)
+    with without_pages():
+        result = run("cut", example, "-m", profile, "-o", folder, *options)
     assert result.exit_code == 0, result.stderr
     return {path.name: path.read_bytes() for path in sorted(folder.iterdir()) if path.name[0].isdigit()}
 

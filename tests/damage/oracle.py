@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 from plain_controller import MATTERS, NEEDED, Assumed
-from plain_reader import Reading, read_plainly
+from plain_reader import Reading, Track, read_plainly
 from plain_saw import Blade, saw, saws_near
 from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
 from plain_words import Unreadable
@@ -35,21 +35,61 @@ class Judgement:
 
 
 class Case:
-    """The programs of one setup, proved, with what they do."""
+    """The programs of one setup, proved, with what they do; each thing of it is worked out when it is asked for."""
 
     def __init__(self, name: str, setup: Setup, machine: Machine, programs: list[tuple[str, bytes]]) -> None:
         self.name, self.setup, self.machine, self.programs = name, setup, machine, programs
-        both = [_read_proved(text, machine) for _, text in programs]
-        self.assumed, self.readings = [each[0] for each in both], [each[1] for each in both]
-        self.tracks = [reading.track for reading in self.readings]
-        self.tables = [track.table for track in self.tracks]
-        self.strokes = [strokes_of(table, setup, machine) for table in self.tables]
         self.clouds: dict[tuple[int, float], Cloud] = {}
-        self.boxes = np.array([self.cloud(f, 0.0).box for f in range(len(setup.features))]).reshape(-1, 4)
-        self.near = [self.touching(strokes) for strokes in self.strokes]
+
+    @cached_property
+    def _read(self) -> list[tuple[Assumed, Reading]]:
+        return [_read_proved(text, self.machine) for _, text in self.programs]
+
+    @property
+    def assumed(self) -> list[Assumed]:
+        """What each program must go on stating."""
+        return [each[0] for each in self._read]
+
+    @property
+    def readings(self) -> list[Reading]:
+        """Each program as the plain reader reads it."""
+        return [each[1] for each in self._read]
+
+    @property
+    def tracks(self) -> list[Track]:
+        """What each program does."""
+        return [each[1].track for each in self._read]
+
+    @property
+    def tables(self) -> list[np.ndarray]:
+        """The motions of each program."""
+        return [track.table for track in self.tracks]
+
+    @cached_property
+    def strokes(self) -> list[Strokes]:
+        """The motions of each program as strokes over the board."""
+        return [strokes_of(table, self.setup, self.machine) for table in self.tables]
+
+    @cached_property
+    def boxes(self) -> np.ndarray:
+        """A box about each feature, (n, 4)."""
+        return np.array([self.cloud(f, 0.0).box for f in range(len(self.setup.features))]).reshape(-1, 4)
+
+    @cached_property
+    def near(self) -> list[list[np.ndarray]]:
+        """For each program and feature the strokes that come down near it."""
+        return [self.touching(strokes) for strokes in self.strokes]
+
+    @cached_property
+    def box(self) -> tuple[np.ndarray, np.ndarray]:
+        """The least and the greatest place in X and Y."""
         ends = np.concatenate([part[:, :2] for s in self.strokes for part in (s.a, s.b)])
-        self.box = np.nanmin(ends, axis=0), np.nanmax(ends, axis=0)
-        self.free = free_boxes(self.strokes, machine.motion.clearance_mm)
+        return np.nanmin(ends, axis=0), np.nanmax(ends, axis=0)
+
+    @cached_property
+    def free(self) -> np.ndarray:
+        """Boxes where the proved programs come down, so that nothing stands there."""
+        return free_boxes(self.strokes, self.machine.motion.clearance_mm)
 
     def cloud(self, feature: int, shrink: float) -> Cloud:
         """The cloud of a feature, as the cutter of the proved programs cuts it."""

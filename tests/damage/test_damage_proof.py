@@ -9,7 +9,7 @@ import random
 import pytest
 from cases import HELD, cases
 from run import proof_says
-from small_case import DOT_PROGRAM, case, case_automatic, case_by_hand, case_held, case_told
+from small_case import case, case_automatic, case_by_hand, case_held, case_told
 from thought_damage import any_damage
 
 from how_often import EXAMPLES
@@ -28,7 +28,6 @@ JOBS = (
 SMALL = {of.name: of for of in (case(), case_by_hand(), case_held(), case_automatic(), case_told())}
 CUTTER = "cutter 2, end mill 3.000 mm, 16000 rpm"
 CHANGE = "(change to cutter 1, end mill 0.600 mm and zero Z again on the)\n(- same spot)\n"
-NOTHING = DOT_PROGRAM[: DOT_PROGRAM.index("G1 Z0.1")].replace(" cuts=face dots 3", "") + "G0 Z5.0\nM5\nM2\n"
 # Harm that the oracle sees and the proof passes: its words, and an edit that shows it. A rule that sees it makes
 # the edit's test fail, and its row goes away.
 HOLES = {
@@ -39,7 +38,6 @@ HOLES = {
     "told something else at a stop": ("small, told", "switch the spindle off", "switch the spindle on"),
     "not told to change the cutter": ("small, told", CHANGE, ""),
     "where nothing stops": ("small, told", "G1 X10.0\n", "G1 X10.0\n(switch the spindle off)\n"),
-    "claims nothing and cuts nothing": ("small", DOT_PROGRAM, NOTHING),
 }  # fmt: skip
 
 

@@ -7,11 +7,11 @@ project; board and machine are read once for all edits of a job's programs.
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from unittest import mock
 
 from click.testing import CliRunner, Result
 from edits import Text, text_of
 
+from pageless import without_pages
 from pearlkerf import way
 from pearlkerf.cli import main
 from pearlkerf.commands.asked import marks_option
@@ -121,7 +121,7 @@ class Bench:
             folder.mkdir()
             (folder / "board.toml").write_text(board_text(fresh.board), encoding="utf-8")
             (folder / f"{fresh.shop.name}.toml").write_text(fresh.shop.toml(), encoding="utf-8")
-            with mock.patch("pearlkerf.jobs.pages.draw_job", lambda *_: {}):  # nobody looks at them here
+            with without_pages():
                 made = run(fresh.command, folder / "board.toml", "-m", folder / f"{fresh.shop.name}.toml",
                            "-o", folder / "job", *fresh.options)  # fmt: skip
             if made.exit_code:

@@ -4,24 +4,18 @@ The faults are kept as tests, so that another release of it shows itself.
 """
 
 import builtins
-from pathlib import Path
 
 import pygcode
 import pytest
 from reading import moves, read, refusal
 
-from pearlkerf.board.reader import read_board
+from example_jobs import example_job, names
 from pearlkerf.errors import Refusal
-from pearlkerf.jobs.making import make_programs, plan_job
-from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.reading.second_opinion import second_opinion
-from pearlkerf.setups.set_up import set_up
 
-EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 # the rest of a program is more of the same lines
-LINES = 250
+LINES = 120
 
 
 def differences(text: str) -> list[str]:
@@ -37,17 +31,13 @@ def start_and_end(text: bytes) -> bytes:
     return b"\n".join([*lines[:LINES], *tail, b""])
 
 
-@pytest.mark.parametrize("profile", profile_names())
-@pytest.mark.parametrize("example", EXAMPLES, ids=[path.stem for path in EXAMPLES])
+@pytest.mark.parametrize(("example", "profile"), names())
 def test_both_readers_agree_on_every_example_under_every_profile(example, profile):
-    board = read_board(example).board
-    assert board is not None
-    try:
-        programs = make_programs(plan_job(set_up(lay_out(board)), read_machine(profile)), "pearlkerf")
-    except Refusal:
+    made = example_job(example, profile)
+    if made is None:
         pytest.skip("this board does not fit this machine")
-    assert programs
-    for program in programs:
+    assert made[1]
+    for program in made[1]:
         assert second_opinion(ProgramText(program.file, start_and_end(program.text))) == ()
 
 
