@@ -63,7 +63,9 @@ def _within_features(run: Run, rows: Ints) -> NDArray[np.bool_]:
     within = np.zeros(len(rows), dtype=bool)
     for shape in run.shapes:
         outside = shape.outside_mm(start[:, :2], end[:, :2], radius) + slack
-        within |= np.maximum(outside, shape.too_deep_mm(start, end, radius)) <= CUT_MM + ROUNDING_MM
+        inside = np.flatnonzero(outside <= CUT_MM + ROUNDING_MM)
+        deep = shape.too_deep_mm(start[inside], end[inside], radius[inside])
+        within[inside[deep <= CUT_MM + ROUNDING_MM]] = True
     within[within] = run.wood.distance_mm(start[within], end[within]) == 0  # a slot's strip runs on beside the wood
     return within
 
