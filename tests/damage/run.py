@@ -19,6 +19,7 @@ import re
 import sys
 import time
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from multiprocessing import Pool
@@ -179,18 +180,19 @@ def in_full(each: Outcome) -> str:
 
 
 def outcomes_of(count: int, seed: str, jobs: int, machine: str) -> list[Outcome]:
-    """So many outcomes, in the order of their seeds, from several processes."""
+    """So many outcomes, in the order of their seeds, from several processes; fewer where it is interrupted."""
     begun, outcomes, chunk = time.perf_counter(), [], 20
     with Pool(jobs) as pool:
         seeds = (f"{seed}-{n}" for n in range(100 * count))
         chunks = iter(lambda: [next(seeds) for _ in range(chunk)], [])
-        for some in pool.imap(partial(tries, machine=machine), chunks):
-            before, outcomes = len(outcomes), outcomes + some
-            if len(outcomes) // 1000 > before // 1000:
-                print(f"{len(outcomes)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
-            if len(outcomes) >= count:
-                pool.terminate()
-                break
+        with suppress(KeyboardInterrupt):
+            for some in pool.imap(partial(tries, machine=machine), chunks):
+                before, outcomes = len(outcomes), outcomes + some
+                if len(outcomes) // 1000 > before // 1000:
+                    print(f"{len(outcomes)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
+                if len(outcomes) >= count:
+                    break
+        pool.terminate()
     return outcomes[:count]
 
 

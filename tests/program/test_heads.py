@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from makers import a_machine, clamped
+from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_machine, clamped
 from pearlkerf.jobs.making import make_programs, plan_carrier, plan_job, with_pointing
 from pearlkerf.jobs.pieces import SETUPS, Wish, lay_out_piece, plan_piece
 from pearlkerf.machine.model import Carrier
@@ -18,7 +18,7 @@ ZERO, CORNERS = "zero is set in G54", "corners may be rounded by the controller"
 @cache
 def heads(**dialect: str) -> tuple[str, ...]:
     """The words before the first motion of all programs: of a board, its pointing runs, pieces, a carrier."""
-    machine = a_machine(**dialect)
+    machine = a_machine(SLOT_MILL, POCKET_MILL, replace(SIDE_MILL, reach_mm=9.0), **dialect)
     narrow = replace(machine, travel=replace(machine.travel, x_mm=90.0), carrier=Carrier(25.0))
     pieces = [plan_piece(lay_out_piece(clamped(), machine, Wish(each)), clamped(), machine, each)
               for each in SETUPS.values()]  # fmt: skip

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from makers import a_board, a_machine
+from makers import POCKET_MILL, SIDE_MILL, SLOT_MILL, a_board, a_machine
 from pearlkerf.board.model import FaceDots, Scale, SideDots
 from pearlkerf.jobs.making import make_programs, plan_job, with_pointing
 from pearlkerf.jobs.pieces import SETUPS, Wish, lay_out_piece, plan_piece
@@ -34,6 +34,7 @@ NASTY = (
     "machine profile x, blocks in mm, these notes in mm", "%", "Ω", "=",
 )  # fmt: skip
 CALM = "plain words"
+LONG_MILL = replace(SIDE_MILL, reach_mm=9.0)  # through a drilling strip
 SHORT = {"scale": Scale(632.0, 3), "face_dots": FaceDots((3,), 6.0, 1.5, 1.5), "side_dots": SideDots((3,), 2.0, 3.0)}
 
 
@@ -41,7 +42,7 @@ def a_job(named: str, title: str = CALM, profile: str = CALM) -> tuple[Clampings
     """A board and a machine whose boxes, far from every cut, have this name."""
     boxes = [Holding(named, kind, (-300.0, -290.0), (-5.0, 5.0), -1.0, "wood") for kind in ("face", "edge", *SETUPS)]
     board = a_board(holding=tuple(boxes), title=title, **SHORT)
-    return set_up(lay_out(board)), replace(a_machine(), name=profile)
+    return set_up(lay_out(board)), replace(a_machine(SLOT_MILL, POCKET_MILL, LONG_MILL), name=profile)
 
 
 def understood(reading: Reading) -> list[object]:
