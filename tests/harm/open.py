@@ -78,11 +78,6 @@ PASSED = frozenset(
         "words: blocks in inches",
         "words: pointing names another height",
         "words: an earlier zero moved",
-        # 8: pointing runs, and oddities of the text
-        "sideways: by feed from slot to slot",
-        "sideways: by feed beside the board",
-        "sideways: a saw fed above the wood",
-        "sideways: by arc through the air",
         # 12: a saw's start, and hands near the cutter
         "saw: a stop without words, short board",
         "saw: a stop without words, left-handed",

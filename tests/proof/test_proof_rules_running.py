@@ -99,7 +99,7 @@ def test_a_feed_beyond_an_axis_is_found_in_the_air_too():
 
 
 def test_an_arc_drives_both_axes_at_its_whole_feed_somewhere():
-    lifted = damaged(GOOD, "G1 Z0.5\n", "G1 Z0.5\nG1 X20.0 F1000.0\nG3 X22.0 Y7.0 I0.0 J2.0 F1600.0\n", -1)
+    lifted = damaged(GOOD, "G1 Z0.5\n", "G1 Z0.5\nG0 Z5.0\nG1 X20.0 F1000.0\nG3 X22.0 Y7.0 I0.0 J2.0 F1600.0\n", -1)
     told = [finding.message for finding in verdict(lifted).findings]
     assert told == [f"drives {axis} at a feed of 1600.0 mm/min (at most 1500.0)" for axis in "XY"]
 

@@ -20,6 +20,7 @@ from pearlkerf.proof.rules.complete import features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
+from pearlkerf.proof.rules.low_feeds import low_feeds_stay_by_their_cuts
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.pointing import (
     lowest_above_mm,
@@ -200,6 +201,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
         yield from rapids_stay_clear(run, earlier)
+        yield from low_feeds_stay_by_their_cuts(run)
         yield from cuts_stay_inside(run)
         yield from bites_are_bearable(run, earlier)
         yield from only_cutters_meet_wood(run)

@@ -26,6 +26,8 @@ FLOOR_STEP_MM: Final = 0.5
 BEYOND_WOOD_MM: Final = 1000.0
 # a rapid goes down below the top only where the opening leaves this much round the cutter (0.5 mm on the diameter)
 OPENING_MARGIN_MM: Final = 0.25
+# beside the wood a feed goes no farther than this from where its cutter, or a blade, is just clear of it: an overrun
+RUN_OUT_MM: Final = 2.0
 # a drill returns to its own hole within this distance
 SAME_PLACE_MM: Final = 0.001
 # a bite may be deeper than the cutter's by this: heights are rounded, floors are chords

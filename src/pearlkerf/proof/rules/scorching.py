@@ -130,7 +130,7 @@ class _Chain:
             rests = stays & (self.way[some] - self.way[start] > TO_AND_FRO * ONE_PLACE_MM + down / LEAST_DESCENT)
             rests &= self.seconds[some] - self.seconds[start] > LONGEST_DWELL_S + DWELL_ROUNDING_S
             if rests.any():
-                return self.first + start + int(np.argmax(rests)) - 1
+                return self.first + int(start) + int(np.argmax(rests)) - 1
         return None
 
 
