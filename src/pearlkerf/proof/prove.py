@@ -45,6 +45,7 @@ from pearlkerf.proof.verdict import Claimed, Proved, Verdict
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
+from pearlkerf.reading.stops import as_it_stood
 from pearlkerf.reading.words import with_one_end
 from pearlkerf.setups.model import Setup
 
@@ -103,7 +104,7 @@ def _taken(
     lines = tuple(lines_of(with_one_end(program.text).decode("ascii", "replace"), machine.dialect))
     findings = list(hold_dialect(program, machine.dialect, machine.spindle.control, lines))
     try:
-        reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit)
+        reading, careful = _readings(program, machine, plainly=not findings)
     except UnreadableProgram as refusal:
         return Proved(program, "", (), None), [*findings, refusal.finding], None
     identity = identify(reading, program.file, setups, machine, assumed)
@@ -115,19 +116,25 @@ def _taken(
     findings += hold_grammar(lines, machine, by_stops, program.file)
     if identity.setup is None or not identity.sections:
         return proved, findings, None
-    try:
-        careful = _with_unknown_stops(reading, program, machine)
-    except UnreadableProgram as refusal:  # it goes on from where it stood before a stop
-        return proved, [*findings, refusal.finding], None
+    if isinstance(careful, Finding):  # it goes on from where it stood before a stop
+        return proved, [*findings, careful], None
     return proved, findings, prepare(careful, program.file, identity, identity.setup, machine)
 
 
-def _with_unknown_stops(reading: Reading, program: ProgramText, machine: Machine) -> Reading:
-    """Read a program once more where it stops on its way: what people did there is the worst that it could be."""
-    last = len(reading.motions.kind)
-    if not any(event.kind == "stop" and event.before < last for event in reading.events):
-        return reading
-    return read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit, after_stop="unknown")
+def _readings(program: ProgramText, machine: Machine, plainly: bool) -> tuple[Reading, Reading | Finding]:
+    """Read a program as if nobody touched the machine at its stops, and as if they did the worst that they could.
+
+    Where it holds words that it should not (not ``plainly``), or cannot be read to its end after a stop,
+    it is read twice.  Raises UnreadableProgram where it cannot be read at all.
+    """
+    unit, careful, reading = machine.dialect.dwell_unit, None, None
+    try:
+        careful = read_program(program.text, program.file, dwell_unit=unit, after_stop="unknown")
+        reading = as_it_stood(careful) if plainly else None
+    except UnreadableProgram as refusal:
+        refused = refusal.finding
+    reading = reading or read_program(program.text, program.file, dwell_unit=unit)
+    return reading, careful or refused
 
 
 def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machine: Machine) -> Run:

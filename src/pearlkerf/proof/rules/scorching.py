@@ -53,6 +53,7 @@ def _creeps(run: Run, section: Section) -> Iterator[Finding]:
     if not len(rows):
         return
     figures = cutting_figures(run.machine, section.cutter, run.setup.wood)
+    rows = rows[motions.feed[rows] < LEAST_FEED * figures.feed_mm_min]  # no other can be too slow
     delta = motions.end[rows] - motions.start[rows]
     length = np.linalg.norm(delta, axis=1)
     upright = np.abs(delta[:, 2]) / np.maximum(length, ROUNDING_MM)
@@ -147,16 +148,19 @@ def _lingers(run: Run) -> Iterator[Finding]:
 def _chains(run: Run) -> Iterator[_Chain]:
     """Give the chains of moves at feed of which each stays within ONE_PLACE_MM, and that take long enough to scorch."""
     motions = run.reading.motions
-    radius = np.nan_to_num(np.linalg.norm((motions.start - motions.centre)[:, :2], axis=1))
-    turns, drop = np.abs(motions.sweep), motions.end[:, 2] - motions.start[:, 2]
-    straight = np.linalg.norm(motions.end - motions.start, axis=1)
+    moved = motions.end - motions.start
+    short = (np.abs(moved) <= ONE_PLACE_MM + ROUNDING_MM).all(axis=1) & (motions.kind != RAPID) & (motions.feed > 0)
+    rows = np.flatnonzero(short)
+    straight, turns, drop = np.linalg.norm(moved[rows], axis=1), np.abs(motions.sweep[rows]), moved[rows, 2]
+    radius = np.nan_to_num(np.hypot(*(motions.start[rows] - motions.centre[rows])[:, :2].T))
     reach = np.where(turns > 0, np.hypot(2 * radius * np.sin(np.minimum(turns, np.pi) / 2), drop), straight)
-    short = (motions.kind != RAPID) & (reach <= ONE_PLACE_MM + ROUNDING_MM) & (motions.feed > 0)
+    short[rows] = reach <= ONE_PLACE_MM + ROUNDING_MM
     edges = np.flatnonzero(np.diff(np.concatenate([[False], short, [False]]).astype(np.int8)))
     if not len(edges):
         return
-    way = np.where(turns > 0, np.hypot(radius * turns, drop), straight)
-    seconds = np.where(short, 60.0 * way / np.where(short, motions.feed, 1.0), 0.0)
+    way, seconds = np.zeros(len(short)), np.zeros(len(short))
+    way[rows] = np.where(turns > 0, np.hypot(radius * turns, drop), straight)
+    seconds[rows] = 60.0 * way[rows] / motions.feed[rows]
     for event in run.reading.events:
         if event.kind == "dwell" and event.before > 0:
             seconds[event.before - 1] += event.value
