@@ -31,6 +31,8 @@ from pearlkerf.layout.surfaces import Floor, Stock
 
 # places along a slot at which its depth is looked at: its ends, its middle, and thirty between
 DEPTH_PLACES = 33
+# heights this near to each other are the same, mm
+ROUNDING_MM = 1e-6
 
 
 class Identity(NamedTuple):
@@ -46,8 +48,8 @@ class Slot:
     """A straight slot: a rectangle from wood's edge to wood's edge, or a stadium inside the wood.
 
     ``start`` (low Y) and ``end`` are the extreme points of the centre line: for a through slot the
-    points where it leaves the wood, for a stopped one the tips of the stadium (its end radius is
-    half the width).
+    points where it leaves the wood, at an edge, or out of a crowned top that falls below its floor;
+    for a stopped one the tips of the stadium (its end radius is half the width).
     """
 
     kind: ClassVar[str] = "slot"
@@ -113,6 +115,10 @@ class Slot:
         (x_low, y_low), (x_high, y_high) = self.ends
         x, y = np.linspace(x_low, x_high, DEPTH_PLACES), np.linspace(y_low, y_high, DEPTH_PLACES)
         return float(np.max(stock.top_mm(x, y) - self.floor.z_mm(x, y)))
+
+    def comes_out_of_top(self, end: Point, stock: Stock) -> bool:
+        """Say whether the raw top falls to its floor at one of its ends: beyond it there is nothing to cut."""
+        return self.through and float(stock.top_mm(*end) - self.floor.z_mm(*end)) <= ROUNDING_MM
 
     def depth_in_flat_mm(self, stock: Stock) -> float:  # noqa: ARG002
         """Give its depth in flat wood that stands for the board: that on the crown line, where wire is tried."""

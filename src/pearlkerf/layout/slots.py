@@ -5,6 +5,10 @@ crown_allowance    ______-------______     raw top, flat
 depth             | '                 '|
                   |  .---------------. |   floor that follows: crown_allowance + s(y) + depth
 "level" -----------'-----------------'--   level floor: the largest s of the slot
+
+       ___-------___            a level floor comes out of a radiused blank where its raw top falls below it:
+    .-'             '-.         there the slot ends, though the blank goes on
+  .'-------------------'. floor
 """
 
 from collections.abc import Sequence
@@ -13,7 +17,7 @@ from pearlkerf.board.model import FretSlots
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.ground import Ground
 from pearlkerf.layout.lines import Line, Point
-from pearlkerf.layout.surfaces import Floor
+from pearlkerf.layout.surfaces import Crown, Floor
 
 
 def fret_slots(ground: Ground) -> tuple[Slot, ...]:
@@ -28,13 +32,13 @@ def _slot(ground: Ground, slots: FretSlots, number: int) -> Slot:
     """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline and its binding."""
     line, through = ground.line(number), slots.ends == "through"
     inside = _shorter(ground.edges.core.across(line), 0.0 if through else slots.margin_mm)
-    reach = ground.edges.wood.across(line) if through else inside
     crown_z = -(ground.board.crown_allowance_mm + slots.depth_mm)
     if slots.floor == "follow":
         floor = Floor(crown_z, ground.surface)
     else:
         ends = _within(line, (inside,))
         floor = Floor(crown_z - max(float(ground.surface.fall_mm(x, y)) for x, y in ends))
+    reach = _in_the_wood(ground, ground.edges.wood.across(line), floor) if through else inside
     return Slot(
         group="frets",
         number=number,
@@ -45,6 +49,33 @@ def _slot(ground: Ground, slots: FretSlots, number: int) -> Slot:
         floor=floor,
         through=through,
     )
+
+
+def _in_the_wood(ground: Ground, across: Line, floor: Floor) -> Line:
+    """Give how far a through slot goes across the wood: to its edges, or to where its floor comes out of the top."""
+    if ground.board.state == "flat" or floor.crown is not None:
+        return across
+    middle = across.x_mm(0.0), 0.0
+    return Line(*(_last_deep(ground.surface, floor, Line(middle, end)) for end in (across.start, across.end)))
+
+
+def _last_deep(raw: Crown, floor: Floor, way: Line) -> Point:
+    """Give the last point of a way out from the crown line at which the raw top is not below a level floor."""
+
+    def at(share: float) -> Point:
+        (x, y), (end_x, end_y) = way.start, way.end
+        return x + share * (end_x - x), y + share * (end_y - y)
+
+    def is_deep(point: Point) -> bool:
+        return -float(raw.fall_mm(*point)) >= floor.crown_z_mm
+
+    low, high = 0.0, 1.0
+    if is_deep(way.end):
+        return way.end
+    while at((low + high) / 2) not in (at(low), at(high)):
+        middle = (low + high) / 2
+        low, high = (middle, high) if is_deep(at(middle)) else (low, middle)
+    return at(low)
 
 
 def _shorter(line: Line, by_mm: float) -> Line:

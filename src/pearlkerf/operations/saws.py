@@ -44,6 +44,8 @@ SLOPE_STEP_MM = 1e-3
 def wood_mm(slot: Slot, stock: Stock) -> tuple[float, float]:
     """Give where along a slot its wood begins and ends, over all of its width: on a taper past its centre line's ends.
 
+    Where its floor comes out of the top it ends there, for a blade as for its own line.
+
     A board that narrows from 120 to 96 mm within 20 mm, slots 5 mm wide: 1.5 mm past the centre line's end.
 
     >>> from pearlkerf.layout.surfaces import Floor
@@ -56,7 +58,8 @@ def wood_mm(slot: Slot, stock: Stock) -> tuple[float, float]:
     middle, half = slot.anchor[0], slot.width_mm / 2
     strip = shapely.clip_by_rect(shapely.Polygon(stock.outline), middle - half, -far, middle + half, far)
     _, low, _, high = shapely.bounds(strip).tolist()
-    return min(low, ends[0]), max(high, ends[1])
+    out_low, out_high = (slot.comes_out_of_top(end, stock) for end in slot.ends)
+    return ends[0] if out_low else min(low, ends[0]), ends[1] if out_high else max(high, ends[1])
 
 
 def tips_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float, along_mm: Floats) -> Floats:
@@ -64,8 +67,14 @@ def tips_mm(slot: Slot, stock: Stock, share: float, diameter_mm: float, along_mm
 
     ``share`` of the way from the raw top to the floor is the pass's own floor.  The blade's centre
     lies half its diameter off along that floor's normal, the tip half its diameter below the centre.
+    Where the slot's floor comes out of the top every pass is level: tangent to its end, a blade would
+    hang below the floor beyond it.
     """
     axes, radius = slot.axes, diameter_mm / 2
+    if any(slot.comes_out_of_top(end, stock) for end in slot.ends):
+        highest = float(stock.top_mm(slot.line.x_mm(), 0.0))
+        level = highest + (slot.floor_at_crown_mm - highest) * share
+        return np.column_stack([along_mm, np.full(len(along_mm), level)])
 
     def floor(along: Floats) -> Floats:
         x, y = axes.at(along)
@@ -109,11 +118,6 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
     falls = _steepest_deg(slot, setup.stock)
     if falls > STEEPEST_SAWN_DEG:
         return f"the face falls by {falls:.0f} degrees at the edges, and a blade would have to go down as steeply"
-    out = _out_of_wood_mm(slot, setup.stock)
-    if out > 0:
-        return (
-            f"the wood's top lies {out:.2f} mm below the slot's floor at its ends, where a blade has nothing to follow"
-        )
     if abs(cutter.kerf_mm - slot.width_mm) > SLOT_CUTTER_MATCH_MM + ROUNDING_MM:
         return f"its kerf is {cutter.kerf_mm:.3f} mm, the slot {slot.width_mm:.3f} mm wide"
     cone = cone_mm(slot, cutter.kerf_mm)
@@ -133,11 +137,6 @@ def _steepest_deg(slot: Slot, stock: Stock) -> float:
     far = float(np.abs(stock.outline[:, 1]).max())
     radii = [min(crown.nut_radius_mm, crown.end_radius_mm) for crown in (slot.floor.crown, stock.crown) if crown]
     return max((math.degrees(math.asin(min(1.0, far / radius))) for radius in radii), default=0.0)
-
-
-def _out_of_wood_mm(slot: Slot, stock: Stock) -> float:
-    """Give how far the raw top lies below a slot's floor at the slot's ends: under a level floor in a crowned blank."""
-    return max(float(slot.floor.z_mm(*end) - stock.top_mm(*end)) for end in slot.ends)
 
 
 def cone_mm(slot: Slot, width_mm: float) -> float:

@@ -1,16 +1,18 @@
 """The wood of a setup as it lies on the machine: where it is, and how high it stands before any cut."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pearlkerf.layout.surfaces import Stock
+from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.proof.counting import paged
 from pearlkerf.setups.model import Placement, Setup
 
 Floats = NDArray[np.float64]
+# sections of a board between which a crown's radius changes evenly: chords stay within 0.0001 mm of where it has fallen
+SECTIONS = 65
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,6 +29,25 @@ class Wood:
         plan = shapely.Polygon(setup.placement.to_machine(setup.stock.outline))
         shapely.prepare(plan)
         return cls(plan, setup.stock, setup.placement)
+
+    def standing_above(self, floor: Floor) -> "Wood":
+        """Give the part of it that a slot with this floor is in: a crowned top may fall below a level floor.
+
+        At distance y from the crown line a section of radius R has fallen by F where y**2 = 2 R F - F**2.
+        """
+        crown, fallen = self.stock.crown, -floor.crown_z_mm
+        if crown is None or floor.crown is not None or (self.stock.top_mm(*self.stock.outline.T) >= -fallen).all():
+            return self
+        low, high = float(self.stock.outline[:, 0].min()), float(self.stock.outline[:, 0].max())
+        x = np.unique(np.clip([*np.linspace(low, high, SECTIONS), 0.0, crown.length_mm], low, high))
+        radius = crown.radius_mm(x)
+        half = np.where(fallen < radius, np.sqrt(np.maximum(fallen * (2 * radius - fallen), 0.0)), radius)
+        band = np.concatenate([np.column_stack([x, -half]), np.column_stack([x, half])[::-1]])
+        plan = shapely.intersection(self.plan, shapely.Polygon(self.placement.to_machine(band)))
+        if not isinstance(plan, shapely.Polygon):  # of several pieces: all of the wood counts, which asks for more
+            return self
+        shapely.prepare(plan)
+        return replace(self, plan=plan)
 
     def highest_top_mm(self, start: Floats, end: Floats, radius: Floats) -> Floats:
         """Give the highest raw top under cutters of ``radius`` along straight pieces, (k,) mm.

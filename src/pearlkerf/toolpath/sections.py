@@ -62,13 +62,14 @@ class Tips:
         """Give the heights (2, ...) on the top and on the floor at places in the slot's own axes.
 
         On a cone the floor counts where it is higher, at one end of what the cutter sweeps from wall
-        to wall, so that it is level from one to the other.
+        to wall, so that it is level from one to the other.  Where the top lies below it there is nothing to
+        cut: the tip stays on the floor, in the air.
         """
         x, y = self.axes.at(along_mm)
         touched = np.maximum(np.abs(y + self.axes.right[1] * np.asarray(across_mm)) - self.radius_mm, 0.0)
         reach = abs(self.axes.right[0]) * self.outer_mm + self.radius_mm
         floor = np.maximum(*(self.slot.floor.z_mm(x + side, touched) for side in (-reach, reach)))
-        return np.stack([self.stock.top_mm(x, touched), floor])
+        return np.stack([np.maximum(self.stock.top_mm(x, touched), floor), floor])
 
 
 @dataclass(frozen=True, slots=True)

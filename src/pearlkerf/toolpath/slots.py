@@ -79,8 +79,14 @@ def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
     """Give where along a through slot its lanes begin and end: the whole cutter past the slot's ends, and off the wood.
 
     Where the slot leaves the wood aslant, one of its walls goes on in it for longer than its centre line.
+    Where its floor comes out of the top, they end as soon as no part of the cutter stands over wood above it.
     """
     low, high = tips.axes.ends_mm
+    aslant = abs(tips.axes.right[1] / tips.axes.along[1]) * tips.slot.width_mm / 2 if tips.axes.along[1] else 0.0
+    over = tips.radius_mm + aslant
+    out_low, out_high = (tips.slot.comes_out_of_top(end, tips.stock) for end in tips.slot.ends)
+    if out_low and out_high:
+        return low - over, high + over
     near = shapely.Polygon(tips.stock.outline).buffer(tips.radius_mm + LEAST_OVERRUN_MM, join_style="mitre")
     found = [low - tips.radius_mm - OVERRUN_MM, high + tips.radius_mm + OVERRUN_MM]
     for lane in (lanes[0], lanes[-1]):
@@ -89,7 +95,7 @@ def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
             along = shapely.get_coordinates(part) @ tips.axes.along
             if along.min() <= high and along.max() >= low:
                 found += along.tolist()
-    return min(found), max(found)
+    return low - over if out_low else min(found), high + over if out_high else max(found)
 
 
 def _approach(tips: Tips, pen: Pen, across: float, along: float) -> None:

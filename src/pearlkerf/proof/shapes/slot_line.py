@@ -39,11 +39,12 @@ class SlotLine:
 
     @classmethod
     def of(cls, slot: Slot, setup: Setup, wood: Wood) -> Self:
-        """Lay a slot on the machine."""
+        """Lay a slot on the machine; its wood is what stands above its floor."""
         start, end = setup.placement.to_machine([slot.start, slot.end])
         length = float(np.linalg.norm(end - start))
         along = (end - start) / length
-        line = cls(slot, setup.placement, wood, (setup.low_side, setup.high_side), start, along, length, 0.0, 0.0)
+        own = wood.standing_above(slot.floor) if slot.through else wood
+        line = cls(slot, setup.placement, own, (setup.low_side, setup.high_side), start, along, length, 0.0, 0.0)
         return replace(line, before=line._free(-1), after=line._free(1)) if slot.through else line
 
     @property
