@@ -128,5 +128,12 @@ def test_what_an_interruption_leaves_is_told(tmp_path: Path, monkeypatch: pytest
     told = f"{folder} is unfinished: use no program there; the next run that saves a job there puts it right"
     assert (twice.exit_code, twice.stderr.splitlines()[-2:]) == (130, [told, "interrupted"])
     monkeypatch.undo()
-    assert run(*cut).exit_code == 0
+    shown = run("show", BOARD, "-o", tmp_path / "a.html")
+    assert "unfinished" not in shown.stderr
+    (folder / "a.nc").write_bytes(b"M2\n")
+    assert f"warning: {folder} is unfinished, its programs may be of two jobs" in run("show", folder / "a.nc").stderr
+    (folder / "a.nc").unlink()
+    after = run(*cut)
+    assert after.exit_code == 0
+    assert f"{folder}: what a run had left unfinished there was put right first" in after.stderr
     assert not {JOURNAL, SAVING} & {path.name for path in folder.iterdir()}

@@ -11,6 +11,7 @@ from pearlkerf.proof.tolerances import SIZE_MM
 
 def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Tell) -> way.Saved:
     """Save a job that is proved, and warn of other programs there; else say why not, and exit, the folder as it was."""
+    was_unfinished = is_unfinished(folder)
     try:
         saved = way.save(made, folder, force=force, tell=tell)
     except way.NotProved as failed:
@@ -32,6 +33,8 @@ def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Te
         if is_unfinished(folder):
             say(f"{folder} is unfinished: use no program there; the next run that saves a job there puts it right")
         raise
+    if was_unfinished:
+        say(f"{folder}: what a run had left unfinished there was put right first")
     for name in saved.kept:
         say(f"warning: {folder / name} is no part of this job and was kept: it was changed, or made otherwise")
     return saved

@@ -7,9 +7,9 @@ from pathlib import Path
 import click
 
 from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
+from pearlkerf.commands.files import write
 from pearlkerf.commands.options import FORCE
 from pearlkerf.commands.talk import told_errors
-from pearlkerf.commands.writing import write
 from pearlkerf.errors import Refusal
 from pearlkerf.files.toml_values import nearest
 

@@ -6,9 +6,9 @@ from typing import Literal
 import click
 
 from pearlkerf import way
+from pearlkerf.commands.files import keep, write
 from pearlkerf.commands.options import BOARD, FORCE
 from pearlkerf.commands.talk import told_errors, warn
-from pearlkerf.commands.writing import keep, write
 from pearlkerf.pictures.paper.paper import draw_template, layout_csv, layout_dxf, layout_svg
 
 

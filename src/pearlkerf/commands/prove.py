@@ -6,6 +6,7 @@ import click
 
 from pearlkerf import way
 from pearlkerf.commands.asked import height_option, marks_option, named_wish
+from pearlkerf.commands.files import keep, read_program, write
 from pearlkerf.commands.options import (
     AT,
     BOARD,
@@ -22,13 +23,10 @@ from pearlkerf.commands.options import (
     usage,
 )
 from pearlkerf.commands.talk import NOT_PROVED, Steps, say, tell_verdict, told_errors
-from pearlkerf.commands.writing import keep, write
-from pearlkerf.files.whole import read_program_file
 from pearlkerf.jobs.proving import claims_in_words, other_marks
 from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
 from pearlkerf.proof.verdict import Verdict
-from pearlkerf.reading.motions import ProgramText
 from pearlkerf.reading.second_opinion import need_second_reader
 
 
@@ -87,7 +85,7 @@ def prove(
         look.right()
         look = way.as_measured(look, marks_option(at, look))
         machine = read_machine(name)
-        texts = [ProgramText(str(path), read_program_file(path)) for path in programs]
+        texts = [read_program(path, str(path)) for path in programs]
         wish = named_wish(setup, scrap, (smallest, largest, step), cutters[0] if cutters else None, look)
         height = height_option(point_height, pointing, look)
         tell("reading back and proving")

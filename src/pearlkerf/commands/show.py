@@ -5,12 +5,10 @@ from pathlib import Path
 import click
 
 from pearlkerf import way
+from pearlkerf.commands.files import keep, read_program, write
 from pearlkerf.commands.options import FORCE, MACHINE
 from pearlkerf.commands.talk import NOT_PROVED, say, told_errors
-from pearlkerf.commands.writing import keep, write
-from pearlkerf.files.whole import read_program_file
 from pearlkerf.machine.reader import profile_path, read_machine
-from pearlkerf.reading.motions import ProgramText
 
 
 @click.command()
@@ -27,7 +25,7 @@ def show(program: Path, machine_name: str | None, output: Path | None, force: bo
     with told_errors():
         machine = None if machine_name is None else read_machine(machine_name)
         keep(page, force, [program, *([] if machine_name is None else [profile_path(machine_name)])])
-        text = ProgramText(program.name, read_program_file(program))
+        text = read_program(program, program.name)
         drawn, findings = way.show(text, machine)
         write(page, drawn, force)
     click.echo(f"wrote {page}")

@@ -1,4 +1,4 @@
-"""Files that a command writes, one by one: never over another without a word, and never over what it reads."""
+"""Files that a command reads and writes, one by one: never over another without a word, never over what it reads."""
 
 from collections.abc import Iterable
 from pathlib import Path
@@ -6,7 +6,16 @@ from pathlib import Path
 import click
 
 from pearlkerf.commands.talk import NO_FILE, say
-from pearlkerf.files.whole import replace_file
+from pearlkerf.files.saving import is_unfinished
+from pearlkerf.files.whole import read_program_file, replace_file
+from pearlkerf.reading.motions import ProgramText
+
+
+def read_program(path: Path, name: str) -> ProgramText:
+    """Read a program, which is called ``name`` in what is told of it; warn where it may be of two jobs."""
+    if is_unfinished(path.parent):
+        say(f"warning: {path.parent} is unfinished, its programs may be of two jobs: say pearlkerf cut again")
+    return ProgramText(name, read_program_file(path))
 
 
 def keep(file: Path | None, force: bool, read: Iterable[Path] = ()) -> None:
