@@ -78,8 +78,10 @@ def ended(trial: Trial) -> int:
     reads, writes = os.pipe()
     process = os.fork()
     if not process:
-        os.close(reads)
-        child(trial, writes)
+        try:
+            child(trial, writes)
+        finally:  # whatever came before or after its work, it is not the parent
+            os._exit(130)
     os.close(writes)
     if trial.moment == "at any time":
         time.sleep(trial.draw.uniform(0, trial.takes_s))
