@@ -9,6 +9,7 @@ import pytest
 import shapely
 from click.testing import CliRunner, Result
 
+from pageless import without_pages
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.jobs import proving
@@ -48,7 +49,8 @@ def a_coupon(board: Path, profile: str) -> Coupon:
 @pytest.mark.parametrize("board", [STEEL, UKULELE], ids=lambda path: path.stem)
 @pytest.mark.parametrize("profile", profile_names())
 def test_every_size_is_cut_within_five_thousandths_of_what_is_stated(board: Path, profile: str, tmp_path: Path) -> None:
-    told = run("coupon", board, "-m", profile, "-o", tmp_path / "job", "--json")
+    with without_pages():
+        told = run("coupon", board, "-m", profile, "-o", tmp_path / "job", "--json")
     assert told.exit_code == 0, told.stderr
     stated = {sample["name"]: sample["size_mm"] for sample in json.loads(told.stdout)["samples"]}
     coupon, machine = a_coupon(board, profile), read_machine(profile)
