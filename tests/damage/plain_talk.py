@@ -21,6 +21,7 @@ CUTTER = re.compile(r"^cutter (\d+), (?!\d+ is a saw)")
 # what tells people to do something now
 ACTS = re.compile(r"\b(switch the|set the spindle|change to)\b")
 ACT_LINE = re.compile(rf"\([^()\n]*{ACTS.pattern}[^()\n]*\)")
+TURNS = re.compile(r", \d+ rpm\b")
 SPEED = re.compile(r"\b(\d+) rpm")
 KEY = re.compile(
     r"-?\d+(?:\.\d+)?|[XYZ]0|mm|left|right|toward|away|up|down|bass|treble|nut|bridge|top|bottom|on|off|above|below|"

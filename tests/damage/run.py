@@ -37,9 +37,13 @@ CLASSES = ("harmful", "unreadable", "borderline", "harmless")
 DEMANDED = (
     ("1: ", "dialect", "rule 1: what is outside the language or the dialect, a head without setup or cutter"),
     ("2: moves before all modes", "rule", "rule 2: modes are stated as they are meant, though no arc follows"),
+    ("3: cuts at a feed", "rule", "rule 3: in the wood a feed is the cutter's, out of what is cut already too"),
+    ("3: creeps", "rule", "rule 3: in the wood a feed has a least, however short the way is"),
     ("3: drives ", "rule", "rule 3: an axis faster than it can go loses its place on some machines, also in the air"),
     ("5: moves sideways", "rule", "rule 5: below clearance stand clamps, which only the operator knows"),
     ("5: moves at rapid", "rule", "rule 5: at rapid beside wood only with room for a cutter that runs out"),
+    ("5: feeds sideways", "rule", "rule 5: a feed sideways in the air below clearance is held like a rapid"),
+    ("7: cuts ", "rule", "rule 7: a program claims all that it cuts"),
     ("7: the header says", "rule", "rule 7: a program answers for what it claims to cut"),
     ("9: has no end", "rule", "rule 9, and NISTIR 6556, section 3.1: without its M2 or M30 a tail may be missing"),
 )  # fmt: skip

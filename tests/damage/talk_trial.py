@@ -41,12 +41,19 @@ class Talk:
         if sentence.words in every:
             return True
         every += [" ".join(both) for both in pairwise(every)]  # a sentence may have lost what joins its lines
-        found = {plain_talk.difference(_told(sentence.words), _told(each)) for each in every}
+        found = {plain_talk.difference(self._told(sentence.words), self._told(each)) for each in every}
         if {*sentence.lines} <= {line for each in among for line in each.lines}:
             found.add("garbled")  # its lines are all there, with others between
         if "" not in found and "garbled" in found:
             self.trial.doubts["the head is garbled"] = 1.0
         return bool({"", "garbled"} & found)
+
+    def _told(self, sentence: str) -> str:
+        """What of a sentence people act on: of a cutter what it is, and how fast it turns where they set that."""
+        if not plain_talk.CUTTER.search(sentence):
+            return sentence
+        told = sentence.partition(", feed ")[0]
+        return told if self.trial.machine.spindle.control == "hand" else plain_talk.TURNS.sub("", told)
 
     def _stops(self, before: list[plain_talk.Stop], now: list[plain_talk.Stop]) -> None:
         if all(stop.said for stop in before) and not all(stop.said for stop in now):
@@ -90,13 +97,6 @@ class Talk:
                     self.trial.doubts["people are told another speed"] = said
         elif set(told) != set(wanted):
             raise Harm("people are told another speed, or none")
-
-
-def _told(sentence: str) -> str:
-    """What of a sentence people act on: of a cutter what it is and how fast it turns, not what it does then."""
-    if plain_talk.CUTTER.search(sentence):
-        return sentence.partition(", feed ")[0]
-    return sentence
 
 
 def _without_speeds(words: str) -> str:
