@@ -96,7 +96,12 @@ def opened(browser: Browser, path: Path, **choices: Any) -> Iterator[Opened]:
 
 @pytest.fixture
 def job(browser: Browser, files: dict[str, Path]) -> Iterator[Opened]:
+    """A job at the end of its second program, which finishes the face."""
     with opened(browser, files["job"]) as found:
+        found.page.locator("#programs button").nth(1).click()
+        found.page.evaluate("document.activeElement.blur()")
+        found.page.keyboard.press("End")
+        expect(found.page.locator("#remaining")).to_have_text("0:00")
         yield found
 
 
@@ -124,18 +129,25 @@ def test_page_opens_from_disk_asks_for_nothing_and_complains_of_nothing(
     browser: Browser, files: dict[str, Path], name: str
 ) -> None:
     with opened(browser, files[name]) as found:
-        for view in ("plan", "edge", "end", "turning"):
+        for view in ("plan", "edge", "end", "free"):
             found.page.click(f"button[data-view={view}]")
         found.page.wait_for_timeout(300)
         assert found.requests == [files[name].as_uri()]
         assert of_the_page(found) == []
 
 
-def test_page_opens_on_the_finished_face(job: Opened) -> None:
-    assert job.text(".stamp") == "Proved"
-    assert job.text("#program-name") == "2-face-cutter-1.nc"
-    assert job.text("#remaining") == "0:00"
-    expect(job.page.locator("button[data-view=turning]")).to_have_attribute("aria-pressed", "true")
+def test_page_opens_at_the_start_of_the_first_program_and_tabs_say_what_they_cut(
+    browser: Browser, files: dict[str, Path]
+) -> None:
+    with opened(browser, files["job"]) as found:
+        assert found.text(".stamp") == "Proved"
+        assert found.text("#program-name") == "1-face-cutter-2.nc"
+        assert found.text("#elapsed") == "0:00"
+        expect(found.page.locator("button[data-view=free]")).to_have_attribute("aria-pressed", "true")
+        tabs = found.page.locator("#programs button")
+        assert [tabs.nth(number).locator("span").text_content() for number in range(3)] == [
+            "face: face dots", "face: frets", "edge: side dots",
+        ]  # fmt: skip
 
 
 @pytest.mark.parametrize("number", [0, 1, 2])
@@ -167,19 +179,19 @@ def test_space_runs_and_holds(job: Opened) -> None:
     job.page.keyboard.press("Home")
     expect(job.page.locator("#elapsed")).to_have_text("0:00")
     job.page.keyboard.press("Space")
-    expect(job.page.locator("#run-button")).to_have_text("Hold")
+    expect(job.page.locator("#run-button")).to_have_text("Pause")
     expect(job.page.locator("#elapsed")).not_to_have_text("0:00")
     job.page.keyboard.press("Space")
-    expect(job.page.locator("#run-button")).to_have_text("Run")
+    expect(job.page.locator("#run-button")).to_have_text("Watch")
     standing = job.text("#elapsed")
     job.page.wait_for_timeout(200)
     assert job.text("#elapsed") == standing
 
 
-def test_run_button_starts_again_from_the_end(job: Opened) -> None:
-    job.page.select_option("#speed", "500")
+def test_watch_button_starts_again_from_the_end(job: Opened) -> None:
+    job.page.select_option("#speed", "20")
     job.page.click("#run-button")
-    expect(job.page.locator("#run-button")).to_have_text("Hold")
+    expect(job.page.locator("#run-button")).to_have_text("Pause")
     expect(job.page.locator("#now")).to_contain_text("fret 1,")
     job.page.click("#run-button")
 
@@ -213,13 +225,13 @@ def test_step_buttons_do_the_same(job: Opened) -> None:
 
 
 def test_keys_choose_the_view_and_can_be_switched_off(job: Opened) -> None:
-    for key, view in (("1", "plan"), ("2", "edge"), ("3", "end"), ("4", "turning")):
+    for key, view in (("1", "plan"), ("2", "edge"), ("3", "end"), ("4", "free")):
         job.page.keyboard.press(key)
         expect(job.page.locator(f"button[data-view={view}]")).to_have_attribute("aria-pressed", "true")
     job.page.uncheck("#single-keys")
     job.page.locator("#single-keys").blur()
     job.page.keyboard.press("1")
-    expect(job.page.locator("button[data-view=turning]")).to_have_attribute("aria-pressed", "true")
+    expect(job.page.locator("button[data-view=free]")).to_have_attribute("aria-pressed", "true")
 
 
 def test_all_controls_are_reached_by_tab_and_show_the_focus(job: Opened) -> None:
@@ -239,7 +251,7 @@ def test_all_controls_are_reached_by_tab_and_show_the_focus(job: Opened) -> None
     names = [name for name, _ in reached]
     wanted = {
         "plan",
-        "turning",
+        "free",
         "closer",
         "follow",
         "shows",
@@ -351,7 +363,7 @@ def test_elapsed_and_remaining_add_up(job: Opened) -> None:
         return total
 
     whole = seconds(job.text("#elapsed"))
-    go_to_line(job, 3000)
+    go_to_line(job, 2000)
     assert abs(seconds(job.text("#elapsed")) + seconds(job.text("#remaining")) - whole) <= 1
 
 
@@ -363,7 +375,7 @@ def test_failing_program_opens_at_its_first_finding(browser: Browser, files: dic
         assert found.text("#place").startswith(f"Line {first.line} of")
         assert found.text("#at-z") == "-3.900"
         expect(found.page.locator(f'[data-line="{first.line}"] .fault')).to_have_text("!")
-        expect(found.page.locator("button[data-view=plan]")).to_have_attribute("aria-pressed", "true")
+        expect(found.page.locator("button[data-view=end]")).to_have_attribute("aria-pressed", "true")
         found.page.keyboard.press("Home")
         found.page.click('[data-finding="1"]')
         expect(found.page.locator("#place")).to_contain_text(f"Line {a_failing_run().findings[1].line} of")
@@ -457,8 +469,8 @@ def test_print_is_a_clean_sheet(browser: Browser, files: dict[str, Path], tmp_pa
 
     with opened(browser, files["job"]) as found:
         found.page.pdf(path=tmp_path / "sheet.pdf", prefer_css_page_size=True)
-        assert found.text("#remaining") == "0:00"
-        expect(found.page.locator("button[data-view=turning]")).to_have_attribute("aria-pressed", "true")
+        assert found.text("#elapsed") == "0:00"
+        expect(found.page.locator("button[data-view=free]")).to_have_attribute("aria-pressed", "true")
     words = " ".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "sheet.pdf").pages)
     for wanted in ("Proved", "The cuts, in order", "How the board lies", "fret 20", "side dot 19", "Before it cuts"):
         assert wanted in words

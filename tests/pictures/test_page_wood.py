@@ -1,7 +1,8 @@
 """The page's own geometry, run in the browser: motions unpacked, arcs, wood carved, the camera."""
 
 import math
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -19,10 +20,11 @@ pytestmark = [pytest.mark.browser, needs_chromium]
 # all that these tests see of the page's own parts
 SEEN: Final = """
 import { Camera } from "./camera.js";
+import { WoodBitmap } from "./grain.js";
 import { Track } from "./track.js";
 import { unpackMotions, unpackText } from "./unpack.js";
 import { Wood } from "./wood.js";
-export const parts = { Camera, Track, unpackMotions, unpackText, Wood };
+export const parts = { Camera, Track, unpackMotions, unpackText, Wood, WoodBitmap };
 """
 PARTS: Final = modules_from("seen.js", lambda name: SEEN if name == "seen.js" else asset(name))
 BLOCK: Final = {
@@ -46,7 +48,7 @@ def page() -> Iterator[Page]:
 
 def evaluate(page: Page, body: str, given: Any = None) -> Any:
     """Run a piece of script that sees the page's own parts."""
-    names = "const { Camera, Track, unpackMotions, unpackText, Wood } = $module_seen.parts;"
+    names = "const { Camera, Track, unpackMotions, unpackText, Wood, WoodBitmap } = $module_seen.parts;"
     return page.evaluate(f"async (given) => {{ {joined(PARTS)}\n{names}\n{body} }}", given)
 
 
@@ -225,7 +227,7 @@ def test_going_back_in_time_gives_the_wood_of_that_time(page: Page) -> None:
     assert len({total for _, total in found}) == 5
 
 
-@pytest.mark.parametrize("kind", ["plan", "edge", "end", "turning"])
+@pytest.mark.parametrize("kind", ["plan", "edge", "end", "free"])
 def test_camera_sees_the_whole_board_and_holds_a_point_when_it_comes_closer(page: Page, kind: str) -> None:
     found = evaluate(page, """
         const camera = new Camera();
@@ -245,3 +247,48 @@ def test_camera_sees_the_whole_board_and_holds_a_point_when_it_comes_closer(page
     assert right - left > 740 or bottom - top > 240
     # a point of the plane that faces the eye stays under its pixel
     assert after == pytest.approx(before, abs=1e-6)
+
+
+PAINT: Final = """
+    const wood = new Wood(given.setup);
+    const bitmap = new WoodBitmap(wood);
+    for (const piece of given.slots) wood.cutStraight(piece, given.mill);
+    bitmap.refresh();
+    const image = bitmap.context.getImageData(0, 0, wood.nx, wood.ny).data;
+    const painted = [[], []];
+    for (let at = 0; at < wood.heights.length; at += 1) {
+      const [column, row] = [at % wood.nx, wood.ny - 1 - Math.floor(at / wood.nx)];
+      const pixel = 4 * (row * wood.nx + column);
+      painted[wood.heights[at] < wood.raw[at] ? 1 : 0].push([image[pixel], image[pixel + 1], image[pixel + 2]]);
+    }
+    const middle = (colours) => [0, 1, 2].map((channel) => {
+      const sorted = colours.map((colour) => colour[channel]).sort((a, b) => a - b);
+      return sorted[Math.floor(sorted.length / 2)];
+    });
+    return painted.map(middle);
+"""
+WOODS: Final = ("ebony", "African blackwood", "wenge", "katalox", "rosewood", "maple", "a wood without a name")
+GROUNDS: Final = tuple(re.findall(r"--bench(?:-low)?: #(\w{6});", asset("viewer.css")))
+
+
+def contrast(one: Sequence[int], other: Sequence[int]) -> float:
+    """Give the contrast ratio of two colours (WCAG 2.2, definitions of relative luminance and contrast ratio)."""
+
+    def luminance(colour: Sequence[int]) -> float:
+        shares = [value / 255 for value in colour]
+        red, green, blue = (each / 12.92 if each <= 0.04045 else ((each + 0.055) / 1.055) ** 2.4 for each in shares)
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    darker, lighter = sorted((luminance(one), luminance(other)))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+@pytest.mark.parametrize("wood", WOODS)
+def test_every_wood_is_seen_on_its_ground_and_slots_in_every_wood(page: Page, wood: str) -> None:
+    setup = {**BLOCK, "wood": wood, "outline": [[0, -8], [30, -8], [30, 8], [0, 8]]}
+    slots = [[x, -9, -2.2, x, 9, -2.2] for x in (5, 12, 19, 26)]
+    face, slot = evaluate(page, PAINT, {"setup": setup, "slots": slots, "mill": {**MILL, "diameter": 0.58}})
+    assert len(GROUNDS) == 4
+    assert contrast(face, slot) >= 1.6
+    for ground in GROUNDS:
+        assert contrast(face, bytes.fromhex(ground)) >= 1.8

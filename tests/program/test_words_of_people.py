@@ -13,7 +13,7 @@ from pearlkerf.jobs.pieces import SETUPS, Wish, lay_out_piece, plan_piece
 from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.holding import Holding
-from pearlkerf.machine.model import Machine
+from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.program.comments import comment_lines, of_people
 from pearlkerf.reading.header import read_headers, read_scrap_claim
 from pearlkerf.reading.messages import named_at_stops, named_in_head, sides_in_head, turns_in_head
@@ -83,6 +83,8 @@ def test_a_clamp_or_a_title_or_a_profile_says_nothing_and_its_programs_prove(nas
 @pytest.mark.parametrize("kind", SETUPS)
 def test_the_scrap_of_a_piece_is_what_its_own_claims_say(nasty: str, kind: str) -> None:
     clampings, machine = a_job(nasty, nasty)
+    drill = Cutter(19, "twist drill", 2.0, 2, 24.0)  # it reaches through a strip
+    machine = replace(machine, cutters=(*machine.cutters, drill))
     piece = lay_out_piece(clampings, machine, Wish(SETUPS[kind]))
     job = plan_piece(piece, clampings, machine, SETUPS[kind])
     texts = {program.file: program.text for program in make_programs(job, "test")}

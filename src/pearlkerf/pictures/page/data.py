@@ -33,6 +33,8 @@ SECONDS_A_MINUTE: Final = 60.0
 # for rapids where nobody says how fast the machine is, and feeds where the program sets none
 NOMINAL_MM_MIN: Final = 1500.0
 DEFLATE_LEVEL: Final = 7
+# rules of floors and of bites: what they find is seen in a section
+DEEP_RULES: Final = (6, 8)
 
 
 def page_data(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
@@ -80,6 +82,7 @@ def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: Sequence[Setup]) ->
     text, style = fold(program_text(run), motions)
     data: dict[str, Any] = {
         "file": run.program.file,
+        "says": _says(run, cuts),
         "setup": -1 if run.setup is None else [setup.name for setup in setups].index(run.setup.name),
         "text": packed(text.encode()),
         "style": style,
@@ -98,6 +101,15 @@ def _program(run: ProgramRun, cuts: tuple[Cut, ...], setups: Sequence[Setup]) ->
         "events": [[each.kind, each.before, each.line, each.value, each.text] for each in run.reading.events],
         "sections": sections(run.reading, run.cutters),
     }
+
+
+def _says(run: ProgramRun, cuts: Sequence[Cut]) -> str:
+    """Say in a few words what a program does: "face: face dots, frets"; nothing where no board is given."""
+    if run.setup is None:
+        return ""
+    features = (run.setup.features[cut.feature] for cut in cuts if cut.feature >= 0)
+    groups = ", ".join(dict.fromkeys(feature.group for feature in features)) or "nothing of its own"
+    return f"{run.setup.name}: {'points at ' if run.points else ''}{groups}"
 
 
 def _columns(motions: Motions, starts: NDArray[np.float64]) -> list[bytes]:
@@ -179,4 +191,5 @@ def _finding(finding: Finding, files: list[str]) -> dict[str, Any]:
     return {
         "program": files.index(finding.file) if finding.file in files else -1,
         "line": finding.line,
+        "deep": finding.rule in DEEP_RULES,
     }

@@ -20,11 +20,11 @@ from pearlkerf.setups.words import sentences
 MOST_ROWS: Final = 400
 
 KEYS: Final = (
-    ("Space", "run, or hold"),
+    ("Space", "watch, or pause"),
     ("← →", "one block back, one block on"),
     ("Shift ← →", "the cut before, the next cut"),
     ("Home End", "the start, the end of the program"),
-    ("1 2 3 4", "plan, edge, end, turning view"),
+    ("1 2 3 4", "plan, edge, end, free view"),
     ("+ − 0", "closer, farther, the whole board"),
     ("F", "keep the cutter in the picture"),
     ("L", "show or hide the lines"),

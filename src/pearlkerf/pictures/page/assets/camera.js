@@ -1,16 +1,16 @@
-// Where the picture is seen from.  Plan, edge and end look straight along an axis; turning looks from
+// Where the picture is seen from.  Plan, edge and end look straight along an axis; free looks from
 // anywhere, with perspective.  All four give the same thing: a way from millimetres to pixels.
 
 export const VIEWS = {
   plan: "Straight down on the board, its nut at the left, the operator at the bottom.",
   edge: "A section along the board, through the cutter, seen from the operator.",
   end: "A section across the board, through the cutter, seen from the bridge end; the operator is at the left.",
-  turning: "From anywhere: drag, or use the arrow keys, to turn the board.",
+  free: "From anywhere: drag, or use the arrow keys, to turn the board.",
 };
 
 export class Camera {
   constructor() {
-    this.kind = "turning";
+    this.kind = "free";
     this.target = [0, 0, 0];
     this.scale = 2; // pixels (of the page) a millimetre at the target
     this.turn = 0;
@@ -37,7 +37,7 @@ export class Camera {
   }
 
   get perspective() {
-    return this.kind === "turning";
+    return this.kind === "free";
   }
 
   // A point on the picture, in pixels; null behind the eye.

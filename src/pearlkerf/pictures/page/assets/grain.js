@@ -25,10 +25,26 @@ const WOODS = [
 ];
 const ANY_WOOD = [132, 94, 64];
 export const FRESH = [236, 208, 164]; // what a new cut lightens toward
+const FRESH_SHARE = 0.22;
 const SHADOW_REACH = [1, 2, 3, 5, 8, 13]; // cells, at which walls are looked for
 const SHADOW_CELLS = 14;
 
-const woodColour = (name) => (WOODS.find(([key]) => name.toLowerCase().includes(key)) || ["", ANY_WOOD])[1];
+const LEAST_LIGHT = 0.13; // luminance, 0 to 1: no wood is drawn so dark that it sinks into the bench, or a slot into it
+const LAMPLIGHT = [205, 186, 172]; // what dark woods are lifted toward
+
+// Relative luminance of a colour, 0 to 1 (WCAG 2.2, definition of relative luminance).
+const luminance = (colour) => {
+  const [r, g, b] = colour.map((value) => (value <= 10.31 ? value / 255 / 12.92 : ((value / 255 + 0.055) / 1.055) ** 2.4));
+  return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+};
+
+const lifted = (colour) => {
+  let shown = colour;
+  while (luminance(shown) < LEAST_LIGHT) shown = shown.map((value, channel) => value + (LAMPLIGHT[channel] - value) * 0.03);
+  return shown;
+};
+
+const woodColour = (name) => lifted((WOODS.find(([key]) => name.toLowerCase().includes(key)) || ["", ANY_WOOD])[1]);
 
 // A number from 0 to 1 that depends on two whole numbers alone: the same board looks the same every time.
 const scatter = (a, b) => {
@@ -56,7 +72,6 @@ export class WoodBitmap {
     this.canvas.height = wood.ny;
     this.context = this.canvas.getContext("2d");
     this.colour = woodColour(wood.setup.wood);
-    this.dark = this.colour[0] + this.colour[1] + this.colour[2] < 330;
     this.grain = this.drawGrain();
   }
 
@@ -99,7 +114,6 @@ export class WoodBitmap {
   paintRow(row, x0, x1, pixels, to) {
     const { nx, heights, raw, cell } = this.wood;
     const [red, green, blue] = this.colour;
-    const fresh = this.dark ? 0.34 : 0.22;
     for (let column = x0; column <= x1; column += 1, to += 1) {
       const at = row * nx + column;
       const height = heights[at];
@@ -108,7 +122,7 @@ export class WoodBitmap {
       let light = 0.72 + (this.grain[at] * 0.56) / 256;
       let mix = 0;
       if (deep > 0.004) {
-        mix = fresh;
+        mix = FRESH_SHARE;
         light = (light + 1) / 2;
         light *= Math.max(0.62, 1 - deep * 0.06) * (1 - 0.62 * this.shade(at, row, column, height, cell));
       } else {

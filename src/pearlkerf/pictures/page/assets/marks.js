@@ -14,7 +14,7 @@ export class Marks {
     const ctx = this.context;
     ctx.setTransform(this.picture.ratio, 0, 0, this.picture.ratio, 0, 0);
     ctx.clearRect(0, 0, this.picture.width, this.picture.height);
-    if (this.picture.kind === "plan" || this.picture.kind === "turning") this.drawNumbers(ctx, now);
+    if (this.picture.kind === "plan" || this.picture.kind === "free") this.drawNumbers(ctx, now);
     this.drawZero(ctx);
     if (now.tip.some(Number.isNaN)) return;
     this.drawCutter(ctx, now);
@@ -72,7 +72,7 @@ export class Marks {
       ctx.beginPath();
       if (now.cutter && now.cutter.kerf) traceBlade(ctx, this.picture.camera, now.tip, now.cutter);
       else if (this.picture.kind === "plan") this.traceRound(ctx, x, y, z, r);
-      else if (this.picture.kind === "turning") {
+      else if (this.picture.kind === "free") {
         this.traceRound(ctx, x, y, z, r);
         this.traceRound(ctx, x, y, z + tall, r);
         const { right } = this.picture.camera;

@@ -1,4 +1,4 @@
-// Opens the page: unpacks the run, and shows the finished board or the first thing that is wrong.
+// Opens the page: unpacks the run, and shows the start of its first program or the first thing that is wrong.
 
 import { find } from "./elements.js";
 import { Track } from "./track.js";
@@ -7,13 +7,6 @@ import { Viewer } from "./viewer.js";
 
 const emptyTrack = (program, lines) =>
   new Track({ ...program, begin: [null, null, null], known: [0, 0, 0], events: [], sections: [] }, { count: 0, starts: [0], line: [], flags: [] }, lines);
-
-// At the end of the last program of the first setup.
-const lastOfFirstSetup = (tracks) => {
-  let last = 0;
-  while (last + 1 < tracks.length && tracks[0].setup >= 0 && tracks[last + 1].setup === tracks[0].setup) last += 1;
-  return last;
-};
 
 const openPage = async () => {
   const run = JSON.parse(find("run").textContent);
@@ -30,7 +23,7 @@ const openPage = async () => {
     viewer.open(run.findings[failing].program, 0);
     viewer.goToFinding(failing);
   } else {
-    viewer.open(lastOfFirstSetup(tracks));
+    viewer.open(0);
   }
   document.documentElement.dataset.ready = performance.now().toFixed(0);
 };

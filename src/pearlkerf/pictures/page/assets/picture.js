@@ -1,6 +1,6 @@
 // The picture: four layers, each drawn only when what it shows has changed.
 //
-//   relief  the carved board in the turning view (WebGL2)
+//   relief  the carved board in the free view (WebGL2)
 //   wood    the board in plan, and the sections; its shadow under the relief
 //   lines   the tip's path
 //   marks   the cutter, zero, and the numbers of frets and dots
@@ -33,7 +33,7 @@ export class Picture {
     this.section = new Section(this);
     this.cameras = {};
     this.bitmaps = new Map();
-    this.kind = "turning";
+    this.kind = "free";
     this.shows = "cut";
     this.follow = false;
     this.takeInk();
@@ -155,7 +155,7 @@ export class Picture {
     if (camera.kind === "plan") {
       const changed = takeChanged(this.bitmap.forPlan);
       if (stale || changed) this.drawPlan(ctx, stale ? null : changed);
-    } else if (camera.kind === "turning") {
+    } else if (camera.kind === "free") {
       if (stale) this.drawBelow(ctx);
     } else {
       ctx.clearRect(0, 0, this.width, this.height);
@@ -235,7 +235,7 @@ export class Picture {
 
   drawRelief(now, stale) {
     const { camera, relief } = this;
-    const shown = camera.kind === "turning" && relief && !relief.lost;
+    const shown = camera.kind === "free" && relief && !relief.lost;
     this.canvases.relief.hidden = !shown;
     if (!shown) return;
     const changed = relief.scene.colours.x1 >= relief.scene.colours.x0;
@@ -250,14 +250,14 @@ export class Picture {
   // True where the relief lags behind, or was drawn coarsely in haste.
   get unsettled() {
     const { relief } = this;
-    if (this.kind !== "turning" || !relief || relief.lost) return false;
+    if (this.kind !== "free" || !relief || relief.lost) return false;
     return relief.scene.colours.x1 >= relief.scene.colours.x0;
   }
 
   // Draws the relief finer than the screen shows, once nothing moves any more: that smooths its edges.
   settle() {
     const { relief } = this;
-    if (this.kind !== "turning" || !relief || relief.lost || !this.width || this.fine) return;
+    if (this.kind !== "free" || !relief || relief.lost || !this.width || this.fine) return;
     relief.draw(this.camera, Math.min(3, 2 * this.ratio));
     this.fine = true;
   }
@@ -266,7 +266,7 @@ export class Picture {
     const { first, count } = now.track.pieces;
     if (this.shows === "none") return [0, 0];
     const cut = now.track.cuts[now.track.cut_of[now.row]];
-    if (this.shows === "all" && (this.kind === "plan" || this.kind === "turning")) return [0, count];
+    if (this.shows === "all" && (this.kind === "plan" || this.kind === "free")) return [0, count];
     return cut ? [first[cut.first], first[cut.last + 1]] : [0, 0];
   }
 

@@ -1,4 +1,4 @@
-// The carved board in the turning view, in WebGL2.
+// The carved board in the free view, in WebGL2.
 //
 // Only the six sides of the box around the wood are drawn.  Behind each of their pixels the line of
 // sight is followed through the map of heights until it meets wood: nearly all meet it at once, so

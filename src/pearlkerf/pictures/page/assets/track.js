@@ -9,6 +9,7 @@ export class Track {
   constructor(program, motions, lines) {
     Object.assign(this, motions);
     this.file = program.file;
+    this.says = program.says;
     this.lines = lines;
     this.begin = program.begin;
     this.known = program.known;

@@ -43,14 +43,18 @@ export class Viewer {
     this.tracks.forEach((track, number) => {
       const button = document.createElement("button");
       button.type = "button";
-      button.textContent = track.file || `program ${number + 1}`;
+      const says = document.createElement("span");
+      says.textContent = track.says || "program";
+      const file = document.createElement("small");
+      file.textContent = track.file || `program ${number + 1}`;
+      button.append(says, file);
       button.addEventListener("click", () => this.open(number));
       find("programs").append(button);
     });
     find("programs").hidden = this.tracks.length < 2;
   }
 
-  open(number, time = null) {
+  open(number, time = 0) {
     this.hold();
     this.number = number;
     this.track = this.tracks[number];
@@ -61,7 +65,7 @@ export class Viewer {
     const changed = this.picture.wood !== this.wood;
     this.picture.takeWood(this.wood);
     this.picture.resize();
-    if (changed && slender) this.picture.setView("turning");
+    if (changed && slender) this.picture.setView("free");
     find("program-name").textContent = this.track.file;
     find("notice").hidden = this.track.count > 0;
     find("notice").textContent = this.track.count ? "" : "This program has no motion that could be read; its text is beside the picture.";
@@ -69,7 +73,7 @@ export class Viewer {
     this.listing.take(this.track, faults);
     this.timeLine.take(this.track);
     this.fillCuts();
-    this.showAt(time === null ? this.track.total : time);
+    this.showAt(time);
     this.sayView();
   }
 
@@ -132,13 +136,13 @@ export class Viewer {
     if (this.time >= this.track.total - MOMENT_S) this.time = 0;
     this.running = true;
     this.lastAt = performance.now();
-    find("run-button").textContent = "Hold";
+    find("run-button").textContent = "Pause";
     this.redraw();
   }
 
   hold() {
     this.running = false;
-    find("run-button").textContent = "Run";
+    find("run-button").textContent = "Watch";
   }
 
   toggle() {
@@ -217,7 +221,8 @@ export class Viewer {
     if (!finding.line) return;
     this.goToLine(finding.line);
     const { tip } = this.now;
-    this.picture.setView("plan");
+    const deep = this.run.findings.some((each) => each.deep && each.program === finding.program && each.line === finding.line);
+    this.picture.setView(deep ? "end" : "plan");
     this.picture.closeOn(tip, FINDING_CLOSE_MM);
     this.sayView();
     this.redraw();
