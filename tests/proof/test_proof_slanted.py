@@ -11,7 +11,7 @@ import re
 import numpy as np
 import pytest
 from slanted import COMPOUND, CYLINDER, DEPTH_MM, Slanted
-from small_board import HALF_WIDTH, broken, face, machine, verdict
+from small_board import HALF_WIDTH, broken, face, machine, program, verdict
 
 from how_often import EXAMPLES
 from pearlkerf.layout.features import Slot
@@ -288,3 +288,11 @@ def test_a_slanted_slot_is_as_wide_as_it_is_cut_measured_square_to_its_own_line(
         given = verdict(slot.text([way, beside]), setup=slot.setup, on=ON)
         (found,) = measure(given.programs, slot.setup, ON)
         assert (found.least_mm, found.greatest_mm) == pytest.approx((0.6 + off, 0.6 + off), abs=0.0006)
+
+
+def test_a_slot_that_one_of_two_programs_leaves_alone_is_told_where_it_is_not_whole():
+    """The other program, for the same setup, has no cut in it."""
+    slot, cutter = case(20.0, True, CYLINDER, NARROW)
+    high, away = slot.text(slot.tips(0.3), cutter), program(["G0 X5.0 Y0.0"], cutter, "frets 1")
+    found = verdict(high, away, setup=slot.setup, on=ON).findings
+    assert any("0.30 mm too shallow" in each.message for each in found), found

@@ -78,7 +78,7 @@ class LeaningFloor:
 
     def touched_mm(self, along: float, radius: Floats) -> Floats:
         """Give how low cutters get on the centre line, in a stopped slot no nearer to its ends than they can stand."""
-        low, high = np.array([self._ends(0.0, each) for each in radius.tolist()]).T
+        low, high = np.array([self._ends(0.0, each) for each in radius.tolist()]).reshape(-1, 2).T
         points = self.line.origin + np.outer(np.clip(along, low, high), self.line.along)
         return highest_under_mm(self.line, points, radius)
 
