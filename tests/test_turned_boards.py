@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from itertools import groupby
 from pathlib import Path
 
@@ -178,3 +179,61 @@ def test_a_slow_axis_keeps_its_limit_when_the_board_is_turned(tmp_path: Path) ->
     profile.write_text(text.replace("feed_limit = [", "feed_limit = [5, 1500, 500] # [", 1), encoding="utf-8")
     result = run("cut", STEEL, "-m", profile, "-o", tmp_path / "job", "--at", "444.6,55.1")
     assert result.exit_code == 0, result.stderr
+
+
+BASS = EXAMPLES / "tideway-bass.toml"
+BARE = Path(__file__).parent / "profiles" / "small-bare.toml"  # 300 mm of travel, no carrier
+CHECK = re.compile(r"check that its centre line passes X (\S+) Y (\S+) and X (\S+) Y (\S+)\)")
+
+
+def moves_in(text: bytes) -> list[tuple[float, float]]:
+    """X and Y of every feed, by a plain reading."""
+    place, found, feeding = {"X": math.nan, "Y": math.nan}, [], False
+    for line in text.decode("ascii").splitlines():
+        if line.startswith("("):
+            continue
+        words = dict(re.findall(r"([GXY])(-?[\d.]+)", line))
+        feeding = words.get("G", "1" if feeding else "0") in ("1", "2", "3")
+        place |= {axis: float(words[axis]) for axis in "XY" if axis in words}
+        if feeding:
+            found.append((place["X"], place["Y"]))
+    return found
+
+
+def test_whoever_obeys_the_words_in_every_position_cuts_along_the_middle_of_the_board(tmp_path: Path) -> None:
+    """Laid so that its centre line passes where the head of each position says, the board is cut evenly about it."""
+    with without_pages():
+        result = run("cut", BASS, "-m", BARE, "-o", tmp_path / "job", "--at", "660.38 mm,5.2 mm")
+    assert result.exit_code == 0, result.stderr
+    slots = [path for path in sorted((tmp_path / "job").iterdir()) if re.match(r"\d+-face-\d+-cutter-1", path.name)]
+    assert len(slots) > 1
+    for path in slots[1:]:
+        head = path.read_text(encoding="ascii").replace(")\n(- ", " ")
+        x, y, other_x, other_y = map(float, CHECK.search(head).groups())
+        slope = (other_y - y) / (other_x - x)
+        beside: dict[float, list[float]] = {}
+        for at_x, at_y in moves_in(path.read_bytes()):
+            beside.setdefault(round(at_x, 1), []).append(at_y - (y + slope * (at_x - x)))
+        assert max(abs(max(each) + min(each)) for each in beside.values()) < 0.02
+    told = [line for line in result.stderr.splitlines() if "is zeroed again on the slot of" in line]
+    assert len(told) == len(slots) - 1
+
+
+def test_programs_of_a_later_position_are_proved_with_its_own_marks(tmp_path: Path) -> None:
+    with without_pages():
+        first = run("cut", BASS, "-m", BARE, "-o", tmp_path / "first")
+    assert first.exit_code == 0, first.stderr
+    head = next((tmp_path / "first").glob("*-face-2-*")).read_text(encoding="ascii").replace(")\n(- ", " ")
+    fret = int(re.search(r"zeroed again on the slot of fret (\d+)", head)[1])
+    away, turn = 26 * 25.4 - 34 * 25.4 * (1 - 2 ** (-fret / 12)), math.radians(0.5)
+    mark = f"face-2={away * math.cos(turn):.4f} mm,{away * math.sin(turn):.4f} mm"
+    with without_pages():
+        result = run("cut", BASS, "-m", BARE, "-o", tmp_path / "job", "--at", "660.38 mm,5.2 mm", "--at", mark)
+    assert result.exit_code == 0, result.stderr
+    programs = sorted((tmp_path / "job").glob("*-face-2-*"))
+    head = programs[0].read_text(encoding="ascii").replace(")\n(- ", " ")
+    assert f"said by --at {mark})" in head and "turned 0.5000 degrees counter-clockwise about zero" in head
+    for marks, proved in ((("--at", "660.38 mm,5.2 mm", "--at", mark), True), (("--at", mark), True), ((), False)):
+        found = run("prove", *programs, BASS, "-m", BARE, *marks, "--json")
+        assert (found.exit_code == 0) is proved, found.stderr
+        assert ("say with which --at they were made" in found.stderr) is not proved

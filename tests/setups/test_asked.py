@@ -34,6 +34,8 @@ def test_what_is_no_length_is_refused_with_its_option(text: str) -> None:
         ("448,0.35", "mm", Mark("far end", (448.0, 0.35))),
         ("17 5/8 in, 12 thou", "mm", Mark("far end", (447.675, 0.3048))),
         ("Fret  12=12.45,-0.01", "in", Mark("fret 12", (316.23, -0.254))),
+        ("face-2=132.0,0.1", "mm", Mark("far end", (132.0, 0.1), 2)),
+        ("Face-3 fret 20=91.5,0", "mm", Mark("fret 20", (91.5, 0.0), 3)),
     ],
 )
 def test_a_mark_is_a_place_and_where_it_was_measured(text: str, unit: Unit, mark: Mark) -> None:

@@ -1,15 +1,20 @@
 """Marks measured on a board: the angle by which it lies turned, other boards refused, the scale that they would fit."""
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from makers import clamped
+from makers import a_machine, clamped
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.features import Slot
+from pearlkerf.machine.model import Carrier, Travel
 from pearlkerf.setups.lying import FAR_END, Mark
 from pearlkerf.setups.marks import asked_of, turn_to_marks
+from pearlkerf.setups.model import Setup
 from pearlkerf.setups.words import sentences
+from pearlkerf.toolpath.indexing import in_positions
 
 LENGTH_MM, SCALE_MM = 448.0, 632.0
 TWELFTH_MM = SCALE_MM / 2  # half the string sounds at the octave
@@ -133,3 +138,65 @@ def test_the_head_says_how_the_board_lies_and_the_record_keeps_it() -> None:
     assert "the slot of fret 12 was measured at X 315.996 Y -1.655" in said
     assert f"--at {mark.written}" in said
     assert asked_of(turned, [mark]) == {"at": [mark.written], "turned_deg": -0.3}
+
+
+def in_bare_positions(*marks: Mark) -> list[Setup]:
+    machine = replace(a_machine(), travel=Travel(220.0, 220.0, 70.0))
+    return [setup for setup in in_positions(turn_to_marks(clamped(), marks), machine).setups if setup.kind == "face"]
+
+
+def test_a_later_position_lies_by_marks_from_its_own_zero() -> None:
+    zero = next(each for each in in_bare_positions() if each.number == 2).lying.zero
+    x0 = SCALE_MM * (1 - 2 ** (-int(zero.slot.split()[1]) / 12))
+    near = SCALE_MM * (1 - 2 ** (-3 / 12)) - x0  # fret 3 lies left of that zero: the far side of it turns the other way
+    marks = (Mark(FAR_END, at(LENGTH_MM - x0, 1.1), 2), Mark("fret 3", at(near, 1.1), 2))
+    for some in (marks, marks[:1], marks[1:], (Mark(FAR_END, at(LENGTH_MM, -0.4)), *marks)):
+        first, second = in_bare_positions(*some)[:2]
+        assert first.placement.angle_deg == pytest.approx(-0.4 if len(some) == 3 else 0.0, abs=1e-9)
+        assert second.placement.angle_deg == pytest.approx(1.1, abs=1e-9)
+        assert second.lying.measured is not None and first.lying.marks_later == second.lying.marks_later == ()
+        for slot in (each for each in second.features if isinstance(each, Slot)):
+            x, y = second.placement.to_machine(slot.anchor).tolist()
+            assert (x, y) == pytest.approx(at(slot.anchor[0] - x0, 1.1), abs=1e-9)
+
+
+def test_a_board_that_is_moved_by_hand_lies_straight_unless_it_is_measured_there_which_is_told() -> None:
+    machine = replace(a_machine(), travel=Travel(220.0, 220.0, 70.0))
+    turned = turn_to_marks(clamped(), [Mark(FAR_END, at(LENGTH_MM, 0.6))])
+    placed = in_positions(turned, machine)
+    moved = [setup for setup in placed.setups if setup.kind == "face"][1:]
+    assert moved and {setup.placement.angle_deg for setup in moved} == {0.0}
+    told = [problem for problem in placed.warnings if problem.key == "--at"]
+    assert [problem.found.split()[0] for problem in told] == [setup.name for setup in moved]
+    assert '--at "face-2=X,Y"' in told[0].hint
+    on_dowels = in_positions(turned, replace(machine, carrier=Carrier(30.0)))
+    assert {each.placement.angle_deg for each in on_dowels.setups if each.kind == "face"} == {
+        turned.setups[0].placement.angle_deg
+    }
+    assert not [problem for problem in on_dowels.warnings if problem.key == "--at"]
+
+
+@pytest.mark.parametrize(("mark", "words"), [
+    (Mark(FAR_END, (300.0, 0.0), 2), "mm less: this is another board"),
+    (Mark(FAR_END, (30.0, 0.0), 9), "marks in face-9"),
+    (Mark("fret 33", (30.0, 0.0), 2), 'no slot "fret 33"'),
+    (Mark("zero", (0.0, 0.0), 2), "zero itself lies on the slot"),
+    (Mark("fret 3", at(60.0, 0.0), 2), "turned 180.0 degrees"),
+])  # fmt: skip
+def test_marks_of_a_later_position_that_mean_nothing_are_refused(mark: Mark, words: str) -> None:
+    zero = in_bare_positions()[1].lying.zero
+    if mark.name == "zero":
+        mark = replace(mark, name=zero.slot)
+    if mark.name == "fret 3":
+        mark = replace(mark, measured=(zero.at[0] - SCALE_MM * (1 - 2 ** (-3 / 12)), 0.0))
+    with pytest.raises(Refusal) as refusal:
+        in_bare_positions(mark)
+    (problem,) = refusal.value.problems
+    assert problem.key == "--at" and words in problem.found and problem.allowed and problem.hint
+
+
+@pytest.mark.parametrize("carrier", [None, Carrier(50.0)])
+def test_marks_of_a_later_position_are_refused_where_there_is_none(carrier: Carrier | None) -> None:
+    machine = replace(a_machine(), travel=Travel(650.0 if carrier is None else 220.0, 220.0, 70.0), carrier=carrier)
+    with pytest.raises(Refusal, match="marks in face-2, which is no position"):
+        in_positions(turn_to_marks(clamped(), [Mark(FAR_END, (200.0, 0.0), 2)]), machine)

@@ -99,14 +99,33 @@ def test_zero_is_where_the_words_say_in_every_position(board: str, carrier: Carr
         assert off and max(off) < EXACT_MM, (setup.name, sentences(setup))
 
 
-def test_marks_are_told_from_the_nut_end_where_zero_is_on_a_slot() -> None:
+CHECK = re.compile(
+    r"(lay it straight|it lies as it was measured here), check that its centre line passes "
+    r"X (\S+) Y (\S+) and X (\S+) Y (\S+)"
+)
+
+
+@pytest.mark.parametrize(("later_deg", "lies"), [(None, "lay it straight"), (-0.7, "it lies as it was measured here")])
+def test_who_lays_the_board_as_the_words_say_lays_it_as_it_is_cut(later_deg: float | None, lies: str) -> None:
     length = clamped().layout.board.length_mm
-    turned = turn_to_marks(clamped(), [Mark(FAR_END, (length, 0.5))])
-    faces = [setup for setup in in_positions(turned, short(None)).setups if setup.kind == "face"]
-    assert {setup.lying.zero.slot != "" for setup in faces} == {True, False}
-    for setup in faces:
-        (told,) = [each for each in sentences(setup) if "was measured at" in each]
-        assert ("from the nut end, where zero was then," in told) is bool(setup.lying.zero.slot)
+    first, turn = Mark(FAR_END, (length * math.cos(0.009), length * math.sin(0.009))), math.radians(later_deg or 0.0)
+    last = next(each for each in reversed(in_positions(clamped(), short(None)).setups) if each.kind == "face")
+    away = length - last.lying.zero.at[0]
+    marks = [first, Mark(FAR_END, (away * math.cos(turn), away * math.sin(turn)), last.number)]
+    placed = in_positions(turn_to_marks(clamped(), marks[: 1 if later_deg is None else 2]), short(None))
+    faces = [setup for setup in placed.setups if setup.kind == "face"]
+    assert faces[0].placement.angle_deg == pytest.approx(math.degrees(0.009), abs=1e-6)
+    for face in faces[1:]:
+        said, mine = sentences(face), face.number == last.number and later_deg is not None
+        (told,) = [match for match in map(CHECK.fullmatch, said) if match]
+        assert told[1] == (lies if mine else "lay it straight")
+        assert face.placement.angle_deg == pytest.approx(later_deg if mine else 0.0, abs=1e-9)
+        x, y, other_x, other_y = map(float, told.groups()[1:])
+        ((_, off), (_, other_off)) = face.placement.to_board([(x, y), (other_x, other_y)]).tolist()
+        assert max(abs(off), abs(other_off)) < WRITTEN_MM + 0.05 * math.tan(abs(turn))
+        cut = [float(face.placement.to_machine(each.anchor)[0]) for each in face.features]
+        assert min(x, other_x) - 0.06 <= min(cut) and max(cut) <= max(x, other_x) + 0.06
+        assert any("was measured at" in each for each in said) is mine
 
 
 def test_zero_is_where_the_words_say_on_a_carrier_and_on_scrap() -> None:

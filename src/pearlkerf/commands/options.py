@@ -24,7 +24,8 @@ AT = click.option(
     multiple=True,
     metavar="[SLOT=]X,Y",
     help='Where the centre line was measured: at the far end, "448.0,0.35", or at a slot, "fret 12=316.2,0.2"; '
-    "the nut end is zero. Once or twice: the face is cut as the board lies.",
+    'the nut end is zero. Once or twice: the face is cut as the board lies. In a later position "face-2 fret 20=X,Y", '
+    "from the zero there.",
 )
 POINT_HEIGHT = click.option(
     "--point-height", metavar="HEIGHT", help="How high over the wood the tip stops; 1 mm if not said."

@@ -25,6 +25,8 @@ from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath
 
+# how a head tells of marks, each as the command line takes it
+_MARK_TOLD: Final = re.compile(rf" {OPTION} (.*?)(?= {OPTION} |\))")
 # a sentence of a program's head goes on in the next comment
 _ONWARD: Final = re.compile(r"\)\r?\n(?:N\d+ ?)?\(- ", re.ASCII)
 
@@ -147,7 +149,13 @@ def with_second_reading(verdict: Verdict, programs: Sequence[ProgramText]) -> Ve
 def other_marks(texts: Sequence[bytes], marks: Sequence[Mark]) -> str:
     """Say so where programs tell of other marks in their heads than what they are held against; else nothing."""
     heads = [_ONWARD.sub(" ", text.decode("ascii", errors="replace")) for text in texts]
-    told = [head for head in heads if f" {OPTION} " in head]
-    if all(f" {OPTION} {mark.written}" in head for head in told for mark in marks) if marks else not told:
+    told = [_MARK_TOLD.findall(head) for head in heads]
+    said = {mark.written: mark.position for mark in marks}
+    if all(_are_said(each, said) for each in told if each):
         return ""
     return f"these programs say with which {OPTION} they were made; say the same, where the board still lies so"
+
+
+def _are_said(told: Sequence[str], said: Mapping[str, int]) -> bool:
+    """Say whether a head tells of all marks that are said for its position, and of no others."""
+    return set(told) == {mark for mark, position in said.items() if position == said.get(told[0])}

@@ -20,7 +20,11 @@ SIDES: Final = ("length", "width", "thickness")
 # programs keep sizes of scrap and steps to these decimals of a millimetre, and so is what is asked for
 SCRAP_DECIMALS, STEP_DECIMALS = 3, 4
 LONGEST_SHOWN: Final = 80  # characters of what was said, in what is told of it
-MARK_FORM: Final = '"448.0,0.35" for the far end, or "fret 12=316.2,0.2" for a slot'
+MARK_FORM: Final = (
+    '"448.0,0.35" for the far end, or "fret 12=316.2,0.2" for a slot; in a later position "face-2=132.0,0.1" or '
+    '"face-2 fret 20=91.5,0.0"'
+)
+_POSITION: Final = re.compile(r"face-([1-9]\d?)(?: (.*))?", re.ASCII)
 SCRAP_FORM: Final = '200x40x6 or "8 in x 2 in x 6 mm"'
 
 
@@ -33,10 +37,12 @@ def asked_length_mm(text: str, option: str, unit: Unit) -> float:
 
 
 def asked_mark(text: str, unit: Unit) -> Mark:
-    """Give a mark and where it was measured, from X,Y or SLOT=X,Y; raises Refusal.
+    """Give a mark and where it was measured, from X,Y or SLOT=X,Y, a position before it; raises Refusal.
 
     >>> asked_mark("fret 12=316.2,0.2", "mm")
-    Mark(name='fret 12', measured=(316.2, 0.2))
+    Mark(name='fret 12', measured=(316.2, 0.2), position=1)
+    >>> asked_mark("face-2=132,0.1", "mm")
+    Mark(name='far end', measured=(132.0, 0.1), position=2)
     """
     name, equals, place = text.rpartition("=")
     parts = place.split(",")
@@ -44,7 +50,11 @@ def asked_mark(text: str, unit: Unit) -> Mark:
         found = f'"{text[:LONGEST_SHOWN]}" is not a mark and its place; write {MARK_FORM}'
         raise Refusal([Problem(found, key=OPTION)])
     x, y = (asked_length_mm(part.strip(), f'{OPTION} "{text[:LONGEST_SHOWN]}"', unit) for part in parts)
-    return Mark(" ".join(name.lower().split()) or FAR_END, (x, y))
+    named = " ".join(name.lower().split())
+    position = _POSITION.fullmatch(named)
+    if position is None:
+        return Mark(named or FAR_END, (x, y))
+    return Mark(position[2] or FAR_END, (x, y), int(position[1]))
 
 
 def asked_scrap(text: str, unit: Unit) -> Scrap:

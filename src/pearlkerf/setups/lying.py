@@ -219,13 +219,15 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A place on the board's centre line, and where it was measured, mm from the zero at the nut end.
+    """A place on the board's centre line, and where it was measured, mm from zero.
 
-    ``name`` is "far end", or names a slot, "fret 12".
+    ``name`` is "far end", or names a slot, "fret 12".  ``position`` is that of the face in which it was
+    measured: the first is zeroed at the nut end, a later one on its own slot.
     """
 
     name: str
     measured: Point
+    position: int = 1
 
     @property
     def distance_mm(self) -> float:
@@ -243,15 +245,18 @@ class Mark:
 
         >>> Mark("far end", (448.0, 0.35)).written, Mark("fret 12", (316.2, -0.2)).written
         ('448 mm,0.35 mm', 'fret 12=316.2 mm,-0.2 mm')
+        >>> Mark("far end", (132.0, 0.1), 2).written, Mark("fret 20", (91.5, 0.0), 2).written
+        ('face-2=132 mm,0.1 mm', 'face-2 fret 20=91.5 mm,0 mm')
         """
         x, y = (f"{each:.5f}".rstrip("0").rstrip(".") for each in self.measured)
         place = f"{'0' if x == '-0' else x} mm,{'0' if y == '-0' else y} mm"
-        return place if self.name == FAR_END else f"{self.name}={place}"
+        names = [f"face-{self.position}"] * (self.position > 1) + [self.name] * (self.name != FAR_END)
+        return "=".join([*([" ".join(names)] if names else []), place])
 
 
 @dataclass(frozen=True, slots=True)
 class AsMeasured:
-    """The board lies as marks say that were measured on it: each mark, and its distance from the nut end, mm."""
+    """The board lies as marks say that were measured on it: each mark, and how far right of zero it is on it, mm."""
 
     angle_deg: float
     marks: tuple[tuple[Mark, float], ...]
@@ -279,4 +284,5 @@ class Lying:
     to_mind: tuple[BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd | CornerNotch, ...] = ()
     dowels: Dowels | None = None
     measured: AsMeasured | None = None
+    marks_later: tuple[Mark, ...] = ()  # measured in later positions, each from the zero of its own
     part: PartOfJob | None = None

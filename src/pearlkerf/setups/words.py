@@ -18,7 +18,6 @@ from pearlkerf.setups.lying import (
     BindingIsOn,
     BindingToCome,
     CornerNotch,
-    Datum,
     Dowels,
     HeldScrap,
     InBlank,
@@ -76,7 +75,7 @@ def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim
         yield from _part(lying.part)
     yield from _position(setup)
     if lying.measured is not None:
-        yield from _measured(lying.measured, lying.zero)
+        yield from _measured(lying.measured)
     if setup.kind == "carrier":
         yield from _strip(setup)
     elif setup.kind == "strip" and setup.scrap is not None:
@@ -111,22 +110,31 @@ def _position(setup: Setup) -> Iterator[str]:
         yield f"X and Y are zeroed once, with the dowels in {_holes(dowels.first)}, and kept for every position"
     elif zero.slot:
         yield f"{head}, zeroed again on the slot of {zero.slot}, which must be cut already"
-        yield "the board moved to the left without turning, the nut end beyond the travel"
-        yield "check Y0 at both ends of what is cut here, find the middle of the slot with a snug pin or feeler"
+        yield "the board moved to the left, the nut end beyond the travel"
+        yield "find the middle of the slot with a snug pin or feeler"
+        yield _check_line(setup)
     else:
         yield f"{head}, zeroed at the nut"
+
+
+def _check_line(setup: Setup) -> str:
+    """Say where to look whether a board that was moved by hand lies as its position is cut."""
+    if setup.kind == "edge":
+        return "check Y0 at both ends of what is cut here"
+    along = [0.0, *(setup.placement.to_machine(each.anchor)[0] for each in setup.features)]
+    zero = setup.lying.zero.at[0]
+    ends = setup.placement.to_machine([(zero + x, 0.0) for x in (min(along), max(along))]).round(3) + 0.0
+    places = " and ".join(f"X {x:.1f} Y {y:.2f}" for x, y in ends.tolist())
+    lies = "lay it straight" if setup.lying.measured is None else "it lies as it was measured here"
+    return f"{lies}, check that its centre line passes {places}"
 
 
 def _holes(holes: tuple[int, int]) -> str:
     return "holes {} and {}".format(*holes)
 
 
-def _measured(measured: AsMeasured, zero: Datum) -> Iterator[str]:
-    """Say how the board lies, what was measured, and how the programs are proved again.
-
-    Marks are measured from the nut end, which is zero no more where X0 is taken on a slot.
-    """
-    origin = "zero" if zero.at_nut else "the nut end, where zero was then"
+def _measured(measured: AsMeasured) -> Iterator[str]:
+    """Say how the board lies, what was measured from its zero, and how the programs are proved again."""
     angle = measured.angle_deg
     way = "counter-clockwise" if angle > 0 else "clockwise"
     lies = f"turned {abs(angle):.4f} degrees {way} about zero, seen from above" if angle else "straight"
@@ -135,7 +143,7 @@ def _measured(measured: AsMeasured, zero: Datum) -> Iterator[str]:
         x, y = mark.measured
         yield (
             f"its centre line at {mark.named} was measured at X {x:.3f} Y {y:.3f}, {mark.distance_mm:.2f} mm "
-            f"from {origin}, in the layout {along_mm:.2f} mm"
+            f"from zero, in the layout {abs(along_mm):.2f} mm"
         )
     options = " ".join(f"{OPTION} {mark.written}" for mark, _ in measured.marks)
     yield f"made for the board as it lies now, clamped anew it is measured anew, said by {options}"

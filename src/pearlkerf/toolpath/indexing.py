@@ -12,6 +12,7 @@ from pearlkerf.machine.carriers import longest_pitch_mm
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import plan
+from pearlkerf.setups.marks_later import lie_anew
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.positions import by_marks, on_carrier, zero_marks
 from pearlkerf.setups.windows import Reach, nearest_better_pitch
@@ -30,14 +31,17 @@ def in_positions(clampings: Clampings, machine: Machine) -> Clampings:
     fewest positions, on the carrier, or, where there is none, with X zeroed again on slots that are
     there by then.  One that would fit, were it not for X 0, stays as it is where no slot makes one
     position of it; so does one for which nothing helps, which is refused where it is planned.  The
-    warnings say so.
+    warnings say so.  A position that is zeroed again lies as it was measured there, or straight.
+
+    Raises Refusal where marks of positions are wrong.
     """
     setups: list[Setup] = []
     told: list[Problem] = []
     for setup in clampings.setups:
         found, warnings = _placed(clampings.layout, setup, machine)
+        found, doubts = lie_anew(clampings.layout, found)
         setups += found
-        told += warnings
+        told += [*warnings, *doubts]
     return replace(clampings, setups=tuple(setups), warnings=(*clampings.warnings, *told)) if told else clampings
 
 
