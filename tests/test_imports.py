@@ -16,6 +16,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "version": set(),
     "files": {"errors"},
     "machine": BASE,
+    "outlines": BASE,
     "board": BASE | {"machine.holding", "machine.woods"},
     "layout": BASE | {"board", "machine"},
     "setups": BASE | {"board", "machine", "layout"},
@@ -30,7 +31,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "commands": LAYOUT | {"operations", "reading", "proof", "pictures", "jobs", "way"},
     "cli": {"version"},
 }
-HEAVY = {"ezdxf", "reportlab", "pygcode", "pypdf", "playwright"}
+HEAVY = {
+    "ezdxf", "reportlab", "pygcode", "pypdf", "playwright", "fontTools", "defusedxml", "cssselect2", "tinycss2",
+}  # fmt: skip
 # help comes at once: a command's module is imported when it is named
 LAZY_IN_CLI = HEAVY | {"numpy", "shapely", "voluptuous"}
 # who looks at a board waits for nothing that is made of it

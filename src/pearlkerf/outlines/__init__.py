@@ -1,0 +1,1 @@
+"""Outlines from drawings, type and shapes, to regions in millimetres."""

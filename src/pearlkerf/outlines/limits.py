@@ -1,0 +1,30 @@
+"""What a drawing may be at most, and how closely its curves are followed."""
+
+from typing import Final
+
+# chords stay so near to a curve, mm: a fifth of what an outline may be off, so that nothing later notices
+CHORD_MM: Final = 0.001
+# two ends of a line count as one point within this, mm: what drawing programs leave open by rounding
+CLOSED_MM: Final = 0.01
+# a drawing's file, bytes; with what follows this keeps a hostile file within two seconds and 200 MB
+MOST_BYTES: Final = 4 * 1024 * 1024
+MOST_DEPTH: Final = 64
+MOST_ELEMENTS: Final = 80_000
+MOST_ENTITIES: Final = 30_000
+MOST_FIGURES: Final = 20_000
+MOST_SEGMENTS: Final = 80_000
+MOST_POINTS: Final = 400_000
+# numbers in one attribute
+MOST_NUMBERS: Final = 400_000
+MOST_TRANSFORMS: Final = 1_000
+# rules of style times elements, each step of a selector counted as deep as elements may lie
+MOST_MATCHES: Final = 2_000_000
+# lines that end in one place, and places where lines cross
+MOST_MEETING: Final = 64
+MOST_CROSSINGS: Final = 5_000
+# no board is so long, mm; what is farther away is a slip of the unit, or no number
+FARTHEST_MM: Final = 10_000.0
+# and no number of a drawing, in its own unit, is so large: beyond it binary fractions lose the hundredth
+LARGEST: Final = 1e9
+# an outline that is smaller than this in any direction is a line or a point, mm
+SMALLEST_MM: Final = 0.01
