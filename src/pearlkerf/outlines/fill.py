@@ -12,12 +12,10 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.outlines.drawing import FillRule
-from pearlkerf.outlines.limits import MOST_CROSSINGS
+from pearlkerf.outlines.limits import MOST_CROSSINGS, MOST_TOLD
 from pearlkerf.outlines.segments import Point
 
 Floats = NDArray[np.float64]
-# crossings that are worth telling
-MOST_TOLD: Final = 10
 # pieces of line that are asked at once for what they cross, to begin with
 FIRST_CHUNK: Final = 16
 

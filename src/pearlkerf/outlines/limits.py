@@ -1,4 +1,4 @@
-"""What a drawing may be at most, and how closely its curves are followed."""
+"""What a drawing may be at most, how closely its curves are followed, and how closely a fit settles."""
 
 from typing import Final
 
@@ -28,3 +28,16 @@ FARTHEST_MM: Final = 10_000.0
 LARGEST: Final = 1e9
 # an outline that is smaller than this in any direction is a line or a point, mm
 SMALLEST_MM: Final = 0.01
+# places that are told of what is found in many
+MOST_TOLD: Final = 10
+
+# a line is settled when neither cutter would move it farther, mm
+SETTLED_MM: Final = 0.002
+# what buffers leave by their chords, mm: a line is straightened by as much after each
+CHORDS_MM: Final = 0.0002
+# chords of a quarter circle in a buffer: 0.0003 of the radius is between them and the circle at most
+QUARTER: Final = 32
+# less than this is no part, mm2: what straightening leaves between two lines
+NOTHING_MM2: Final = 1e-6
+# a drawing that has not settled by then never does
+MOST_ROUNDS: Final = 60

@@ -1,0 +1,172 @@
+"""The fit of an inlay: the line that both cutters can follow, pocket and piece on its two sides.
+
+    pocket   M grown by half the gap              the drawing's line M runs in the middle of the gap,
+    - - - -  M  - - - -                           round holes and islands too
+    piece    M shrunk by half the gap
+
+A cutter of radius r clears a pocket whose every point a disc of radius r inside it reaches: the pocket is
+open by r.  It cuts round a piece whose outside is open by its radius.  With half the gap taken off either
+radius both are asked of M: M is open by ``reach_mm`` and its outside is open by ``relief_mm`` (that is, M
+is closed by it).  Opening and closing: Serra, "Image Analysis and Mathematical Morphology" (1982).
+
+One opening and one closing do for most drawings.  Where a closing bridges two branches by a neck that the
+pocket's cutter does not enter, the neck is grown until it does, and the whole is closed again.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pearlkerf.outlines.drawing import refused
+from pearlkerf.outlines.limits import CHORDS_MM, MOST_ROUNDS, MOST_TOLD, NOTHING_MM2, QUARTER, SETTLED_MM
+from pearlkerf.outlines.region import Region
+from pearlkerf.outlines.segments import Point
+
+
+@dataclass(frozen=True, slots=True)
+class Cutters:
+    """What decides a fit, mm: the radii of the cutters of pocket and piece, and the gap on each side between them.
+
+    ``piece_radius_mm`` is None where pieces are cut by hand: only the pocket's cutter limits the drawing.
+    """
+
+    pocket_radius_mm: float
+    piece_radius_mm: float | None
+    gap_mm: float
+
+    @property
+    def reach_mm(self) -> float:
+        """By what the drawing's line must be open."""
+        return self.pocket_radius_mm - self.gap_mm / 2
+
+    @property
+    def relief_mm(self) -> float:
+        """By what its outside must be open; zero where a hand cuts it."""
+        return 0.0 if self.piece_radius_mm is None else self.piece_radius_mm - self.gap_mm / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A place where the drawing had to give, and by how much at most there, mm."""
+
+    place: Point
+    by_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """A part or a hole of the drawing of which nothing is left: its middle, and how wide it was, mm."""
+
+    what: str
+    place: Point
+    width_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A drawing's line as two cutters leave it, with pocket and piece; mm.
+
+    ``given`` holds the MOST_TOLD places where the drawing gave most, the worst first.
+    """
+
+    line: shapely.MultiPolygon
+    pocket: shapely.MultiPolygon
+    piece: shapely.MultiPolygon
+    given: tuple[Given, ...]
+    lost: tuple[Lost, ...]
+
+
+def fit(region: Region, cutters: Cutters, name: str) -> Fit:
+    """Give what two cutters can make of a region.
+
+    Pocket and piece keep the gap everywhere, and everything of the pocket within SETTLED_MM can be cut.
+    Raises Refusal where nothing of the region is left, or where it does not settle, with the place.
+    """
+    line = _settled(region.area, cutters, name)
+    half = cutters.gap_mm / 2
+    lost = (*_lost("part", region.area.geoms, line), *_lost("hole", _holes(region.area), _outside(line)))
+    return Fit(line, _solid(_grown(line, half)), _solid(_grown(line, -half)), _given(region.area, line, lost), lost)
+
+
+def opened(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
+    """Give what discs of a radius inside an area reach of it."""
+    return _grown(_grown(area, -radius_mm), radius_mm)
+
+
+def closed(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
+    """Give an area with all that discs of a radius outside it do not reach."""
+    return shapely.union(area, _grown(_grown(area, radius_mm), -radius_mm))
+
+
+def unreached(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
+    """Give what discs of a radius inside an area leave of it, farther than SETTLED_MM from what they reach."""
+    return shapely.difference(area, _grown(opened(area, radius_mm), SETTLED_MM))
+
+
+def _settled(area: BaseGeometry, cutters: Cutters, name: str) -> shapely.MultiPolygon:
+    line = closed(opened(area, cutters.reach_mm), cutters.relief_mm)
+    if _solid(line).is_empty:
+        x, y = shapely.get_coordinates(shapely.point_on_surface(area))[0].tolist()
+        hint = "take a smaller cutter, or make it larger"
+        raise refused(name, f"at X {x:.2f} Y {y:.2f}", "it is nowhere wide enough for its cutters", hint)
+    for _ in range(MOST_ROUNDS):
+        neck = unreached(line, cutters.reach_mm)
+        if neck.area < NOTHING_MM2:
+            return _solid(line)
+        line = closed(shapely.union(line, _grown(neck, cutters.reach_mm)), cutters.relief_mm)
+    x, y = shapely.get_coordinates(shapely.point_on_surface(neck))[0].tolist()
+    hint = "part its lines there, or let them meet, or take smaller cutters"
+    raise refused(name, f"at X {x:.2f} Y {y:.2f}", "its lines come too near each other for its cutters", hint)
+
+
+def _grown(area: BaseGeometry, by_mm: float) -> BaseGeometry:
+    """Give an area grown by a length all round, shrunk where it is negative; its lines straightened by CHORDS_MM."""
+    if by_mm == 0 or area.is_empty:
+        return area
+    return shapely.simplify(shapely.buffer(area, by_mm, quad_segs=QUARTER), CHORDS_MM, preserve_topology=True)
+
+
+def _solid(area: BaseGeometry) -> shapely.MultiPolygon:
+    parts = [part for part in shapely.get_parts(area) if part.geom_type == "Polygon" and part.area > NOTHING_MM2]
+    return shapely.MultiPolygon(parts)
+
+
+def _holes(area: shapely.MultiPolygon) -> list[shapely.Polygon]:
+    return [shapely.Polygon(ring) for part in area.geoms for ring in part.interiors]
+
+
+def _outside(area: shapely.MultiPolygon) -> BaseGeometry:
+    return shapely.difference(shapely.box(*area.bounds).buffer(1.0), area)
+
+
+def _lost(what: str, parts: Iterable[shapely.Polygon], left: BaseGeometry) -> tuple[Lost, ...]:
+    """Give the parts of which nothing is left."""
+    found = []
+    for part in parts:
+        if shapely.intersection(part, left).area < NOTHING_MM2:
+            across = shapely.maximum_inscribed_circle(part, SETTLED_MM)
+            (x, y), _ = shapely.get_coordinates(across).tolist()
+            found.append(Lost(what, (x, y), 2 * across.length))
+    return tuple(found)
+
+
+def _given(area: shapely.MultiPolygon, line: shapely.MultiPolygon, lost: Iterable[Lost]) -> tuple[Given, ...]:
+    """Give the places between a drawing and its line, each with the farthest that one edge is from the other there."""
+    gone = shapely.points(np.reshape([each.place for each in lost], (-1, 2)))
+    edges = (area.boundary, line.boundary)
+    shapely.prepare(edges)
+    found = []
+    for part in shapely.get_parts(shapely.symmetric_difference(area, line)):
+        if part.area == 0 or shapely.intersects(part, gone).any():
+            continue
+        corners = shapely.get_coordinates(part)
+        # a corner lies on one of the two edges
+        one, other = (shapely.shortest_line(edge, shapely.points(corners)) for edge in edges)
+        away = np.add(shapely.length(one), shapely.length(other))
+        worst = int(np.argmax(away))
+        if away[worst] > SETTLED_MM:
+            found.append(Given((float(corners[worst, 0]), float(corners[worst, 1])), float(away[worst])))
+    return tuple(sorted(found, key=lambda each: (-each.by_mm, each.place))[:MOST_TOLD])
