@@ -49,3 +49,25 @@ CROWN_STEP_MM: Final = 0.25
 ROUNDING_MM: Final = 1e-6
 # whole numbers of passes, steps, turns and arcs forgive binary fractions by so much of one
 WHOLE_ROUNDING: Final = 1e-6
+# the ring along the wall keeps its radius and this much more, mm: so that rounding to 0.001 mm never digs
+WALL_LEAST_MM: Final = 0.0008
+WALL_MOST_MM: Final = 0.0042
+WALL_MIDDLE_MM: Final = (WALL_LEAST_MM + WALL_MOST_MM) / 2
+# what is left of that band for making chords longer, mm
+LONGER_CHORD_MM: Final = 0.0012
+# chords are halved until they lie so near to the band's middle, at these shares of their length, mm
+HALVED_CHORD_MM: Final = 0.0004
+MOST_HALVINGS: Final = 24
+LOOKED_AT: Final = (0.25, 0.5, 0.75)
+# a point in a corner comes to both its walls by being put to one and the other
+MOST_PUTS: Final = 40
+PUT_MM: Final = 1e-5
+# the first steps of an erosion, as shares of it: one step of a rough wall would cross itself everywhere
+GRADED_STEPS: Final = (0.06, 0.24, 0.7)
+# walls and rings are straightened by so much before they are eroded farther, mm
+WALL_STRAIGHT_MM: Final = 0.001
+RING_STRAIGHT_MM: Final = 0.002
+# chords of a quarter circle: no wall is kept by them
+RING_QUARTER: Final = 8
+# less than this is no ring, mm2
+NO_RING_MM2: Final = 1e-6

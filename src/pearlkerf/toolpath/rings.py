@@ -1,0 +1,153 @@
+"""Rings that clear a pocket: the last one exactly along its wall, the others each from the one before.
+
+Where a cutter's middle may be is the pocket eroded by its radius.  A buffer's chords lie a little too near
+the wall, so that the wall's own ring is laid by plain distances from it: every point of it is put at one
+distance from the nearest point of the wall, chords are halved until they stay in a band, and only then
+are they made as long as the band allows.  Deeper rings keep no wall: each comes from the one before,
+straightened in between (otherwise their corners double with each).
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.toolpath.tolerances import (
+    GRADED_STEPS,
+    HALVED_CHORD_MM,
+    LONGER_CHORD_MM,
+    LOOKED_AT,
+    MOST_HALVINGS,
+    MOST_PUTS,
+    NO_RING_MM2,
+    PUT_MM,
+    RING_QUARTER,
+    RING_STRAIGHT_MM,
+    WALL_LEAST_MM,
+    WALL_MIDDLE_MM,
+    WALL_STRAIGHT_MM,
+)
+
+Floats = NDArray[np.float64]
+
+
+def wall_rings(pocket: shapely.MultiPolygon, radius_mm: float) -> list[Floats]:
+    """Give the rings on which a cutter of a radius runs along every wall of a pocket, each (n, 2) float, mm, closed.
+
+    Every point of them, chords included, keeps the radius and WALL_LEAST_MM to WALL_MOST_MM more from the wall.
+    Raises Refusal where a wall is so rough that no such ring is found.
+    """
+    wall = pocket.boundary
+    shapely.prepare(wall)
+    rings = []
+    for part in _solid(where_its_middle_may_be(pocket, radius_mm + WALL_MIDDLE_MM)):
+        for ring in (part.exterior, *part.interiors):
+            dense = at_distance(shapely.get_coordinates(ring)[:-1], wall, radius_mm + WALL_MIDDLE_MM)
+            rings.append(with_long_chords(dense))
+            if shapely.dwithin(wall, shapely.LineString(rings[-1]), radius_mm + WALL_LEAST_MM):
+                x, y = rings[-1][0]
+                found = f"the ring at X {x:.3f} Y {y:.3f} comes nearer to its wall than the cutter's radius"
+                raise Refusal([Problem(found, hint="draw the outline smoother there")])
+    return rings
+
+
+def where_its_middle_may_be(pocket: BaseGeometry, radius_mm: float) -> BaseGeometry:
+    """Give where a cutter's middle may be in a pocket, within some micrometres: good for all rings but the wall's."""
+    area = _straightened(pocket, WALL_STRAIGHT_MM)
+    for share in GRADED_STEPS:
+        area = _straightened(shapely.buffer(area, -radius_mm * share, quad_segs=RING_QUARTER), RING_STRAIGHT_MM)
+    return area
+
+
+def clearing_rings(inside: BaseGeometry, stepover_mm: float) -> Iterator[list[shapely.Polygon]]:
+    """Give what is left of the place of a cutter's middle after each ring, from the wall inward."""
+    left = inside
+    while True:
+        left = _straightened(shapely.buffer(left, -stepover_mm, quad_segs=RING_QUARTER), RING_STRAIGHT_MM)
+        parts = _solid(left)
+        if not parts:
+            return
+        yield parts
+
+
+def _straightened(area: BaseGeometry, by_mm: float) -> BaseGeometry:
+    """Give an area with few corners, its lines within a length; the quick way, which the next buffer mends."""
+    return shapely.simplify(area, by_mm, preserve_topology=False)
+
+
+def _solid(area: BaseGeometry) -> list[shapely.Polygon]:
+    return [part for part in shapely.get_parts(area) if part.area > NO_RING_MM2]
+
+
+def _from_wall(points: Floats, wall: BaseGeometry) -> tuple[Floats, Floats]:
+    """Give how far points are from a wall, and its nearest points."""
+    near = shapely.get_coordinates(shapely.shortest_line(wall, shapely.points(points))).reshape(-1, 2, 2)
+    return np.hypot(*(near[:, 1] - near[:, 0]).T), near[:, 0]
+
+
+def _put(points: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
+    """Put points, which lie near to it, at a distance from a wall."""
+    points = points.copy()
+    wrong = np.arange(len(points))
+    for _ in range(MOST_PUTS):
+        away, near = _from_wall(points[wrong], wall)
+        off = np.abs(away - away_mm) > PUT_MM
+        wrong, away, near = wrong[off], away[off], near[off]
+        if not len(wrong):
+            break
+        points[wrong] = near + (points[wrong] - near) * (away_mm / away)[:, None]
+    return points
+
+
+def at_distance(ring: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
+    """Give a ring at a distance from a wall, its chords halved until their middles are as well."""
+    ring = _put(ring, wall, away_mm)
+    known = np.zeros(len(ring), dtype=bool)  # chords, by their first points
+    for _ in range(MOST_HALVINGS):
+        asked = np.flatnonzero(~known)
+        start, end = ring[asked], ring[(asked + 1) % len(ring)]
+        middles = (start + end) / 2
+        off = np.zeros(len(asked), dtype=bool)
+        for share in LOOKED_AT:
+            off |= np.abs(_from_wall(start + share * (end - start), wall)[0] - away_mm) > HALVED_CHORD_MM
+        known[asked] = ~off
+        if not off.any():
+            break
+        new = _put(middles[off], wall, away_mm)
+        ring = np.insert(ring, asked[off] + 1, new, axis=0)
+        known = np.insert(known, asked[off] + 1, False)
+    return ring
+
+
+def with_long_chords(ring: Floats) -> Floats:
+    """Give a closed ring with as few of its points as keep all others within LONGER_CHORD_MM of its chords."""
+    points = np.concatenate([ring, ring[:1]])
+    kept, at, last = [0], 0, len(points) - 1
+    while at < last:
+        step, far = 1, at + 1
+        while at + 2 * step <= last and _straight(points[at : at + 2 * step + 1]):
+            step *= 2
+            far = at + step
+        low, high = far, min(at + 2 * step, last)
+        while low < high:
+            middle = (low + high + 1) // 2
+            low, high = (middle, high) if _straight(points[at : middle + 1]) else (low, middle - 1)
+        at = low
+        kept.append(at)
+    return points[kept]
+
+
+def _straight(points: Floats) -> bool:
+    """Say whether all points lie within LONGER_CHORD_MM of the chord from the first to the last, and in their order."""
+    chord = points[-1] - points[0]
+    length = float(np.hypot(*chord))
+    if length == 0:
+        return len(points) == 2
+    along = (points - points[0]) @ chord / length
+    aside = np.abs((points - points[0]) @ np.array([-chord[1], chord[0]])) / length
+    return bool(
+        aside.max() <= LONGER_CHORD_MM and along.min() >= -LONGER_CHORD_MM and along.max() <= length + LONGER_CHORD_MM
+    )
