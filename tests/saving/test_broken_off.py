@@ -97,22 +97,24 @@ def test_the_next_run_takes_what_a_killed_one_left(tmp_path: Path) -> None:
         assert is_clean(folder)
 
 
-def in_the_middle(folder: Path) -> None:
+def in_the_middle(folder: Path, name: str = "an earlier job") -> None:
     """Have a run killed when a part of the new job has arrived beside a part of the old one."""
-    trial, beside = TRIALS["an earlier job"], folder.parent / "beside"
-    for at in itertools.count(10):
+    trial, beside = TRIALS[name], folder.parent / "beside"
+    for at in range(10, 60):
         trial.before(beside)
         broken_off(lambda: trial.save(beside), at, "kill")
-        if held(beside).get("1.nc") == b"new":
-            beside.rename(folder)
-            assert set(held(folder)) == {"1.nc", "4.nc", "notes.txt", moves.JOURNAL}
-            return
+        if (beside / "1.nc").exists() and (beside / moves.SAVING / "old" / "1.nc").exists():
+            break
         shutil.rmtree(beside)
+    assert {"1.nc", moves.JOURNAL} <= set(held(beside))
+    assert not {"2.nc", "job.json"} & set(held(beside))
+    beside.rename(folder)
 
 
-def test_who_puts_a_folder_right_may_be_killed_as_well(tmp_path: Path) -> None:
-    an_earlier_job(tmp_path / "old")
-    in_the_middle(tmp_path / "middle")
+@pytest.mark.parametrize("name", ["an earlier job", "the same job"])
+def test_who_puts_a_folder_right_may_be_killed_as_well(name: str, tmp_path: Path) -> None:
+    TRIALS[name].before(tmp_path / "old")
+    in_the_middle(tmp_path / "middle", name)
     old, ends = held(tmp_path / "old"), 0
     for at in itertools.count():
         folder = shutil.copytree(tmp_path / "middle", tmp_path / str(at))

@@ -108,9 +108,8 @@ def settle(folder: Path) -> bool:
 def _end(folder: Path, moves: Moves) -> bool:
     """Leave nothing in ``old``, one way or the other."""
     old = folder / SAVING / "old"
-    # a record that was to leave and never did may have the bytes of the new one
-    left = RECORD not in moves.leaving or is_there(old / RECORD) or not is_there(old)
-    if left and digest_of(folder / RECORD) == moves.arriving[RECORD]:
+    # where the old record has the same bytes, it is there before anything has left, or after all is back
+    if digest_of(folder / RECORD) == moves.arriving[RECORD]:
         if is_there(old):
             old.rename(folder / SAVING / "gone")
         return True
