@@ -31,7 +31,6 @@ CHANGE = "(change to cutter 1, end mill 0.600 mm and zero Z again on the)\n(- sa
 # Harm that the oracle sees and the proof passes: its words, and an edit that shows it. A rule that sees it makes
 # the edit's test fail, and its row goes away.
 HOLES = {
-    "with another cutter's": ("small, automatic", "G1 X10.0\n", "G1 X10.0\nG0 G43 H1 Z5.0\n"),
     "how the board lies": ("small, told", "nut end at the left", "nut end at the right"),
     "people are no longer told the cutter": ("small, told", f"({CUTTER}, feed 400, plunge 100)\n", ""),
     "not told what for": ("small, told", "(set the spindle to 16000 rpm, start it)\n", ""),

@@ -23,6 +23,7 @@ ALONE = [
     (3, "nothing_scorches", damaged(GOOD, "G1 Z0.5\n", "G4 P1.0\nG1 Z0.5\n")),
     (4, "motion_fits_travel", damaged(GOOD, "G0 X10.000 Y5.000", "G0 X95.0\nG0 X-15.0\nG0 X10.000 Y5.000")),
     (5, "rapids_stay_clear", damaged(GOOD, "G0 Z0.5", "G0 Z-0.3")),
+    (5, "low_feeds_stay_by_their_cuts", program([*bore(), "G0 Z0.5", "G1 X25.0 F300.0", "G0 Z5.0"])),
     (6, "cuts_stay_inside", program(bore(floor=-1.565, turns=3))),
     (6, "cuts_stay_inside", program([*bore(), "G0 X55.0 Y-15.0", "G1 Z-0.1 F100.0", "G0 Z5.0"])),
     (7, "features_are_complete", program(bore(final=0))),

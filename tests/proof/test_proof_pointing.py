@@ -78,8 +78,8 @@ DAMAGES = {
         "G1 Z1.0 F200.0\nG0 Y-23.1\nG0 Y-23.152\n"
                                    "(fret 2, bass side, tip", {5}, "moves sideways at rapid at Z 1.00"),
     "a tip that comes down fast": (r"F200\.0", "F500.0", {3}, "comes down at a feed of 500.0 mm/min"),
-    "a tip that comes down faster at one place": (r"(G1 Z1\.0 )F200\.0(\n\(fret 2, bass)", r"\g<1>F320.0\2", {3},
-                                                  "comes down at a feed of 320.0"),
+    "a tip that comes down faster at one place": (r"(G1 Z1\.0 )F200\.0(\n\(fret 2, bass)", r"\g<1>F480.0\2", {3},
+                                                  "comes down at a feed of 480.0"),
     "no feed": (r"G1 Z1\.0 F200\.0", "G1 Z1.0", {3}, "comes down before a feed is set"),
     "a tip that comes down at rapid": (r"G1 Z1\.0 F200\.0(\n\(fret 2, bass)", r"G0 Z1.0\1", {5}, "down at rapid"),
     "no way up at first": (r"M5\nG0 Z8\.0\n", "M5\n", {1, 4, 5, 6}, "does not first go straight up"),

@@ -29,7 +29,7 @@ def test_the_programs_that_are_damaged_below_are_good():
         ("Z0.100 F100.0", "Z0.100", 3, "moves at feed before a feed is set"),
         ("X11.500 F300.0", "X11.500 F3000.0", 3, "cuts at a feed of 3000.0 mm/min (at most 400.0"),
         ("X11.500 F300.0", "X11.500 F0.0", 3, "moves at feed before a feed is set"),
-        ("G1 Z0.5\n", "G4 P1.0\nG1 Z0.5\n", 3, "dwells 1.00 s with the cutter in the wood"),
+        ("G1 Z0.5\n", "G4 P1.0\nG1 Z0.5\n", 3, "dwells 1.00 s in one place with the cutter in the wood"),
         ("G1 Z0.5\n", "M0\nG1 Z0.5\n", 3, "stops with the cutter in the wood"),
         ("G0 X10.000 Y5.000", "G0 X90.0\nG0 X-15.0\nG0 X10.000 Y5.000", 4, "span 105.00 mm in X, from -15.00 to 90.00"),
         ("G0 X10.000 Y5.000", "G0 Y61.0\nG0 X10.000 Y5.000", 4, ""),
@@ -99,7 +99,7 @@ def test_a_feed_beyond_an_axis_is_found_in_the_air_too():
 
 
 def test_an_arc_drives_both_axes_at_its_whole_feed_somewhere():
-    lifted = damaged(GOOD, "G1 Z0.5\n", "G1 Z0.5\nG1 X20.0 F1000.0\nG3 X22.0 Y7.0 I0.0 J2.0 F1600.0\n", -1)
+    lifted = damaged(GOOD, "G1 Z0.5\n", "G1 Z0.5\nG0 Z5.0\nG1 X20.0 F1000.0\nG3 X22.0 Y7.0 I0.0 J2.0 F1600.0\n", -1)
     told = [finding.message for finding in verdict(lifted).findings]
     assert told == [f"drives {axis} at a feed of 1600.0 mm/min (at most 1500.0)" for axis in "XY"]
 

@@ -23,6 +23,7 @@ class Cuts:
     start: Floats  # (k, 3) mm
     end: Floats  # (k, 3) mm
     motion: Ints
+    piece: Ints  # which of the program's pieces it is, or the lower part of
     slack: Floats  # mm, from arcs
     radius: Floats  # mm, of the cutter
     flat: Floats  # mm, radius of what the cutter clears flat, within CUT_MM of its tip

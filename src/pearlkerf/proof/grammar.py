@@ -105,7 +105,7 @@ def hold_grammar(lines: Sequence[Line | Stretch], machine: Machine, by_stops: bo
 
     ``by_stops`` says that nothing in the program starts the spindle: it is set by hand, or stays off.
     After the head and after every stop all modes of the machine are stated before the rise; on an
-    automatic machine each rise after a change or a stop takes the cutter's length with it (G43 H).
+    automatic machine each rise after a change or a stop takes the cutter's length with it (G43 H), no other.
     """
     state: State = "head"
     stated: set[str] = set()
@@ -123,6 +123,10 @@ def hold_grammar(lines: Sequence[Line | Stretch], machine: Machine, by_stops: bo
             stated |= told.codes
         if told.part == "rise" and state in ("head", "changed", "stopped"):
             yield from _rises(told, state, needed - stated, machine, file)
+        elif told.height:
+            yield Finding(
+                1, "sets a cutter's length (G43) where none was changed, and nothing stopped", file, told.line
+            )
         if told.part == "stop":
             stated.clear()
         state = follows[told.part]

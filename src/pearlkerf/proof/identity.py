@@ -212,6 +212,17 @@ def _hold_changes(
                 f"takes cutter {start.cutter}, but {found} sets its length; write G43 H{start.cutter} before it moves"
             )
             findings.append(Finding(1, message, file, start.line))
+    _hold_lengths(taken, reading, file, findings)
+
+
+def _hold_lengths(taken: Sequence[Start], reading: Reading, file: str, findings: list[Finding]) -> None:
+    """Hold every later length offset of a section, as after a stop, against the section's cutter."""
+    for event in reading.events:
+        start = next((each for each in reversed(taken) if each.line <= event.line), None)
+        later = event.kind == "length offset" and start is not None and event.before > start.first
+        if start is not None and later and event.value != start.cutter:
+            message = f"G43 H{event.value:.0f} sets the length of another cutter than the {start.cutter} in the spindle"
+            findings.append(Finding(1, message, file, event.line))
 
 
 def _sections(

@@ -19,27 +19,17 @@ _BLANKS: Final = str.maketrans("", "", " \t")
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line that is not plain: its number, its text, its words as (letter, figure), its comments."""
+    """A line that is not plain: its number, its text without comments, its words as (letter, figure), its comments.
+
+    ``letters`` are those of its words, ``codes`` its G and M codes without leading zeros: G01 is G1.
+    """
 
     number: int
-    text: str
+    code: str
     words: tuple[tuple[str, str], ...]
     comments: tuple[str, ...]
-
-    @property
-    def code(self) -> str:
-        """Its text without comments."""
-        return _COMMENT.sub(" ", self.text)
-
-    @property
-    def letters(self) -> frozenset[str]:
-        """The letters of its words."""
-        return frozenset(letter for letter, _ in self.words)
-
-    @property
-    def codes(self) -> tuple[str, ...]:
-        """Its G and M codes, without leading zeros: G01 is G1."""
-        return tuple(_code(letter, digits) for letter, digits in self.words if letter in "GM")
+    letters: frozenset[str]
+    codes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +59,16 @@ def lines_of(text: str, dialect: Dialect) -> Iterator[Line | Stretch]:
         end = len(text) if end < 0 else end
         line = text[at:end]
         if line.strip() and len(line) <= LONGEST_LINE:
-            code = _COMMENT.sub(" ", line).translate(_BLANKS).upper()
-            yield Line(number, line, tuple(_WORD.findall(code)), tuple(_COMMENT.findall(line)))
+            yield _line(number, line)
         at, number = end + 1, number + 1
+
+
+def _line(number: int, text: str) -> Line:
+    comments = tuple(_COMMENT.findall(text)) if "(" in text else ()
+    code = _COMMENT.sub(" ", text) if comments else text
+    words = tuple(_WORD.findall(code.translate(_BLANKS).upper()))
+    codes = tuple(_code(letter, digits) for letter, digits in words if letter in "GM")
+    return Line(number, code, words, comments, frozenset([letter for letter, _ in words]), codes)
 
 
 def _plain_run(dialect: Dialect) -> re.Pattern[str]:

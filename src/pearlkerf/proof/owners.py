@@ -58,7 +58,7 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
     kept = np.flatnonzero(keep)
     motion, slack = motion[kept], slack[kept]
     return Cuts(
-        start[kept], end[kept], motion, slack, radius[motion], tools.flat[motion], tools.point[motion],
+        start[kept], end[kept], motion, rows[kept], slack, radius[motion], tools.flat[motion], tools.point[motion],
         fresh[kept], owner[kept], nearest[kept], outside[kept],
     )  # fmt: skip
 

@@ -20,6 +20,7 @@ from pearlkerf.proof.rules.complete import features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
+from pearlkerf.proof.rules.low_feeds import low_feeds_stay_by_their_cuts
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.pointing import (
     lowest_above_mm,
@@ -44,6 +45,7 @@ from pearlkerf.proof.verdict import Claimed, Proved, Verdict
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import RAPID, Finding, ProgramText, Reading, UnreadableProgram
 from pearlkerf.reading.reader import read_program
+from pearlkerf.reading.stops import as_it_stood
 from pearlkerf.reading.words import with_one_end
 from pearlkerf.setups.model import Setup
 
@@ -102,7 +104,7 @@ def _taken(
     lines = tuple(lines_of(with_one_end(program.text).decode("ascii", "replace"), machine.dialect))
     findings = list(hold_dialect(program, machine.dialect, machine.spindle.control, lines))
     try:
-        reading = read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit)
+        reading, careful = _readings(program, machine, plainly=not findings)
     except UnreadableProgram as refusal:
         return Proved(program, "", (), None), [*findings, refusal.finding], None
     identity = identify(reading, program.file, setups, machine, assumed)
@@ -114,19 +116,25 @@ def _taken(
     findings += hold_grammar(lines, machine, by_stops, program.file)
     if identity.setup is None or not identity.sections:
         return proved, findings, None
-    try:
-        careful = _with_unknown_stops(reading, program, machine)
-    except UnreadableProgram as refusal:  # it goes on from where it stood before a stop
-        return proved, [*findings, refusal.finding], None
+    if isinstance(careful, Finding):  # it goes on from where it stood before a stop
+        return proved, [*findings, careful], None
     return proved, findings, prepare(careful, program.file, identity, identity.setup, machine)
 
 
-def _with_unknown_stops(reading: Reading, program: ProgramText, machine: Machine) -> Reading:
-    """Read a program once more where it stops on its way: what people did there is the worst that it could be."""
-    last = len(reading.motions.kind)
-    if not any(event.kind == "stop" and event.before < last for event in reading.events):
-        return reading
-    return read_program(program.text, program.file, dwell_unit=machine.dialect.dwell_unit, after_stop="unknown")
+def _readings(program: ProgramText, machine: Machine, plainly: bool) -> tuple[Reading, Reading | Finding]:
+    """Read a program as if nobody touched the machine at its stops, and as if they did the worst that they could.
+
+    Where it holds words that it should not (not ``plainly``), or cannot be read to its end after a stop,
+    it is read twice.  Raises UnreadableProgram where it cannot be read at all.
+    """
+    unit, careful, reading = machine.dialect.dwell_unit, None, None
+    try:
+        careful = read_program(program.text, program.file, dwell_unit=unit, after_stop="unknown")
+        reading = as_it_stood(careful) if plainly else None
+    except UnreadableProgram as refusal:
+        refused = refusal.finding
+    reading = reading or read_program(program.text, program.file, dwell_unit=unit)
+    return reading, careful or refused
 
 
 def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machine: Machine) -> Run:
@@ -200,6 +208,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
         yield from rapids_stay_clear(run, earlier)
+        yield from low_feeds_stay_by_their_cuts(run)
         yield from cuts_stay_inside(run)
         yield from bites_are_bearable(run, earlier)
         yield from only_cutters_meet_wood(run)

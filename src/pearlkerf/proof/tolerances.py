@@ -26,6 +26,8 @@ FLOOR_STEP_MM: Final = 0.5
 BEYOND_WOOD_MM: Final = 1000.0
 # a rapid goes down below the top only where the opening leaves this much round the cutter (0.5 mm on the diameter)
 OPENING_MARGIN_MM: Final = 0.25
+# beside the wood a feed goes no farther than this from where its cutter, or a blade, is just clear of it: an overrun
+RUN_OUT_MM: Final = 2.0
 # a drill returns to its own hole within this distance
 SAME_PLACE_MM: Final = 0.001
 # a bite may be deeper than the cutter's by this: heights are rounded, floors are chords
@@ -60,10 +62,12 @@ LEAST_STEP_MM: Final = {"mm": 0.001, "in": 0.00254}
 LONGEST_DWELL_S: Final = 0.2
 # part of the feed in the figures below which a cutter rubs and burns (common practice, no source)
 LEAST_FEED: Final = 0.2
-# moves that stay so near to a place go no way, mm
-ONE_PLACE_MM: Final = 0.02
-# and moves that have gone so many times as far within it go to and fro
-TO_AND_FRO: Final = 5.0
+# what stays so near to a place is in one place
+ONE_PLACE_MM: Final = 0.05
+# and moves that have gone so many times as far within it go to and fro: a small turn at the floor goes ten times as far
+TO_AND_FRO: Final = 15.0
+# going down at least so much on each mm of way bores, and does not rub: a third of the usual ramp of 3 degrees
+LEAST_DESCENT: Final = 0.0175
 # dwells compare within a millisecond: the standard's number is decimal
 DWELL_ROUNDING_S: Final = 0.001
 # speeds and feeds compare with this relative forgiveness, for conversion between units

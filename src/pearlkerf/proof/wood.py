@@ -76,6 +76,20 @@ class Wood:
     def _distance_mm(self, start: Floats, end: Floats) -> Floats:
         return np.asarray(shapely.distance(shapely.linestrings(np.stack([start, end], axis=1)), self.plan))
 
+    def off_mm(self, points: Floats) -> Floats:
+        """Give the distance in plan of (k, 2) points from the wood, (k,) mm; 0 over it."""
+        off = np.zeros(len(points))
+        corners = np.asarray(self.plan.exterior.coords)
+        way = np.roll(corners[:-1], -1, axis=0) - corners[:-1]
+        turn = way[:, 0] * np.roll(way[:, 1], -1) - way[:, 1] * np.roll(way[:, 0], -1)
+        rows = np.arange(len(points))
+        if (turn >= 0).all() or (turn <= 0).all():  # a convex plan: who is left of all its sides, or right, is over it
+            side = np.outer(points[:, 1], way[:, 0]) - np.outer(points[:, 0], way[:, 1])
+            side -= way[:, 0] * corners[:-1, 1] - way[:, 1] * corners[:-1, 0]
+            rows = np.flatnonzero(~((side >= 0).all(axis=1) | (side <= 0).all(axis=1)))
+        off[rows] = shapely.distance(shapely.points(points[rows]), self.plan)
+        return off
+
     def holds(self, points: Floats) -> NDArray[np.bool_]:
         """Say which (k, 2) points lie over the wood."""
         return np.asarray(shapely.contains_xy(self.plan, points[:, 0], points[:, 1]))

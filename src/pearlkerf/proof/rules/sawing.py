@@ -32,6 +32,8 @@ def sawing_is_right(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     The sweep of a disc along a straight piece is followed exactly at places BLADE_STEP_MM apart; what
     may lie between is bounded on the strict side.  Wood that other cutters took away counts as there.
     """
+    if not len(run.blades.motion):
+        return
     yield from _rapids(run)
     yield from _beside_the_blade(run)
     yield from _stray(run)

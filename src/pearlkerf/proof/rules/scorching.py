@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.tolerances import (
     DWELL_ROUNDING_S,
     FEED_STEP_MM_MIN,
+    LEAST_DESCENT,
     LEAST_FEED,
     LONGEST_DWELL_S,
     ONE_PLACE_MM,
@@ -22,20 +24,27 @@ from pearlkerf.proof.tolerances import (
 from pearlkerf.reading.motions import RAPID, Finding
 
 Floats = NDArray[np.float64]
+Cell = tuple[int, int, int]
+
+# a cell and those about it
+_NEAR: Final[tuple[Cell, ...]] = tuple((i, j, k) for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1))
 
 
 def nothing_scorches(run: Run) -> Iterator[Finding]:
     """Prove that a cutter neither stands in the wood longer than LONGEST_DWELL_S nor creeps in it.
 
-    Dwells add up in one place, and so does the time of moves that stay within ONE_PLACE_MM of it, once
-    they have gone TO_AND_FRO times as far there: a short move that goes on is no rest.  A feed in
-    wood is at least LEAST_FEED of the one in the cutter's figures, up and down of its plunge feed, in
-    proportion to the speed where the spindle turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
+    Dwells of a section add up in a place, within ONE_PLACE_MM and never beyond twice that, whatever was
+    done between them.  Short moves one after another may not stay as long within ONE_PLACE_MM of a
+    place, once they have gone TO_AND_FRO times as far there, and what going down by LEAST_DESCENT
+    takes: a move that goes on, or bores, is no rest.  A feed in wood is at least LEAST_FEED of the one
+    in the cutter's figures, up and down of its plunge feed, in proportion to the speed where the spindle
+    turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
     """
     for section in run.sections:
         yield from _creeps(run, section)
+        yield from _dwells(run, section)
     yield from _stops(run)
-    yield from _stands(run)
+    yield from _lingers(run)
 
 
 def _creeps(run: Run, section: Section) -> Iterator[Finding]:
@@ -44,6 +53,7 @@ def _creeps(run: Run, section: Section) -> Iterator[Finding]:
     if not len(rows):
         return
     figures = cutting_figures(run.machine, section.cutter, run.setup.wood)
+    rows = rows[motions.feed[rows] < LEAST_FEED * figures.feed_mm_min]  # no other can be too slow
     delta = motions.end[rows] - motions.start[rows]
     length = np.linalg.norm(delta, axis=1)
     upright = np.abs(delta[:, 2]) / np.maximum(length, ROUNDING_MM)
@@ -72,53 +82,95 @@ def _stops(run: Run) -> Iterator[Finding]:
                                   event.line)  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Rest:
-    """A while in one place: at the end of a motion, how long, at which line, and what was moved, mm (0: a dwell)."""
-
-    motion: int
-    seconds: float
-    line: int
-    way_mm: float = 0.0
-
-
-def _stands(run: Run) -> Iterator[Finding]:
-    """Tell of places in the wood where dwells and moves of no length add up to too long."""
-    stood, moved, way, anchor, last = 0.0, 0.0, 0.0, np.full(3, np.nan), -2
-    for rest in _rests(run):
-        at = run.reading.motions.end[rest.motion]
-        if rest.motion - last > 1 or not np.abs(at - anchor).max(initial=0.0) <= ONE_PLACE_MM:
-            stood, moved, way, anchor = 0.0, 0.0, 0.0, at
-        last = rest.motion
-        way += rest.way_mm
-        stood, moved = (stood, moved + rest.seconds) if rest.way_mm else (stood + rest.seconds, moved)
-        total = stood + (moved if way > TO_AND_FRO * ONE_PLACE_MM else 0.0)
-        section = _section_of(run, rest.motion)
-        if total <= LONGEST_DWELL_S + DWELL_ROUNDING_S or section is None or np.isnan(at).any():
+def _dwells(run: Run, section: Section) -> Iterator[Finding]:
+    """Tell of places in the wood where dwells add up to too long, whatever was done between them."""
+    stood: dict[Cell, float] = {}
+    told: set[Cell] = set()
+    for event in run.reading.events:
+        motion = event.before - 1
+        if event.kind != "dwell" or not section.first <= motion < section.last:
             continue
-        if _is_in_wood(run, section, rest.motion):
-            yield run.finding(3, f"dwells {total:.2f} s with the cutter in the wood, which scorches (at most "
-                              f"{LONGEST_DWELL_S} s)", rest.line)  # fmt: skip
-            stood, moved, way = 0.0, 0.0, 0.0
+        at = run.reading.motions.end[motion]
+        if np.isnan(at).any():
+            continue
+        x, y, z = np.floor(at / ONE_PLACE_MM).astype(np.int64).tolist()
+        stood[x, y, z] = stood.get((x, y, z), 0.0) + event.value
+        about = [(x + i, y + j, z + k) for i, j, k in _NEAR]
+        total = sum(stood.get(cell, 0.0) for cell in about)
+        too_long = total > LONGEST_DWELL_S + DWELL_ROUNDING_S and told.isdisjoint(about)
+        if too_long and _is_in_wood(run, section, motion):
+            yield run.finding(3, f"dwells {total:.2f} s in one place with the cutter in the wood, which scorches (at "
+                              f"most {LONGEST_DWELL_S} s)", event.line)  # fmt: skip
+            told.add((x, y, z))
 
 
-def _rests(run: Run) -> list[_Rest]:
-    """Give dwells, and moves at feed that go no way, in the order of the program."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Chain:
+    """Short moves one after another: the motions ``first`` on, and after each, from before the first on, (k + 1,):
+
+    where the tip is (k + 1, 3), the way made, mm, and the time gone, s.
+    """
+
+    first: int
+    at: Floats
+    way: Floats
+    seconds: Floats
+
+    def lingers(self) -> int | None:
+        """Give the last motion of the first stay that is too long; None where the chain goes on."""
+        most_way = TO_AND_FRO * ONE_PLACE_MM + ONE_PLACE_MM / LEAST_DESCENT
+        last = np.maximum(np.searchsorted(self.seconds, self.seconds + LONGEST_DWELL_S + DWELL_ROUNDING_S, "right"),
+                          np.searchsorted(self.way, self.way + TO_AND_FRO * ONE_PLACE_MM, "right"))  # fmt: skip
+        starts = np.flatnonzero(last < len(self.way))
+        near = np.abs(self.at[last[starts]] - self.at[starts]).max(axis=1) <= ONE_PLACE_MM
+        for start in starts[near].tolist():
+            enough = int(np.searchsorted(self.way, self.way[start] + most_way, "right"))
+            some = slice(start, max(enough, int(last[start])) + 1)
+            stays = np.logical_and.accumulate((np.abs(self.at[some] - self.at[start]) <= ONE_PLACE_MM).all(axis=1))
+            down = np.maximum(self.at[start, 2] - self.at[some, 2], 0.0)
+            rests = stays & (self.way[some] - self.way[start] > TO_AND_FRO * ONE_PLACE_MM + down / LEAST_DESCENT)
+            rests &= self.seconds[some] - self.seconds[start] > LONGEST_DWELL_S + DWELL_ROUNDING_S
+            if rests.any():
+                return self.first + int(start) + int(np.argmax(rests)) - 1
+        return None
+
+
+def _lingers(run: Run) -> Iterator[Finding]:
+    """Tell of chains of short moves that go to and fro in one place in the wood for too long."""
+    for chain in _chains(run):
+        motion = chain.lingers()
+        section = None if motion is None else _section_of(run, motion)
+        if motion is not None and section is not None and _is_in_wood(run, section, motion):
+            yield run.finding(3, "goes to and fro in one place with the cutter in the wood, which scorches (at most "
+                              f"{LONGEST_DWELL_S} s)", run.line(motion))  # fmt: skip
+
+
+def _chains(run: Run) -> Iterator[_Chain]:
+    """Give the chains of moves at feed of which each stays within ONE_PLACE_MM, and that take long enough to scorch."""
     motions = run.reading.motions
-    count = len(motions.kind)
-    rests = [_Rest(event.before - 1, event.value, event.line) for event in run.reading.events
-             if event.kind == "dwell" and 0 < event.before <= count]  # fmt: skip
-    length = np.linalg.norm(motions.end - motions.start, axis=1)
-    around = np.linalg.norm((motions.start - motions.centre)[:, :2], axis=1) * np.abs(motions.sweep)
-    length = np.where(
-        motions.sweep != 0, np.hypot(np.nan_to_num(around), motions.end[:, 2] - motions.start[:, 2]), length
-    )
-    short = np.flatnonzero((motions.kind != RAPID) & (length <= ONE_PLACE_MM) & (motions.feed > 0))
-    rests += [
-        _Rest(row, 60.0 * float(length[row] / motions.feed[row]), run.line(row), float(length[row]))
-        for row in short.tolist()
-    ]
-    return sorted(rests, key=lambda rest: (rest.line, rest.motion))
+    moved = motions.end - motions.start
+    short = (np.abs(moved) <= ONE_PLACE_MM + ROUNDING_MM).all(axis=1) & (motions.kind != RAPID) & (motions.feed > 0)
+    rows = np.flatnonzero(short)
+    straight, turns, drop = np.linalg.norm(moved[rows], axis=1), np.abs(motions.sweep[rows]), moved[rows, 2]
+    radius = np.nan_to_num(np.hypot(*(motions.start[rows] - motions.centre[rows])[:, :2].T))
+    reach = np.where(turns > 0, np.hypot(2 * radius * np.sin(np.minimum(turns, np.pi) / 2), drop), straight)
+    short[rows] = reach <= ONE_PLACE_MM + ROUNDING_MM
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], short, [False]]).astype(np.int8)))
+    if not len(edges):
+        return
+    way, seconds = np.zeros(len(short)), np.zeros(len(short))
+    way[rows] = np.where(turns > 0, np.hypot(radius * turns, drop), straight)
+    seconds[rows] = 60.0 * way[rows] / motions.feed[rows]
+    for event in run.reading.events:
+        if event.kind == "dwell" and event.before > 0:
+            seconds[event.before - 1] += event.value
+    gone = np.concatenate([[0.0], np.cumsum(seconds)])
+    firsts, lasts = edges[::2], edges[1::2]
+    slow = gone[lasts] - gone[firsts] > LONGEST_DWELL_S
+    for first, last in zip(firsts[slow].tolist(), lasts[slow].tolist(), strict=True):
+        at = np.concatenate([motions.start[first : first + 1], motions.end[first:last]])
+        begun = np.concatenate([[0.0], np.cumsum(way[first:last])])
+        yield _Chain(first, at, begun, gone[first : last + 1] - gone[first])
 
 
 def _section_of(run: Run, motion: int) -> Section | None:

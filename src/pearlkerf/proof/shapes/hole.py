@@ -48,6 +48,11 @@ class HoleShape:
     def for_saws(self) -> None:
         """Nothing: no blade cuts a hole."""
 
+    @property
+    def runs_out(self) -> bool:
+        """No: it ends where it is demanded."""
+        return False
+
     def side(self, y_mm: float) -> str:  # noqa: ARG002
         """Name no side: a hole is small enough to be found."""
         return ""

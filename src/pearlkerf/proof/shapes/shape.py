@@ -50,6 +50,10 @@ class Shape(Protocol):
     def places(self) -> tuple[tuple[str, Floats], ...]:
         """What a pointing run shows of it: places (2,) mm, each with its name."""
 
+    @property
+    def runs_out(self) -> bool:
+        """Whether its cuts run on beyond the wood, through the air."""
+
     def side(self, y_mm: float) -> str:
         """Name the side of the board toward which a place of it lies, as ", bass side"; nothing where none needs it."""
 

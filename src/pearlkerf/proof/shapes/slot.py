@@ -60,6 +60,11 @@ class SlotShape(SlotLine):
         return tuple((f"{self.feature.name}, {side}", end) for side, end in zip(self.sides, ends, strict=True))
 
     @property
+    def runs_out(self) -> bool:
+        """Where it goes through."""
+        return self.feature.through
+
+    @property
     def for_saws(self) -> SawnSlot:
         """The slot as a blade meets it."""
         return SawnSlot(self)

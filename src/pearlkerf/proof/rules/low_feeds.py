@@ -1,0 +1,124 @@
+"""Rule 5 for feeds through the air: below clearance nothing moves sideways but in a feature, and by the wood."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pearlkerf.proof.blade import in_wood_mm
+from pearlkerf.proof.cuts import NOBODYS
+from pearlkerf.proof.runs import Run, cutter_radius_mm
+from pearlkerf.proof.telling import Alike, in_mm
+from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, RUN_OUT_MM
+from pearlkerf.reading.motions import RAPID, Finding
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def low_feeds_stay_by_their_cuts(run: Run) -> Iterator[Finding]:
+    """Prove that a feed in X or Y below clearance stays where it cuts: in a feature's plan, and by the wood.
+
+    What it cuts is for other rules to hold.  In the air it is held like a rapid, as clamps that no file
+    names may stand there: all of the cutter stays in the plan of a feature, by CUT_MM, and beside the
+    wood it goes no farther than RUN_OUT_MM beyond where it is clear of it.  A blade stays in the strip
+    of a slot, and its lowest point over the wood, or so near that one larger by RUN_OUT_MM all round
+    would still meet wood.
+    """
+    yield from _mills(run)
+    if len(run.blades.motion):
+        yield from _blades(run)
+
+
+def _mills(run: Run) -> Iterator[Finding]:
+    pieces, cuts, radius = run.pieces, run.cuts, cutter_radius_mm(run)
+    low = _low_ways(run, pieces.start, pieces.end, pieces.motion)
+    if len(run.blades.motion):
+        low &= ~np.isin(pieces.motion, run.blades.motion)
+    in_air = low.copy()
+    whole = np.maximum(pieces.start[cuts.piece, 2], pieces.end[cuts.piece, 2])
+    in_air[cuts.piece[whole <= np.maximum(cuts.start[:, 2], cuts.end[:, 2])]] = False
+    air = np.flatnonzero(in_air)
+    lowest = np.minimum(pieces.start[air, 2], pieces.end[air, 2])
+    yield from _told(run, pieces.motion[air], _outside_mm(run, air, radius), lowest)
+    run_out = np.array([shape.runs_out for shape in run.shapes] + [False])  # the last for what is nobody's
+    if run_out.any():
+        in_air[cuts.piece[run_out[cuts.owner]]] = True
+    rows = np.flatnonzero(in_air & low)
+    places, which = _places(pieces.start[rows], pieces.end[rows])
+    motion = pieces.motion[rows[which]]
+    off = run.wood.off_mm(places[:, :2]) - radius[motion] - RUN_OUT_MM
+    far = np.flatnonzero(off > ROUNDING_MM)
+    if len(far):
+        yield run.tell(5, Alike(motion[far], off[far] + RUN_OUT_MM), _runs_out)
+
+
+def _outside_mm(run: Run, rows: Ints, radius: Floats) -> Floats:
+    """Give how far each piece leaves the feature that it leaves least, (k,) mm: first tried is that of the next cut."""
+    pieces, cuts, outside = run.pieces, run.cuts, np.full(len(rows), np.inf)
+
+    def leaves(feature: int, some: Ints) -> Floats:
+        start, end = pieces.start[rows[some], :2], pieces.end[rows[some], :2]
+        far = run.shapes[feature].outside_mm(start, end, radius[pieces.motion[rows[some]]])
+        return np.asarray(far + pieces.slack[rows[some]])
+
+    following = np.append(cuts.owner, NOBODYS)[np.searchsorted(cuts.piece, rows)]
+    for feature in np.unique(following[following != NOBODYS]).tolist():
+        some = np.flatnonzero(following == feature)
+        outside[some] = leaves(feature, some)
+    stray = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
+    for feature in range(len(run.shapes)) if len(stray) else ():
+        outside[stray] = np.minimum(outside[stray], leaves(feature, stray))
+    return outside
+
+
+def _blades(run: Run) -> Iterator[Finding]:
+    blades = run.blades
+    feeds = np.flatnonzero(_low_ways(run, blades.start, blades.end, blades.motion))
+    air = blades.some(feeds[~np.isin(blades.motion[feeds], run.sawn.motion)])
+    span = np.sort(np.column_stack([air.start[:, 1], air.end[:, 1]]), axis=1)
+    outside = np.full(len(air.motion), np.inf)
+    for shape in run.shapes if len(air.motion) else ():
+        if shape.for_saws is not None:
+            outside = np.minimum(outside, shape.for_saws.outside_mm(air, span) + air.slack)
+    yield from _told(run, air.motion, outside, np.minimum(air.start[:, 2], air.end[:, 2]))
+    places, which = _places(blades.start[feeds], blades.end[feeds])
+    beside = np.flatnonzero(run.wood.off_mm(places[:, :2]) > 0)
+    standing = blades.some(feeds[which[beside]]).standing(places[beside])
+    far = np.flatnonzero(np.isnan(in_wood_mm(standing, run.wood, RUN_OUT_MM)[:, 0]))
+    if len(far):
+        yield run.tell(5, Alike(standing.motion[far], np.abs(standing.end[far, 1])), lambda *_: (
+            "feeds a blade past where it is clear of the wood, low, where clamps may stand; lift first"
+        ))  # fmt: skip
+
+
+def _low_ways(run: Run, start: Floats, end: Floats, motion: Ints) -> NDArray[np.bool_]:
+    """Say which pieces are feeds that move in X or Y below clearance."""
+    sideways = (start[:, 0] != end[:, 0]) | (start[:, 1] != end[:, 1])
+    low = np.minimum(start[:, 2], end[:, 2]) < run.machine.motion.clearance_mm - ROUNDING_MM
+    return np.asarray(sideways & low & (run.reading.motions.kind[motion] != RAPID))
+
+
+def _places(start: Floats, end: Floats) -> tuple[Floats, Ints]:
+    """Give the places (m, 3) at which (k, 3) pieces end, and begin where the one before ends elsewhere, and whose."""
+    begun = np.ones(len(start), dtype=bool)
+    begun[1:] = (start[1:] != end[:-1]).any(axis=1)
+    return np.concatenate([end, start[begun]]), np.concatenate([np.arange(len(start)), np.flatnonzero(begun)])
+
+
+def _told(run: Run, motion: Ints, outside: Floats, heights: Floats) -> Iterator[Finding]:
+    bad = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
+    if len(bad):
+        clearance = run.machine.motion.clearance_mm
+        yield run.tell(5, Alike(motion[bad], outside[bad]), _sideways(heights[bad], clearance))
+
+
+def _sideways(heights: Floats, clearance: float) -> Callable[[float, int], str]:
+    return lambda _, index: (
+        f"feeds sideways through the air at Z {heights[index]:.2f}, below the clearance of {clearance:.2f}, where "
+        "nothing is to be cut; lift first"
+    )
+
+
+def _runs_out(off: float, _index: int) -> str:
+    return f"feeds sideways, low, {in_mm(off)} beyond where the cutter is clear of the wood; lift first"
