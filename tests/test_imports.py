@@ -24,7 +24,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "toolpath": LAYOUT | {"operations"},
     "program": LAYOUT | {"operations", "toolpath"},
     "reading": {"errors", "machine", "layout.groups"},
-    "proof": {"errors", "machine", "reading", "setups.model", "layout.features", "layout.lines", "layout.surfaces"},
+    "proof": {"errors", "machine", "reading", "setups.model", "setups.plain", "setups.words", "setups.run_outs"}
+    | {"layout.features", "layout.groups", "layout.lines", "layout.surfaces"},
     "pictures": {"errors", "board", "machine", "layout", "setups", "reading", "proof"},
     "jobs": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},
     "way": LAYOUT | {"jobs", "version"},

@@ -77,7 +77,9 @@ def test_what_is_clear_is_cut_and_told_in_every_head_and_on_the_page(tmp_path: P
     ("edit", "told"),
     [
         ("G1 Z5.5 F100.0\nG1 X-10.0 F200.0\nG0 Z8.0\n", r"line {}: runs the cutter 0\.100 mm into north clamp"),
-        ("G0 Z6.9\nG1 X-30.0 F200.0\nG0 Z8.0\n", ""),
+        ("G0 Z8.0\nG1 X-30.0 F200.0\nG0 Z8.0\n", ""),
+        # over the clamp, but lower than those that the head says may stand there
+        ("G0 Z6.9\nG1 X-30.0 F200.0\nG0 Z8.0\n", r"says \"clamps up to 7.0 mm above the wood"),
         ("G0 X-20.0\nG1 Z3.0 F100.0\nG0 Z8.0\n", r"line {}: runs the cutter .* into north clamp"),
     ],
 )

@@ -1,5 +1,6 @@
 """A small invented board with a dot and a slot, and two programs that cut it, written by hand."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -8,13 +9,13 @@ from oracle import Case
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
-from pearlkerf.setups.lying import NUT_END, Lying
+from pearlkerf.setups.lying import NUT_END, Lying, OnGlueFace
 from pearlkerf.setups.model import Box, Setup
 
 OUTLINE = np.array([[0.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])
 DOT = Hole("face dots", 3, "face dot 3", (10.0, 5.0), 6.0, -1.5, -1.45, -1.55)
 FRET = Slot("frets", 1, "fret 1", (20.0, -20.0), (20.0, 20.0), 0.6, Floor(-1.0), through=True)
-SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (DOT, FRET), Lying(NUT_END))
+SETUP = Setup("face", "ebony", Stock(OUTLINE, 6.0), (DOT, FRET), Lying(NUT_END, rests=OnGlueFace()))
 CUTTERS = (
     Cutter(1, "end mill", 0.6, 2, 4.0, 16000, None, 400, 100, 0.5),
     Cutter(2, "end mill", 3.0, 2, 8.0, 16000, None, 400, 100, 0.8),
@@ -64,15 +65,43 @@ M2
 
 CLAMP = Box("clamp", ((30.0, -10.0), (40.0, -10.0), (40.0, 10.0), (30.0, 10.0)), 3.0)
 AGAIN = "\nG21 G17 G90 G94 G54\nG0 Z5.0"  # what people may have changed at a stop
-HEAD = """\
+LIES = """\
 (playing face up, nut end at the left, bass edge toward the operator)
 (X0 at the nut end of the finished board, Y0 on its centre line, Z0)
 (- on top of the wood at the centre line)
+(zero is set in G54)
 (the glue face lies flat on the bed, clamped so that it cannot move)
-(cutter {cutter}, end mill {diameter} mm, 16000 rpm, feed 400, plunge 100)
-(- mm/min, 0.800 mm a pass)
-(Guards closed, eyes and ears protected.)
 """
+CORNERS = "(corners may be rounded by the controller)\n"
+EDGES = """\
+(cuts run out up to 1.1 mm past the bass edge, to Y -21.1, and up to)
+(- 1.1 mm past the treble edge, to Y 21.1, as deep as Z -1.00, at X)
+(- 19.7 to 20.3)
+(nothing 4.0 mm above the wood has room along its edges)
+"""
+OF_CUTTER = """\
+(cutter {cutter}, end mill {diameter} mm, 16000 rpm, feed 400, plunge 100)
+(- mm/min, 0.800 mm a pass, deepest {deepest} mm below zero)
+"""
+GUARDS = "(Guards closed, eyes and ears protected, no gloves or loose sleeves)\n(- near the cutter.)\n"
+OF_CLAMP = "(clamp stands at X 30.0 to 40.0, Y -10.0 to 10.0, up to 3.0 mm)\n(- above Z0)\n"
+START = "(set the spindle to 16000 rpm, start it, let it run up)"
+STOP = "(switch the spindle off and wait until it stands)"
+CUT_BY = {2: OF_CUTTER.format(cutter=2, diameter="3.000", deepest="1.50"),
+          1: OF_CUTTER.format(cutter=1, diameter="0.600", deepest="1.00")}  # fmt: skip
+
+
+def as_told(of: Case, text: bytes) -> bytes:
+    """A program of a small case, damaged or not, with what it leaves unsaid to people: its head, its stops."""
+    said = text.decode("latin-1")
+    if LIES[:20] in said or of.name == "small, told":
+        return text
+    numbers = [int(each) for each in re.findall(r"\(setup=face cutter=(\d)", said)]
+    clamp = OF_CLAMP if of.setup.holding else ""
+    head = [LIES, clamp, CORNERS, EDGES, *(CUT_BY.get(each, "") for each in dict.fromkeys(numbers))]
+    if of.machine.spindle.control == "hand":
+        said = said.replace(f"M0{AGAIN}", f"{START}\nM0{AGAIN}", 1).replace("M0\nM2", f"{STOP}\nM0\nM2")
+    return ("".join(head) + said).encode("latin-1")
 
 
 def machine(control: str = "program", cutter_change: str = "file") -> Machine:
@@ -113,12 +142,11 @@ def case_automatic() -> Case:
 
 def case_told() -> Case:
     """By hand, on a machine that stops for a change of cutter, with all that people are told."""
-    start, stop = "(set the spindle to 16000 rpm, start it)", "(switch the spindle off and wait until it stands)"
     dot, slot = (
-        text.replace("S16000 M3\nG4 P2.0", f"{start}\nM0{AGAIN}\n({name})").replace("M5", f"{stop}\nM0")
+        text.replace("S16000 M3\nG4 P2.0", f"{START}\nM0{AGAIN}\n({name})").replace("M5", f"{STOP}\nM0")
         for text, name in ((DOT_PROGRAM, "face dot 3"), (SLOT_PROGRAM, "fret 1, bass side first"))
     )
-    head = HEAD.format(cutter=2, diameter="3.000") + HEAD.format(cutter=1, diameter="0.600").partition("move)\n")[2]
+    head = LIES + CORNERS + EDGES + CUT_BY[2] + CUT_BY[1] + GUARDS
     change = "(change to cutter 1, end mill 0.600 mm and zero Z again on the)\n(- same spot)\nM0\n"
     both = head + dot.replace("M2\n", change) + slot
     return Case("small, told", SETUP, machine("hand", "stop"), [("both", both.encode())])

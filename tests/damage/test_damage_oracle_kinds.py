@@ -2,7 +2,7 @@
 
 import pytest
 from oracle import Case
-from small_case import case, case_automatic, case_by_hand, case_held, case_told
+from small_case import GUARDS, START, case, case_automatic, case_by_hand, case_held, case_told
 
 BY_FILE, BY_HAND, HELD_DOWN, AUTOMATIC, TOLD = case(), case_by_hand(), case_held(), case_automatic(), case_told()
 RISE = "G0 Z5.0\n"
@@ -57,13 +57,13 @@ HARM = [
     (TOLD, "(the glue", "(bass edge up, nut end at the left)\n(the glue", "something else of how the board lies"),
     (TOLD, "cutter 1, end mill 0.600 mm, 16000", "cutter 1, end mill 0.800 mm, 16000", "the cutter"),
     (TOLD, "(cutter 2, end mill 3.000 mm, 16000 rpm, feed 400, plunge 100)\n", "", "the cutter"),
-    (TOLD, "(set the spindle to 16000 rpm, start it)\n", "", "not told what for"),
+    (TOLD, "(set the spindle to 16000 rpm, start it, let it run up)\n", "", "not told what for"),
     (TOLD, CHANGE, "", "to change the cutter"),
     (TOLD, "change to cutter 1", "change to cutter 2", "another cutter"),
     (TOLD, " and zero Z again on the)\n(- same spot)", ")", "something else at a stop"),
     (TOLD, "switch the spindle off", "switch the spindle on", "something else at a stop"),
     (TOLD, "set the spindle to 16000", "set the spindle to 6000", "another speed"),
-    (TOLD, "(set the spindle to 16000 rpm, start it)\nM0", "M0\n(set the spindle to 16000 rpm, start it)", "not told"),
+    (TOLD, f"{START}\nM0", f"M0\n{START}", "not told"),
     (TOLD, "G1 X10.0\n", "G1 X10.0\n(switch the spindle off)\n", "where nothing stops"),
     (TOLD, "G1 Z0.5 F300.0\n", "G1 Z0.5 F300.0\nM0\nG21 G17 G90 G94 G54\n", "stands in the wood|not told what for"),
     # 6: scorching
@@ -97,7 +97,7 @@ HARMLESS = [
     (AUTOMATIC, "M5\nM2", "M5\nG49\nM2"),
     (HELD_DOWN, f"{RISE}M5", f"{RISE}G0 X35.0\n{RISE}M5"),
     (TOLD, "(the glue face lies flat on the bed, clamped so that it cannot move)\n", ""),
-    (TOLD, "(Guards closed, eyes and ears protected.)\n", ""),
+    (TOLD, GUARDS, ""),
     (TOLD, "(playing", "(playing face up, nut end at the left, bass edge toward the operator)\n(playing"),
     (TOLD, "(switch the spindle off", "(switch the spindle off and wait until it stands)\n(switch the spindle off"),
     (BY_FILE, "F400.0", "F100.0"),

@@ -14,13 +14,16 @@ from small_board import (  # noqa: E402
     FRET,
     STOPPED,
     bore,
+    by_hand,
     face,
+    headed,
     loops,
     machine,
     pecks,
     program,
     slot,
     stopped,
+    told_from_the_text,
 )
 from test_proof_holding import LONG, bench, box  # noqa: E402
 from test_proof_pointing import GOOD, JOB  # noqa: E402
@@ -33,7 +36,7 @@ from pearlkerf.setups.model import Setup  # noqa: E402
 
 SEEDS = 60
 BORE, SLOT = program(bore()), program(slot(), cutter=1, cuts="frets 1")
-BY_HAND = BORE.replace("S16000 M3\nG4 P2.0", "(set the spindle to 16000 rpm)\nM0").replace("M5\n", "M0\n")
+BY_HAND = by_hand(BORE)
 CLAMP = box((12.9, 20), (0, 10), -1.6, "clamp at the bass side")
 
 
@@ -44,7 +47,7 @@ def with_saw() -> Machine:
 
 
 def cases() -> dict[str, tuple[str, Setup, Machine]]:
-    """Whole programs, each with what it is held against."""
+    """Whole programs, but for their heads, each with what it is held against."""
     inches = machine(unit="in", decimals=4)
     return {
         "bore": (BORE, face(DOT), machine()),
@@ -69,8 +72,11 @@ def told(name: str, completeness: Completeness = "whole setups") -> list[str]:
         made = damage(text.encode("ascii"), f"{name} {seed}") if seed >= 0 else ("whole", text.encode("ascii"))
         if made is None:
             continue
+        behind, head = headed(made[1].decode("latin-1"), setup, on)
+        programs = [ProgramText("p.nc", behind.encode("latin-1"))]
         try:
-            findings = prove([ProgramText("p.nc", made[1])], [setup], on, completeness=completeness).findings
+            found = prove(programs, [setup], on, completeness=completeness).findings
+            findings = [told_from_the_text(each, head) for each in found]
         except SetupUnknown as unknown:
             lines.append(f"{name} {seed}: {unknown}")
             continue

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pearlkerf.program.comments import comment_lines, harmless
+from pearlkerf.program.comments import comment_lines
 from pearlkerf.program.numbers import Numbers
+from pearlkerf.setups.plain import harmless
 
 MM, INCH = Numbers("mm", 3), Numbers("in", 4)
 

@@ -14,12 +14,13 @@ from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.holding import Holding
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.program.comments import comment_lines, of_people
+from pearlkerf.program.comments import comment_lines
 from pearlkerf.reading.header import read_headers, read_scrap_claim
 from pearlkerf.reading.messages import named_at_stops, named_in_head, sides_in_head, turns_in_head
 from pearlkerf.reading.motions import Reading
 from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.model import Box, Clampings
+from pearlkerf.setups.plain import of_people
 from pearlkerf.setups.set_up import set_up
 from pearlkerf.setups.words import sentences, told
 

@@ -4,17 +4,32 @@ Nothing here comes from the makers: heights and paths are worked out again, in p
 """
 
 import math
+import re
+from dataclasses import replace
 
 import numpy as np
 
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
+from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.machine.words import (
+    CLAMP_HEIGHTS_MM,
+    SPINDLE_STANDS,
+    ZERO_IN,
+    before_start,
+    of_saw,
+    room_for_blade,
+    under_arbor,
+)
+from pearlkerf.program.comments import comment_lines
+from pearlkerf.program.header import Place, header_sentences
 from pearlkerf.proof.prove import Assumed, prove
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.setups.lying import NUT_END, Lying
 from pearlkerf.setups.model import Placement, Setup
+from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, TraverseHeight, TraversePlane
 
 RADIUS = 254.0
 HALF_WIDTH = 20.0
@@ -54,7 +69,7 @@ CUTTERS = (
 
 def machine(control="program", travel=(100.0, 60.0, 30.0), **dialect):
     """A machine with a clearance of 5 mm."""
-    dialect.setdefault("line_limit", 80)
+    dialect.setdefault("line_limit", 160)
     return Machine(
         "bench", "A bench router", Travel(*travel), Spindle(8000, 24000, control, 2.0),
         Motion((2000, 2000, 800), (1500, 1500, 300), (200, 200, 100), 5.0), Dialect(**dialect), CUTTERS,
@@ -71,9 +86,61 @@ def number(value):
 
 
 def program(body, cutter=2, cuts="face dots 1", setup="face"):
-    """A whole program round some lines that cut."""
+    """A program round some lines that cut, but for what its head tells people: ``headed`` puts that before it."""
     head = [f"(setup={setup} cutter={cutter} cuts={cuts})", "G21", "G17 G90 G94 G54", "G0 Z5.0", "S16000 M3", "G4 P2.0"]
     return "\n".join([*head, *body, "G0 Z5.0", "M5", "M2"]) + "\n"
+
+
+SET = "(set the spindle to 16000 rpm, start it, let it run up)\n"
+OFF = f"({SPINDLE_STANDS})\n"
+AT_THE_BLADE = "(what is said before this blade starts)"
+
+
+def by_hand(text):
+    """The same for a spindle that people set, start and switch off at stops."""
+    return text.replace("S16000 M3\nG4 P2.0\n", f"{SET}M0\n{AGAIN}").replace("M5\n", f"{OFF}M0\n")
+
+
+def head_of(text, setup, on):
+    """What a head tells people of a setup and of the cutters that a text claims, as the writer writes it; lines."""
+    if not on.dialect.comments:
+        return []
+    moves = (TraversePlane(0.0, 0.0), TraverseHeight(5.0), TraverseHeight(-5.0))
+    depth = (Cut("", "", 0, moves),)
+    speed = next(map(float, re.findall(r"set the spindle to (\d+)\b", text)), 16000.0)
+    numbers = dict.fromkeys(map(int, re.findall(r"^\(setup=\S+ cutter=(\d+)", text, re.MULTILINE)))
+    cutters = [each for each in map(on.cutter, numbers) if each is not None]
+    paths = [CutterPath(each, CuttingFigures(speed, 400, 100, 0.8, ()), depth, of_blade(each)) for each in cutters]
+    if not paths:
+        return []
+    sentences = header_sentences(Place("small", "test", "1.nc"), Toolpath(setup, on, tuple(paths)), tuple(paths))
+    return [line for sentence in (*sentences, *of_edges(setup)) for line in comment_lines(sentence, 70)]
+
+
+def of_edges(setup):
+    """The sentences on cuts that run out and on clamps, with figures that are always careful enough."""
+    near, far = (side.replace("side", "edge") for side in (setup.low_side, setup.high_side))
+    past = f"up to 99.0 mm past the {near}, to Y -99.0, and up to 99.0 mm past the {far}, to Y 99.0"
+    yield f"cuts run out {past}, as deep as Z -99.00, at X -99.0 to 999.0"
+    yield "nothing 1.0 mm above the wood has room along its edges"
+
+
+def of_blade(cutter):
+    """The sentences on a saw, with figures that are always careful enough."""
+    room = room_for_blade(99.0, dict.fromkeys(CLAMP_HEIGHTS_MM, 99.0))
+    return (*of_saw(cutter), room, under_arbor(0.0)) if cutter.kind == "saw" else ()
+
+
+def headed(text, setup=None, on=None):
+    """A text behind the head of its setup, by its claim, and how many lines that is; a text that has none stays."""
+    on = on or machine()
+    setups = setup if isinstance(setup, list) else [setup or face()]
+    named = re.search(r"^\(setup=([\w-]+) ", text, re.MULTILINE)
+    mine = next((each for each in setups if named and each.name == named[1]), None)
+    lines = [] if mine is None or ZERO_IN in text else head_of(text, mine, on)
+    for blade in (each for each in on.cutters if each.kind == "saw" and f" cutter={each.number} " in text):
+        text = text.replace(AT_THE_BLADE, f"({before_start(blade)})")
+    return "".join(f"{line}\n" for line in lines) + text, len(lines)
 
 
 def bore(centre=(10.0, 5.0), orbit=1.5, floor=-1.5, turns=2, final=3, feed="F300.0"):
@@ -146,10 +213,19 @@ def pecks(centre=(45.0, -8.0), bottom=-2.4, peck=0.8, dwell=0.1):
 
 
 def verdict(*texts, setup=None, on=None, completeness="named cuts", assumed=Assumed()):  # noqa: B008
-    """Prove some programs of the small board."""
-    programs = [ProgramText(f"{place}.nc", text.encode("ascii")) for place, text in enumerate(texts, 1)]
+    """Prove some programs of the small board, each behind its head; findings name the lines of the texts as given."""
     setups = setup if isinstance(setup, list) else [setup or face()]
-    return prove(programs, setups, on or machine(), assumed, completeness)
+    behind = [headed(text, setups, on) for text in texts]
+    programs = [ProgramText(f"{n}.nc", text.encode("ascii")) for n, (text, _) in enumerate(behind, 1)]
+    given = prove(programs, setups, on or machine(), assumed, completeness)
+    heads = {f"{n}.nc": count for n, (_, count) in enumerate(behind, 1)}
+    return replace(given, findings=tuple(told_from_the_text(each, heads.get(each.file, 0)) for each in given.findings))
+
+
+def told_from_the_text(finding, head):
+    """A finding with the lines of the text as it was before its head came before it."""
+    message = re.sub(r"\bline (\d+)", lambda found: f"line {int(found[1]) - head}", finding.message)
+    return replace(finding, message=message, line=finding.line and finding.line - head)
 
 
 def rules(*texts, **how) -> set[int]:

@@ -5,19 +5,20 @@ import inspect
 from dataclasses import replace
 
 import pytest
-from small_board import AGAIN, bore, broken, damaged, machine, program, verdict
+from small_board import bore, broken, by_hand, damaged, face, headed, machine, program, verdict
 
 from pearlkerf.proof import prove
+from pearlkerf.reading.motions import ProgramText
 
 GOOD = program(bore())
-BY_HAND = GOOD.replace("S16000 M3\nG4 P2.0", f"(set the spindle to 16000 rpm)\nM0\n{AGAIN[:-1]}").replace(
-    "M5\n", "M0\n"
-)
+BY_HAND = by_hand(GOOD)
 # rule, the function that holds it, a program that it alone catches
 ALONE = [
     (1, "hold_dialect", damaged(GOOD, "G0 X10.000 Y5.000", "G0 X10 Y5.000")),
     (1, "identify", GOOD.replace("dots 1)", "dots 1)\n(setup=edge cutter=2 cuts=face dots 1)")),
-    (1, "people_are_told_right", "(cutter 2, end mill 3.200 mm)\n" + GOOD),
+    (1, "the_head_is_whole", "(put the nut end at the right)\n" + GOOD),
+    (1, "stops_say_what_to_do", GOOD.replace("M5\n", "M5\n(look)\nM0\n")),
+    (1, "nothing_else_is_said", damaged(GOOD, "G0 X10", "(take the clamps off)\nG0 X10")),
     (2, "hold_grammar", damaged(GOOD, "G17 G90 G94 G54", "G17 G90")),
     (3, "spindle_and_feeds", damaged(GOOD, "F300.0", "F900.0")),
     (3, "nothing_scorches", damaged(GOOD, "G1 Z0.5\n", "G4 P1.0\nG1 Z0.5\n")),
@@ -34,7 +35,7 @@ ALONE = [
 ]
 # rules whose lone programs stand beside their other tests
 ELSEWHERE = {"arcs_agree", "world_is_kept", "sawing_is_right", "saw_clears_holding", "one_zero_serves_all"} | {
-    "nothing_turns", "tip_stays_above", "tip_comes_down_slowly", "places_are_shown"} | {
+    "people_are_told_right", "nothing_turns", "tip_stays_above", "tip_comes_down_slowly", "places_are_shown"} | {
     "nothing_touches_holding", "only_cutters_meet_wood"}  # fmt: skip
 
 
@@ -58,10 +59,11 @@ def test_only_this_rule_catches_its_program(rule, name, text, monkeypatch):
 
 
 def test_a_wrong_word_at_a_stop_is_caught_by_nothing_else(monkeypatch):
-    wrong = "(cutter 2, end mill 3.000 mm, 16000 rpm)\n" + BY_HAND.replace("to 16000 rpm", "to 18000 rpm")
-    assert broken(verdict(wrong, on=machine("hand"))) == {3}
+    head, _ = headed(BY_HAND, on=machine("hand"))
+    wrong = ProgramText("1.nc", head.replace("to 16000 rpm", "to 18000 rpm").encode("ascii"))
+    assert broken(prove.prove([wrong], [face()], machine("hand"))) == {3}
     without(monkeypatch, "people_are_told_right")
-    assert verdict(wrong, on=machine("hand")).proved
+    assert prove.prove([wrong], [face()], machine("hand")).proved
 
 
 def test_no_rule_is_left_out():

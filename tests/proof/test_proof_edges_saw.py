@@ -7,15 +7,13 @@ from small_board import CUTTERS, DOT, DRILLED, FRET, broken, face, machine, peck
 from test_proof_saw import LIFTS, SAW, a_pass, rules, sawn
 
 from pearlkerf.layout.surfaces import Crown, Floor
-from pearlkerf.proof.prove import prove
-from pearlkerf.reading.motions import ProgramText
 
 
 def told(text: str, setup) -> str:
     """All that the proof says of a program for the saw."""
     on = machine(travel=(100.0, 80.0, 30.0))
     on = replace(on, cutters=(*CUTTERS, SAW))
-    findings = prove([ProgramText("1.nc", text.encode("ascii"))], [setup], on, completeness="whole setups").findings
+    findings = verdict(text, setup=setup, on=on, completeness="whole setups").findings
     return "\n".join(map(str, findings))
 
 

@@ -85,12 +85,12 @@ DAMAGES = {
     "no way up at first": (r"M5\nG0 Z8\.0\n", "M5\n", {1, 4, 5, 6}, "does not first go straight up"),
     "no units": (r"G21\n", "", {2}, "moves before all modes are stated"),
     "no height": (r"\(setup=face cutter=2 height=1\.0000\)\n", "", {1, 7}, "does not state how high its tip stops"),
-    "a height that is none": (r"height=1\.0000", "height=0.1000", {6, 7}, "states a height of 0.10 mm"),
+    "a height that is none": (r"height=1\.0000", "height=0.1000", {1, 6, 7}, "states a height of 0.10 mm"),
     "two heights": (r"(\(setup=face cutter=2 height=)1\.0000\)", r"\g<0>\n\g<1>0.5)", {1}, "states a height of 0.5 mm"),
     "cuts among the points": (r"points=frets", "cuts=frets", {1}, "calls it a program that cuts, but line"),
     "a claim that the board has not": (r"points=frets 1-20", "points=frets 1-21", {7}, "frets 21"),
     "another cutter": (r"cutter 2, end mill 3\.000", "cutter 2, end mill 2.000", {1}, "end mill, 2.000 mm"),
-    "a speed in the head": (r"does not turn", "12000 rpm", {3}, "tells people to set the spindle"),
+    "a speed in the head": (r"does not turn", "12000 rpm", {1, 3}, "tells people to set the spindle"),
     "no end": (r"M2\n$", "", {9}, "has no end"),
     "an end in the wood's reach": (r"G0 Z8\.0\nM5\nM2", "M5\nM2", {9}, "ends with the cutter at Z 1.00"),
 }  # fmt: skip
@@ -106,7 +106,7 @@ def test_damage_is_found(name: str) -> None:
 
 @pytest.mark.parametrize(
     ("rule", "name"),
-    [("nothing_turns", "a speed in the head"), ("tip_stays_above", "a lowered tip"),
+    [("tip_stays_above", "a lowered tip"),
      ("places_are_shown", "a skipped dot"), ("places_are_shown", "a skipped end of a slot"),
      ("tip_comes_down_slowly", "a tip that comes down fast"),
      ("tip_comes_down_slowly", "a tip that comes down at rapid"),
@@ -129,11 +129,10 @@ def test_a_program_alone_shows_what_it_says() -> None:
 
 
 def test_the_job_knows_the_height_that_it_asked_for() -> None:
-    lowered = GOOD.replace("height=1.0000", "height=0.5000").replace("G1 Z1.0", "G1 Z0.5")
+    lowered = GOOD.replace("height=1.0000", "height=0.5000").replace("G1 Z1.0", "G1 Z0.5").replace("1.00 mm", "0.50 mm")
     assert verdict(lowered).findings == ()
-    (finding,) = {each.message: each for each in prove_programs(JOB, TEXTS | {FILE: lowered.encode()}).findings
-                  if each.rule == 1}.values()  # fmt: skip
-    assert "states a height of 0.5 mm above the wood, but it is to be 1 mm" in finding.message
+    said = [each.message for each in prove_programs(JOB, TEXTS | {FILE: lowered.encode()}).findings if each.rule == 1]
+    assert any("states a height of 0.5 mm above the wood, but it is to be 1 mm" in message for message in said)
 
 
 def test_a_cutting_program_is_no_pointing_run_nor_the_other_way_round() -> None:
@@ -174,7 +173,7 @@ def test_by_hand_nobody_is_told_to_start_the_spindle() -> None:
     assert verdict(text, job).findings == ()
     told = text.replace("(leave the spindle off, nothing is cut)", "(set the spindle to 12000 rpm)")
     assert told != text
-    assert {finding.rule for finding in verdict(told, job).findings} == {3}
+    assert {finding.rule for finding in verdict(told, job).findings} == {1, 3}
 
 
 def test_without_comments_the_caller_says_what_it_is() -> None:

@@ -1,6 +1,6 @@
 """A rule asks, a shape answers: no rule knows the kinds of features, no shape knows the rules.
 
-tolerances, counting, telling, lines <- dialect, grammar, wood, pieces, cover, cuts <- blade, sweep <- shapes/
+tolerances, counting, telling, lines <- dialect, grammar, spoken, wood, pieces, cover, cuts <- blade, sweep <- shapes/
 <- owners, sawn <- runs <- heights, identity <- rules/ <- prove <- measures
 """
 
@@ -14,7 +14,7 @@ PROOF = Path(__file__).parents[2] / "src" / "pearlkerf" / "proof"
 # each storey imports from those before it, and from its own
 STOREYS = (
     {"tolerances", "counting", "telling", "verdict", "lines"},
-    {"wood", "pieces", "cover", "cuts", "dialect", "grammar"},
+    {"wood", "pieces", "cover", "cuts", "dialect", "grammar", "spoken"},
     {"blade", "sweep"}, {"shapes"}, {"owners", "sawn"}, {"runs"}, {"heights", "identity"}, {"rules"},
     {"prove"}, {"measures"},
 )  # fmt: skip

@@ -1,10 +1,10 @@
 """Rules 2, 3, 4 and 9, how a program runs: good ones that keep them, and damaged ones that each must catch."""
 
 import pytest
-from small_board import AGAIN, bore, broken, damaged, face, machine, pecks, program, rules, slot, verdict
+from small_board import bore, broken, by_hand, damaged, face, machine, pecks, program, rules, slot, verdict
 
 GOOD = program(bore())
-BY_HAND = GOOD.replace("S16000 M3\nG4 P2.0\n", f"M0\n{AGAIN}").replace("M5\n", "M0\n")
+BY_HAND = by_hand(GOOD)
 
 
 def test_the_programs_that_are_damaged_below_are_good():

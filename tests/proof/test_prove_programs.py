@@ -6,6 +6,8 @@ import pytest
 from small_board import (
     AGAIN,
     DRILLED,
+    OFF,
+    SET,
     bore,
     broken,
     damaged,
@@ -44,8 +46,14 @@ def test_a_verdict_carries_figures_of_every_program():
 
 
 def test_the_command_line_completes_a_program_without_a_header():
-    assert rules(HEADLESS, assumed=Assumed("face", (2,), claims=(("face dots", 1),))) == set()
-    assert rules(HEADLESS, assumed=Assumed("face", (2,), claims=(("face dots", 1), ("face dots", 3)))) == {7}
+    assert (
+        rules(HEADLESS, on=machine(comments=False), assumed=Assumed("face", (2,), claims=(("face dots", 1),))) == set()
+    )
+    more = Assumed("face", (2,), claims=(("face dots", 1), ("face dots", 3)))
+    known = Assumed("face", (2,), claims=(("face dots", 1),))
+    assert rules(HEADLESS, on=machine(comments=False), assumed=known) == set()
+    more = Assumed("face", (2,), claims=(("face dots", 1), ("face dots", 3)))
+    assert rules(HEADLESS, on=machine(comments=False), assumed=more) == {7}
 
 
 @pytest.mark.parametrize(
@@ -100,8 +108,9 @@ def test_an_empty_file_is_a_program_of_nobody():
         verdict("")
 
 
+CHANGE = "(change to cutter 3, brad point 2.000 mm and zero Z again on the same spot)"
 SECTIONS = {
-    "stop": ["G0 Z5.0", "M5", "M0", "(setup=face cutter=3 cuts=face dots 3)", *AGAIN.splitlines(), "S16000 M3",
+    "stop": ["G0 Z5.0", "M5", CHANGE, "M0", "(setup=face cutter=3 cuts=face dots 3)", *AGAIN.splitlines(), "S16000 M3",
              "G4 P2.0"],
     "automatic": ["G0 Z5.0", "M5", "(setup=face cutter=3 cuts=face dots 3)", "T3 M6", "G0 G43 H3 Z5.0", "S16000 M3",
                   "G4 P2.0"],
@@ -122,9 +131,10 @@ def test_a_program_with_two_cutters_is_proved(change):
 @pytest.mark.parametrize(
     ("change", "old", "new", "place", "rule"),
     [
-        ("stop", "M5\nM0\n", "M0\n", 0, 9),
-        ("stop", "M5\nM0\n(", "(", 0, 9),
-        ("stop", "M0\n(", "(", 0, 9),
+        ("stop", "M5\n", "", 0, 9),
+        ("stop", f"M5\n{CHANGE}\nM0\n(", "(", 0, 9),
+        ("stop", f"{CHANGE}\nM0\n(", "(", 0, 9),
+        ("stop", CHANGE, "(the next one)", 0, 1),
         ("stop", "G0 Z5.0\nS16000", "S16000", -1, 4),
         ("stop", "G4 P2.0\n", "", -1, 3),
         ("stop", "cutter=3", "cutter=1", 0, 7),
@@ -141,15 +151,17 @@ def test_a_change_of_cutters_is_held(change, old, new, place, rule):
 
 @pytest.mark.parametrize("change", SECTIONS)
 def test_a_change_of_cutters_under_a_hand_set_spindle_needs_its_stop(change):
-    text = two_cutters(change).replace("M5\nM0", "M0").replace("M5", "M0")
+    off = {"stop": f"{OFF}M0\n{CHANGE}", "automatic": f"{OFF}M0"}[change]
+    text = two_cutters(change).replace(f"M5\n{CHANGE}", off).replace("M5", f"{OFF}M0")
+    text = text if change == "stop" else text.replace(off + "\n(setup", f"{OFF}M0\n(setup")
     for number in (2, 3):  # each start becomes a stop, after which all is said again
         rise = AGAIN if change == "stop" else f"G40\n{AGAIN}".replace("G0 Z", f"G0 G43 H{number} Z")
-        text = text.replace("S16000 M3\nG4 P2.0\n", f"M0\n{rise}", 1)
+        text = text.replace("S16000 M3\nG4 P2.0\n", f"{SET}M0\n{rise}", 1)
     by_hand = text.replace("T3 M6", f"G40\n{AGAIN[:-8]}T3 M6")
     on = machine("hand", cutter_change=change)
     assert rules(by_hand, on=on) == set()
-    lost = damaged(by_hand, "G0 Z5.0\nG0 Z5.0\nM0\n", "G0 Z5.0\nG0 Z5.0\n", 0)
-    assert rules(lost, on=on) >= {9}
+    lost = damaged(by_hand, f"{OFF}M0\n", "", 0)
+    assert rules(lost, on=on) >= ({1} if change == "stop" else {9})  # the next stop says to change the cutter
 
 
 def test_findings_of_a_kind_are_told_once_with_their_number():

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from pearlkerf.jobs.model import Job
-from pearlkerf.jobs.pieces import Wish, pieces_of
+from pearlkerf.jobs.pieces import CALLED, Wish, pieces_of
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.names import in_ranges
 from pearlkerf.machine.model import Machine
@@ -18,7 +18,8 @@ from pearlkerf.proof.prove import prove
 from pearlkerf.proof.verdict import Claimed, Verdict
 from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
 from pearlkerf.reading.second_opinion import second_opinion
-from pearlkerf.setups.carrier import carrier_setups, most_steps
+from pearlkerf.setups.carrier import carrier_setups, carrier_title, most_steps
+from pearlkerf.setups.coupons import piece_title
 from pearlkerf.setups.holding import with_holding
 from pearlkerf.setups.lying import OPTION, Mark
 from pearlkerf.setups.model import Clampings
@@ -37,15 +38,16 @@ def prove_programs(job: Job, texts: Mapping[str, bytes]) -> Verdict:
     Each is to be for the setup, and with the cutters, that the job means it for.
     """
     programs = [ProgramText(file, text) for file, text in texts.items()]
-    meant = {file: _meant(toolpath, paths) for file, (toolpath, paths) in parts_of(job.toolpaths).items()}
+    titles = (job.title,)
+    meant = {file: _meant(*part, titles) for file, part in parts_of(job.toolpaths).items()}
     setups = [toolpath.setup for toolpath in job.toolpaths]
     return prove(programs, setups, job.machine, meant, completeness="whole setups")
 
 
-def _meant(toolpath: Toolpath, paths: Sequence[CutterPath]) -> Assumed:
+def _meant(toolpath: Toolpath, paths: Sequence[CutterPath], titles: tuple[str, ...]) -> Assumed:
     height = paths[0].tip_above_mm if toolpath.setup.purpose == "point" else None
     cutters, claims = tuple(path.cutter.number for path in paths), _keys(cut for path in paths for cut in path.cuts)
-    return Assumed(toolpath.setup.name, cutters, toolpath.setup.purpose, height, claims)
+    return Assumed(toolpath.setup.name, cutters, toolpath.setup.purpose, height, claims, titles)
 
 
 def _keys(features: Iterable[Cut | Feature]) -> tuple[tuple[str, int], ...]:
@@ -89,7 +91,9 @@ def prove_any(programs: Sequence[ProgramText], clampings: Clampings, machine: Ma
     SetupUnknown where nobody says what a program is for, Refusal where that cannot be planned.
     """
     claims = () if machine.dialect.comments else _all_of(said, clampings, machine)
-    return prove(programs, clampings.setups, machine, replace(said, claims=claims))
+    title = clampings.layout.board.title
+    titles = (title, carrier_title(title), *(piece_title(title, what) for what in CALLED.values()))
+    return prove(programs, clampings.setups, machine, replace(said, claims=claims, titles=titles))
 
 
 def _all_of(said: Assumed, clampings: Clampings, machine: Machine) -> tuple[tuple[str, int], ...]:

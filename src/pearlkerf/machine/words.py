@@ -3,8 +3,10 @@
 All of them are made here; programs say them, and the proof looks for them in what it reads.
 """
 
+from collections.abc import Mapping
 from typing import Final
 
+from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Dialect
 
 # which way a saw's teeth or its feed run, in the head and at the blade
@@ -27,6 +29,9 @@ POINTING: Final = (
     "if one place is wrong, cut nothing with these programs",
 )
 
+# heights of clamps that people are told a distance for, mm above the wood
+CLAMP_HEIGHTS_MM: Final = (0, 5, 10, 20)
+
 # ---- at stops
 SPINDLE_STANDS: Final = "switch the spindle off and wait until it stands"
 STAYS_OFF: Final = "leave the spindle off, nothing is cut"
@@ -41,6 +46,15 @@ def named(cutter: Cutter) -> str:
 def with_kerf(cutter: Cutter) -> str:
     """Name a cutter with the kerf of a saw: "cutter 1, saw 63.000 mm, kerf 0.580 mm"."""
     return named(cutter) + ("" if cutter.kerf_mm is None else f", kerf {cutter.kerf_mm:.3f} mm")
+
+
+def turns(cutter: Cutter, figures: CuttingFigures, deepest_mm: float) -> str:
+    """Say of a cutter that cuts how it turns and feeds, and how deep its tip comes."""
+    return (
+        f"{with_kerf(cutter)}, {figures.speed_rpm:.0f} rpm, feed {figures.feed_mm_min:.0f}, plunge "
+        f"{figures.plunge_feed_mm_min:.0f} mm/min, {figures.bite_mm:.3f} mm a pass, deepest {deepest_mm:.2f} mm "
+        "below zero"
+    )
 
 
 def does_not_turn(cutter: Cutter, tip_above_mm: float) -> str:
@@ -83,6 +97,20 @@ def of_saw(cutter: Cutter) -> tuple[str, str]:
         f"{cutter.sawing} sawing, the lowest teeth run {_OF_OPERATOR[cutter.lowest_teeth or 'toward']}, "
         f"every cut feeds {_OF_OPERATOR[fed]}, never faster than {limit:.0f} rpm",
     )
+
+
+def room_for_blade(beyond_mm: float, clamps_mm: Mapping[int, float]) -> str:
+    """Say in the head how far a blade runs out, and how far clamps stay off the edge by their height above the wood."""
+    higher = ", ".join(f"{far:.1f} mm where {height} mm higher" for height, far in clamps_mm.items() if height)
+    return (
+        f"the middle of the blade runs up to {beyond_mm:.1f} mm past each edge, clamps stay off the edge by "
+        f"{clamps_mm[0]:.1f} mm where no higher than the wood, {higher}"
+    )
+
+
+def under_arbor(above_mm: float) -> str:
+    """Say in the head how high what stands under a saw's arbor may be."""
+    return f"nothing under the arbor stands higher than {above_mm:.1f} mm above the wood"
 
 
 def of_path_control(dialect: Dialect) -> tuple[str, ...]:

@@ -23,7 +23,7 @@ from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.blades import half_chord_mm
 from pearlkerf.machine.model import Cutter
-from pearlkerf.machine.words import of_saw
+from pearlkerf.machine.words import CLAMP_HEIGHTS_MM, of_saw, room_for_blade, under_arbor
 from pearlkerf.operations.tolerances import (
     FLANGE_ABOVE_MM,
     ROUNDING_MM,
@@ -36,8 +36,6 @@ from pearlkerf.operations.tolerances import (
 from pearlkerf.setups.model import Setup
 
 Floats = NDArray[np.float64]
-# heights of clamps that people are told a distance for, mm above the wood
-CLAMP_HEIGHTS_MM = (5, 10, 20)
 SLOPE_STEP_MM = 1e-3
 
 
@@ -185,13 +183,7 @@ def saw_notes(slots: Sequence[Slot], setup: Setup, cutter: Cutter) -> tuple[str,
         max(slot.axes.ends_mm[0] - low, high - slot.axes.ends_mm[1])
         for slot, (low, high) in zip(slots, spans, strict=True)
     )
-    clamps = [(height, max(clamps_mm(slot, setup.stock, cutter, height) for slot in slots))
-              for height in (0, *CLAMP_HEIGHTS_MM)]  # fmt: skip
-    told = ", ".join(f"{far:.1f} mm where {height} mm higher" for height, far in clamps[1:])
+    clamps = {height: max(clamps_mm(slot, setup.stock, cutter, height) for slot in slots)
+              for height in CLAMP_HEIGHTS_MM}  # fmt: skip
     under = min(flange_above_mm(slot, setup.stock, cutter) for slot in slots)
-    return (
-        *of_saw(cutter),
-        f"the middle of the blade runs up to {beyond:.1f} mm past each edge, clamps stay off the edge by "
-        f"{clamps[0][1]:.1f} mm where no higher than the wood, {told}",
-        f"nothing under the arbor stands higher than {under:.1f} mm above the wood",
-    )
+    return *of_saw(cutter), room_for_blade(beyond, clamps), under_arbor(under)

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pearlkerf.machine.words import SAFETY, does_not_turn, of_path_control, with_kerf
-from pearlkerf.program.comments import of_people
+from pearlkerf.machine.words import SAFETY, does_not_turn, of_path_control, turns
+from pearlkerf.setups.plain import of_people
 from pearlkerf.setups.words import told
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 from pearlkerf.toolpath.run_outs import run_out_told
@@ -40,11 +40,7 @@ def header_sentences(place: Place, toolpath: Toolpath, paths: tuple[CutterPath, 
 
 
 def _cutter_sentence(path: CutterPath) -> str:
-    cutter, figures = path.cutter, path.figures
+    cutter = path.cutter
     if path.tip_above_mm is not None:
         return does_not_turn(cutter, path.tip_above_mm)
-    return (
-        f"{with_kerf(cutter)}, {figures.speed_rpm:.0f} rpm, "
-        f"feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} mm/min, "
-        f"{figures.bite_mm:.3f} mm a pass, deepest {path.deepest_mm:.2f} mm below zero"
-    )
+    return turns(cutter, path.figures, path.deepest_mm)

@@ -18,7 +18,8 @@ class Assumed:
     """What the command line says of the programs: their setup, the cutters that they use, what they are for.
 
     ``purpose`` is "cut" or "point", "" where nothing is said; ``tip_above_mm`` how high a pointing
-    run's tip stops above the wood; ``claims`` what is demanded of a program that claims nothing itself.
+    run's tip stops above the wood; ``claims`` what is demanded of a program that claims nothing itself;
+    ``titles`` all that people may call it, as they wrote it.
     """
 
     setup: str | None = None
@@ -26,6 +27,7 @@ class Assumed:
     purpose: str = ""
     tip_above_mm: float | None = None
     claims: tuple[Claim, ...] = ()
+    titles: tuple[str, ...] = ()
 
 
 class SetupUnknown(Exception):
@@ -49,6 +51,7 @@ class Identity:
     claims: tuple[Claim, ...]
     findings: tuple[Finding, ...]
     tip_above_mm: float | None = None
+    titles: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +89,7 @@ def identify(
     sections = _sections(starts, len(reading.motions.kind), file, machine, findings)
     findings += _claimed_too_late(headers, reading, file)
     claims = sorted({claim for header in headers for claim in header.cuts}) if headers else assumed.claims
-    return Identity(setup, sections, tuple(claims), tuple(findings), tip_above)
+    return Identity(setup, sections, tuple(claims), tuple(findings), tip_above, assumed.titles)
 
 
 def _purpose(headers: Sequence[Header], file: str, assumed: Assumed, findings: list[Finding]) -> str:

@@ -13,6 +13,7 @@ from pearlkerf.proof.counting import spread_points
 from pearlkerf.proof.identity import Assumed, identify
 from pearlkerf.proof.prove import prepare
 from pearlkerf.proof.runs import Run
+from pearlkerf.proof.spoken import NOTHING_SAID
 from pearlkerf.proof.tolerances import CUT_MM, SIZE_MM
 from pearlkerf.proof.verdict import Proved
 from pearlkerf.setups.model import Setup
@@ -58,7 +59,7 @@ def measure(programs: Sequence[Proved], setup: Setup, machine: Machine) -> tuple
         if each.setup == setup.name and each.reading is not None:
             assumed = Assumed(setup.name, each.cutters)
             identity = identify(each.reading, each.program.file, [setup], machine, assumed)
-            runs.append(prepare(each.reading, each.program.file, identity, setup, machine))
+            runs.append(prepare(each.reading, each.program.file, identity, machine, NOTHING_SAID))
     return tuple(_measures(runs))
 
 

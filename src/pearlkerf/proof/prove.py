@@ -18,6 +18,7 @@ from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.claims import claimed, claims_of, what_is_cut_is_claimed
 from pearlkerf.proof.rules.complete import features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely
+from pearlkerf.proof.rules.heads import the_head_is_whole
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
 from pearlkerf.proof.rules.low_feeds import low_feeds_stay_by_their_cuts
@@ -31,15 +32,18 @@ from pearlkerf.proof.rules.pointing import (
 )
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.reach import only_cutters_meet_wood
+from pearlkerf.proof.rules.remarks import nothing_else_is_said
 from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.scorching import nothing_scorches
 from pearlkerf.proof.rules.spindle import spindle_and_feeds
+from pearlkerf.proof.rules.stops import stops_say_what_to_do
 from pearlkerf.proof.rules.travel import motion_fits_travel, one_zero_serves_all
 from pearlkerf.proof.rules.world import world_is_kept
 from pearlkerf.proof.runs import Run, Section, per_motion
 from pearlkerf.proof.sawn import find_sawn
 from pearlkerf.proof.shapes.lay import lay_features
+from pearlkerf.proof.spoken import Speech, speech_of
 from pearlkerf.proof.tolerances import CUT_MM
 from pearlkerf.proof.verdict import Claimed, Proved, Verdict
 from pearlkerf.proof.wood import Wood
@@ -118,7 +122,7 @@ def _taken(
         return proved, findings, None
     if isinstance(careful, Finding):  # it goes on from where it stood before a stop
         return proved, [*findings, careful], None
-    return proved, findings, prepare(careful, program.file, identity, identity.setup, machine)
+    return proved, findings, prepare(careful, program.file, identity, machine, speech_of(lines))
 
 
 def _readings(program: ProgramText, machine: Machine, plainly: bool) -> tuple[Reading, Reading | Finding]:
@@ -137,9 +141,10 @@ def _readings(program: ProgramText, machine: Machine, plainly: bool) -> tuple[Re
     return reading, careful or refused
 
 
-def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machine: Machine) -> Run:
-    """Make a program ready for the rules: pieces, wood, features, cuts."""
-    motions, sections = reading.motions, identity.sections
+def prepare(reading: Reading, file: str, identity: Identity, machine: Machine, speech: Speech) -> Run:
+    """Make a program whose setup is known ready for the rules: pieces, wood, features, cuts."""
+    assert identity.setup is not None
+    motions, sections, setup = reading.motions, identity.sections, identity.setup
     wood = Wood.of(setup)
     shapes = lay_features(setup, wood)
     pieces = cut_into_pieces(motions)
@@ -158,10 +163,10 @@ def prepare(reading: Reading, file: str, identity: Identity, setup: Setup, machi
     below = below_floors_mm(cuts, shapes)
     sawn = find_sawn(blades, wood, shapes)
     inside = cuts.parted(len(shapes))
-    claims, above = identity.claims, identity.tip_above_mm
     return Run(
-        file, reading, setup, machine, wood, shapes, sections, claims, pieces, cuts, inside, below, blades, sawn, above
-    )
+        file, reading, setup, machine, wood, shapes, sections, identity.claims, pieces, cuts, inside, below, blades,
+        sawn, speech, identity.tip_above_mm, identity.titles,
+    )  # fmt: skip
 
 
 def _saws(sections: Sequence[Section], count: int) -> SawTools:
@@ -180,6 +185,8 @@ def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Itera
     Pointing runs are held to rules 1, 2, 4, 5 and 9, and to what ``rules.pointing`` says of the others.
     """
     points = setup.purpose == "point"
+    for run in runs:
+        yield from _hold_words(run)
     yield from _hold_pointing(runs) if points else _hold_cutting(runs)
     answerable: set[int] = set()
     for run in runs:
@@ -198,10 +205,18 @@ def hold(runs: Sequence[Run], setup: Setup, completeness: Completeness) -> Itera
         yield from features_are_complete(runs, sorted(answerable))
 
 
+def _hold_words(run: Run) -> Iterator[Finding]:
+    """Hold a program to what people are told; where a controller knows no comments they are told nothing."""
+    if run.machine.dialect.comments:
+        yield from the_head_is_whole(run)
+        yield from stops_say_what_to_do(run)
+        yield from nothing_else_is_said(run)
+    yield from people_are_told_right(run)
+
+
 def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
     for number, run in enumerate(runs):
         earlier = runs[:number]
-        yield from people_are_told_right(run)
         yield from arcs_agree(run)
         yield from spindle_and_feeds(run)
         yield from nothing_scorches(run)
@@ -220,7 +235,6 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
 
 def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
     for number, run in enumerate(runs):
-        yield from people_are_told_right(run)
         yield from arcs_agree(run)
         yield from nothing_turns(run)
         yield from motion_fits_travel(run, runs[: number + 1])

@@ -12,6 +12,7 @@ from pearlkerf.proof.cuts import Cuts
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.sawn import Sawn
 from pearlkerf.proof.shapes.shape import Shape
+from pearlkerf.proof.spoken import Speech
 from pearlkerf.proof.telling import Alike
 from pearlkerf.proof.wood import Wood
 from pearlkerf.reading.motions import Finding, Reading
@@ -48,7 +49,9 @@ class Run:
     below: NDArray[np.float64]  # (k,) mm: how far each cut goes below its feature's floor; 0 where it is nobody's
     blades: Blades  # what saws do
     sawn: Sawn  # and what of it cuts
+    speech: Speech  # what it says to people
     tip_above_mm: float | None = None  # of a pointing run: how high above the wood the tip is stated to stop
+    titles: tuple[str, ...] = ()  # what people call the board, or the piece of it
 
     @property
     def cutting(self) -> NDArray[np.bool_]:

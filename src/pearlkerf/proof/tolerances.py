@@ -78,6 +78,10 @@ FEED_STEP_MM_MIN: Final = 0.0254
 FEED_PER_TURN: Final = 1.05
 # people are told a cutter's diameter to a thousandth of a millimetre
 DIAMETER_TOLD_MM: Final = 0.0006
+# how deep it goes, to a hundredth, and a step of the program's rounding
+DEPTH_TOLD_MM: Final = 0.011
+# the room that a saw's blade takes, to a tenth
+ROOM_TOLD_MM: Final = 0.1
 # how far a board is turned, to a ten-thousandth of a degree: 0.001 mm over its length
 TURNED_TOLD_DEG: Final = 0.0001
 # and a speed in whole turns, here rounded down, there to the nearest

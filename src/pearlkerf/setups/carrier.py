@@ -47,6 +47,11 @@ class Row:
         return self.at_once - self.apart - 1
 
 
+def carrier_title(title: str) -> str:
+    """Give what a board's carrier is called: "Carrier for a small board"."""
+    return f"Carrier for {title}"
+
+
 def with_carrier(clampings: Clampings, placed: Clampings, machine: Machine) -> Clampings:
     """Give the clampings of the carrier on which a board is cut in positions; ``placed`` is the board in positions.
 
@@ -64,7 +69,7 @@ def with_carrier(clampings: Clampings, placed: Clampings, machine: Machine) -> C
     plain = replace(layout.board, fret_slots=None, face_dots=None, side_dots=None, wood=WOOD)
     bare = replace(
         layout,
-        board=replace(plain, title=f"Carrier for {layout.board.title}"),
+        board=replace(plain, title=carrier_title(layout.board.title)),
         slots=(),
         face_dots=(),
         side_dots=(),

@@ -101,7 +101,12 @@ def stock_of(scrap: Scrap) -> Stock:
     return Stock(outline, scrap.thickness_mm)
 
 
+def piece_title(title: str, what: str) -> str:
+    """Give what a piece on scrap is called: "A small board, fit coupon"."""
+    return f"{title}, {what}"
+
+
 def on_scrap(layout: Layout, setup: Setup, what: str) -> Clampings:
     """Give this one setup in place of the board's, and a title that says what it is."""
-    board = replace(layout.board, title=f"{layout.board.title}, {what}")
+    board = replace(layout.board, title=piece_title(layout.board.title, what))
     return Clampings(replace(layout, board=board, warnings=()), (setup,))

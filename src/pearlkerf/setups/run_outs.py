@@ -130,14 +130,16 @@ def room_for_clamps(setup: Setup, strokes: Sequence[Strokes], machine: Machine) 
     """
     high = machine.motion.clearance_mm - CLEAR_OF_HOLDING_MM
     under_nut = min(float(each.lowest.min()) + each.cutter.sticks_out_mm for each in strokes) - CLEAR_OF_HOLDING_MM
-    rooms = [Room(height, _free(setup, strokes, (machine, height)))
+    rooms = [Room(height, free_for_clamps(setup, strokes, machine, height))
              for height in (high, min(high, under_nut)) if height >= LOWEST_CLAMP_MM]  # fmt: skip
     return next((room for room in rooms if room.stretches_mm), Room(high, ()))
 
 
-def _free(setup: Setup, strokes: Sequence[Strokes], clamp: tuple[Machine, float]) -> tuple[tuple[float, float], ...]:
-    """Give the X that clamps have: beyond what is taken at either end, and between wherever one is broad enough."""
-    taken = sorted(span for each in strokes for span in _taken(setup, each, clamp))
+def free_for_clamps(
+    setup: Setup, strokes: Sequence[Strokes], machine: Machine, height_mm: float
+) -> tuple[tuple[float, float], ...]:
+    """Give the X (low, high) that clamps so high have: beyond what is taken, and between where one is broad enough."""
+    taken = sorted(span for each in strokes for span in _taken(setup, each, (machine, height_mm)))
     corners = setup.placement.to_machine(setup.stock.outline)
     left, right = float(corners[:, 0].min()), float(corners[:, 0].max())
     free, low = [], -math.inf

@@ -63,13 +63,24 @@ class Claim:
         return f"{self.key}={self.value}"
 
 
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A sentence that only says why: nobody does otherwise where it is missing."""
+
+    words: str
+
+    def __str__(self) -> str:
+        """Give it as it is."""
+        return self.words
+
+
 def sentences(setup: Setup, name: Callable[[str], str] = str) -> tuple[str, ...]:
     """Give the sentences on how a setup lies, in the order in which people act on them."""
-    return tuple(each for each in told(setup, name) if isinstance(each, str))
+    return tuple(str(each) for each in told(setup, name) if not isinstance(each, Claim))
 
 
-def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim]:
-    """Give the sentences with the claims that stand among them in the head of a program."""
+def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim | Reason]:
+    """Give the sentences with the claims and the reasons that stand among them in the head of a program."""
     lying = setup.lying
     if lying.part is not None:
         yield from _part(lying.part)
@@ -149,7 +160,7 @@ def _measured(measured: AsMeasured) -> Iterator[str]:
     yield f"made for the board as it lies now, clamped anew it is measured anew, said by {options}"
 
 
-def _board(setup: Setup) -> Iterator[str]:
+def _board(setup: Setup) -> Iterator[str | Reason]:
     for first in setup.lying.first:
         match first:
             case OutlineFirst():
@@ -170,13 +181,13 @@ def _board(setup: Setup) -> Iterator[str]:
         yield from _to_mind(each)
 
 
-def _held_without_clamps(setup: Setup) -> Iterator[str]:
+def _held_without_clamps(setup: Setup) -> Iterator[Reason]:
     """Say what holds a board whose slots run out over its edges, and what else may (common practice, no source)."""
-    yield "slots run out over both long edges, clamps stay away from there"
+    yield Reason("slots run out over both long edges, clamps stay away from there")
     if any(isinstance(each, InBlank) for each in setup.lying.wood):
-        yield "tape under all of the glue face, or screws in the waste, can hold it without clamps"
+        yield Reason("tape under all of the glue face, or screws in the waste, can hold it without clamps")
     else:
-        yield "tape under all of the glue face can hold it without clamps"
+        yield Reason("tape under all of the glue face can hold it without clamps")
 
 
 def _lies(setup: Setup) -> str:
@@ -238,7 +249,9 @@ def _packed(packing: Packing | None) -> Iterator[str]:
     yield f"the {packing.wide} is so much wider, unpacked the edge would lean by {packing.lean_deg:.2f} degrees"
 
 
-def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd | CornerNotch) -> Iterator[str]:
+def _to_mind(
+    each: BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd | CornerNotch,
+) -> Iterator[str | Reason]:
     match each:
         case BindingIsOn(thickness):
             yield f"the binding, {thickness:.2f} mm thick, is on both edges, the slots stop inside it"
@@ -252,8 +265,8 @@ def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd 
                 f"{core_at_bridge:.2f} mm at the bridge end"
             )
         case BelowRaw(deepest):
-            yield f"face dots may lie up to {deepest:.2f} mm below the raw face, which is right"
-            yield "radiusing brings the face down to them"
+            yield Reason(f"face dots may lie up to {deepest:.2f} mm below the raw face, which is right")
+            yield Reason("radiusing brings the face down to them")
         case NutLine(what, from_end, angle):
             if from_end:
                 yield f"the {what} crosses the centre line {from_end:.2f} mm right of the nut end of the board"
@@ -266,7 +279,7 @@ def _to_mind(each: BindingIsOn | BindingToCome | BelowRaw | NutLine | TrimIsEnd 
             yield "a notch beside slot 1 marks the zero corner"
 
 
-def _scrap(setup: Setup, scrap: Scrap) -> Iterator[str | Claim]:
+def _scrap(setup: Setup, scrap: Scrap) -> Iterator[str | Claim | Reason]:
     yield "scrap of the wood of the board, its grain along X as on the board"
     yield "X0 at the left end of the scrap, Y0 on its edge toward the operator, Z0 on top of it"
     yield ZERO_IN
