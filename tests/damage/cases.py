@@ -63,6 +63,6 @@ def cases(example: str, profile: str) -> tuple[Case, ...]:
     job, programs = made
     return tuple(
         Case(f"{example}, {profile}, {setup.name}", setup, job.machine,
-             [(program.file, program.text) for program in programs if f"-{setup.name}-" in program.file])
+             [(program.file, program.text) for program in programs if f"-{setup.name}-" in program.file], (job.title,))
         for setup in job.clampings.setups
     )  # fmt: skip

@@ -37,8 +37,10 @@ class Judgement:
 class Case:
     """The programs of one setup, proved, with what they do; each thing of it is worked out when it is asked for."""
 
-    def __init__(self, name: str, setup: Setup, machine: Machine, programs: list[tuple[str, bytes]]) -> None:
-        self.name, self.setup, self.machine, self.programs = name, setup, machine, programs
+    def __init__(
+        self, name: str, setup: Setup, machine: Machine, programs: list[tuple[str, bytes]], titles: tuple[str, ...] = ()
+    ) -> None:
+        self.name, self.setup, self.machine, self.programs, self.titles = name, setup, machine, programs, titles
         self.clouds: dict[tuple[int, float], Cloud] = {}
 
     @cached_property

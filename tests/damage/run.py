@@ -28,7 +28,7 @@ from cases import cases, names_with_held
 from oracle import Case, Judgement
 from thought_damage import any_damage
 
-from pearlkerf.proof.prove import SetupUnknown, prove
+from pearlkerf.proof.prove import Assumed, SetupUnknown, prove
 from pearlkerf.reading.motions import ProgramText
 
 CLASSES = ("harmful", "unreadable", "borderline", "harmless")
@@ -43,6 +43,7 @@ DEMANDED = (
     ("5: moves sideways", "rule", "rule 5: below clearance stand clamps, which only the operator knows"),
     ("5: moves at rapid", "rule", "rule 5: at rapid beside wood only with room for a cutter that runs out"),
     ("5: feeds sideways", "rule", "rule 5: a feed sideways in the air below clearance is held like a rapid"),
+    ("7: claims", "rule", "rule 7: a program says first what it cuts"),
     ("7: cuts ", "rule", "rule 7: a program claims all that it cuts"),
     ("7: the header says", "rule", "rule 7: a program answers for what it claims to cut"),
     ("9: has no end", "rule", "rule 9, and NISTIR 6556, section 3.1: without its M2 or M30 a tail may be missing"),
@@ -67,7 +68,8 @@ def proof_says(case: Case, program: int, text: bytes) -> tuple[bool, tuple[str, 
     """Hold a setup's programs, one of them damaged, against the setup as ``pearlkerf prove`` does."""
     programs = [ProgramText(file, text if n == program else good) for n, (file, good) in enumerate(case.programs)]
     try:
-        verdict = prove(programs, [case.setup], case.machine, completeness="named cuts")
+        called = Assumed(titles=case.titles)
+        verdict = prove(programs, [case.setup], case.machine, called, completeness="named cuts")
     except SetupUnknown:
         return False, ("1: the header does not say setup or cutter",)
     return verdict.proved, tuple(f"{finding.rule}: {finding.message}" for finding in verdict.findings[:4])
