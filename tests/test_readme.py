@@ -72,9 +72,9 @@ def test_what_the_reference_is_held_against_is_what_the_models_say() -> None:
     assert as_told(keys_of(machine.ProgramTable)["arcs"])[0] == "true"
     assert as_told(keys_of(board.SideDotsTable)["height"])[0] == '"auto"'
     assert as_told(keys_of(board.BoardTable)["wood"])[0] == "none"
-    assert as_told(keys_of(board.BoardTable)["length"]) == (
+    assert as_told(keys_of(board.BoardTable)["thickness"]) == (
         "required",
-        "length: nut end to bridge end, along the centre line",
+        "length: of the blank as it goes on the machine, at the crown",
     )
 
 

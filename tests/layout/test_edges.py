@@ -9,7 +9,8 @@ from shapely import LineString, Point, Polygon
 
 from makers import INCH, a_board
 from pearlkerf.board.model import Binding, Blank
-from pearlkerf.layout.edges import Edge, Sides, edges_of
+from pearlkerf.layout.edge import Edge
+from pearlkerf.layout.edges import Sides, edges_of
 from pearlkerf.layout.lines import Line
 
 # a right triangle of 3, 4, 5: the edge climbs 30 mm over 40, its sine is 0.6 and its cosine 0.8

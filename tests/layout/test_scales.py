@@ -15,8 +15,8 @@ from pytuning.utilities import ratio_to_cents
 
 from makers import a_board
 from pearlkerf.board.model import FaceDots, FretSlots, Scale, SideDots
+from pearlkerf.board.shares import share_at, shares
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.frets import share_at, shares
 from pearlkerf.layout.lay_out import lay_out
 
 REFERENCE = tomllib.loads((Path(__file__).parents[1] / "reference" / "frets.toml").read_text(encoding="utf-8"))

@@ -86,6 +86,18 @@ class Strings:
 
 
 @dataclass(frozen=True, slots=True)
+class WidthAt:
+    """The board's width at a fret, which makers measure in place of that at its far end."""
+
+    fret: int
+    width_mm: float
+
+
+# where edges bend: the distance from X0, and where the bass and the treble edge then lie, the bass side negative
+Station = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Radius:
     """Radius of the finished surface at the nut end and at the bridge end; ``math.inf`` is flat."""
 
@@ -178,6 +190,9 @@ class SideDots:
 class Board:
     """A fingerboard as its maker describes it.
 
+    Its length and widths are worked out where the file says them otherwise: at a fret, or by ``widths``, from the first
+    of which to the last the edges run straight in between.  ``end`` is how the far end lies: square, with the last
+    fret, or hollowed by an arc of ``end_arc_mm``, the length then being that of the corners.
     ``nut`` is how the nut end lies where frets slant: with fret 0, or square, ``before_nut_mm`` beyond its line;
     ``unusual`` names the keys whose figures are meant as they stand.
     """
@@ -203,3 +218,7 @@ class Board:
     strings: Strings | None = None
     nut: Literal["slanted", "square"] = "slanted"
     before_nut_mm: float = 10.0
+    width_at: WidthAt | None = None
+    widths: tuple[Station, ...] = ()
+    end: Literal["square", "slanted"] = "square"
+    end_arc_mm: float | None = None

@@ -1,12 +1,14 @@
 """From a board file to a board: everything that is wrong with the file itself, at once."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
 from pearlkerf.board.fretwire import fretwire_doubts
-from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots, Strings
+from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots, Strings, WidthAt
 from pearlkerf.board.named_frets import numbers_of, unknown_names
+from pearlkerf.board.sizes import sizes_at_odds, sizes_of
 from pearlkerf.board.tables import (
     OCTAVE,
     BindingTable,
@@ -66,21 +68,26 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     board = None if read is None else _board(read, PurePath(file).stem)
     if read is not None:
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
-        problems += map(tables.places.put, _at_odds(read))
+        problems += map(tables.places.put, _at_odds(read, _known_keys(tables.data["board"], problems)))
     found = Doubts() if board is None else doubts(board, unit).and_then(fretwire_doubts(board, unit))
     problems += map(tables.places.put, found.refused)
     doubtful = tuple(map(tables.places.put, found.doubtful))
+    problems.sort(key=lambda problem: (problem.line or 0, problem.column or 0))
     return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside, doubtful)
 
 
-def _board(read: BoardFileTable, stem: str) -> Board:
+def _board(read: BoardFileTable, stem: str) -> Board | None:
+    """Give the board; None where its sizes are not known."""
     table, scale = read.board, _scale(read.scale)
+    sizes = sizes_of(table, scale)
+    if sizes is None:
+        return None
     return Board(
         title=stem if read.title is None else read.title,
         scale=scale,
-        length_mm=table.length,
-        nut_width_mm=table.nut_width,
-        end_width_mm=table.end_width,
+        length_mm=sizes.length_mm,
+        nut_width_mm=sizes.nut_width_mm,
+        end_width_mm=sizes.end_width_mm,
         thickness_mm=table.thickness,
         radius=Radius(*table.radius),
         state=table.state,
@@ -97,12 +104,24 @@ def _board(read: BoardFileTable, stem: str) -> Board:
         strings=None if read.strings is None else _strings(read.strings),
         nut=table.nut,
         before_nut_mm=table.before_nut,
+        width_at=None if table.width_at is None else WidthAt(*table.width_at),
+        widths=tuple(table.widths),
+        end="slanted" if table.end == "slanted" else "square",
+        end_arc_mm=None if isinstance(table.end, str) else table.end,
     )
 
 
-def _at_odds(read: BoardFileTable) -> Iterator[Problem]:
-    """Give what of a file's keys does not go together."""
-    yield from unknown_names(read, _scale(read.scale))
+def _known_keys(board: Mapping[str, object], problems: Sequence[Problem]) -> frozenset[str]:
+    """Give the keys that [board] has, with those that it has mistyped: each mistake is told once."""
+    meant = re.findall(r'did you mean "(\w+)"\?', " ".join(each.hint for each in problems))
+    return frozenset((*board, *meant))
+
+
+def _at_odds(read: BoardFileTable, written: frozenset[str]) -> Iterator[Problem]:
+    """Give what of a file's keys does not go together, or is missing; ``written`` are those of [board]."""
+    scale = _scale(read.scale)
+    yield from unknown_names(read, scale)
+    yield from sizes_at_odds(read.board, scale, written)
     ways = [name for name in ("division", "steps", "cents") if getattr(read.scale, name)]
     if len(ways) > 1:
         yield Problem(

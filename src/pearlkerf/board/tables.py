@@ -1,14 +1,12 @@
 """The tables of a board file: every key, what it may hold, what it means, and its default."""
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Final, Literal
 
+from pearlkerf.board.kinds import FLAT, MOST_FRETS, EndKind, RadiusKind, ScaleLength, StationKind, WidthAtKind
 from pearlkerf.board.usual import KEYS
-from pearlkerf.files.lengths import Unit
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import (
-    Checked,
     Choice,
     Flag,
     Length,
@@ -19,16 +17,9 @@ from pearlkerf.files.toml_values import (
     Text,
     Whole,
     WholeOrName,
-    WrongValue,
-    nearest,
 )
 from pearlkerf.machine.holding import HoldingTable
 
-FLAT: Final = float("inf")
-RADIUS: Final = Length(50, 10000)
-SCALE: Final = Length(100, 2000)
-
-MOST_FRETS: Final = 120
 OCTAVE: Final = 12  # parts of an octave, where nobody divides it otherwise
 Fret = Annotated[int, Whole(1, MOST_FRETS)]
 Called = Annotated[int | str, WholeOrName(Whole(1, MOST_FRETS))]
@@ -36,53 +27,6 @@ Place = Annotated[float, Length(0, 2000)]
 Diameter = Annotated[float, Length(0.5, 50)]
 Fit = Annotated[float, Length(-1, 1)]
 Spacing = Annotated[float | None, Length(0.5, 200)]
-
-
-@dataclass(frozen=True, slots=True)
-class RadiusKind(Checked):
-    """A radius, "flat", or { nut = …, end = … }; taken as a pair of float mm."""
-
-    allowed: str = 'a length, "flat", or { nut = "10 in", end = "16 in" }'
-
-    def take(self, value: object, unit: Unit | None) -> tuple[float, float]:
-        """Give the radius at the nut end and at the far end, mm."""
-        if isinstance(value, dict):
-            return self._pair(value, unit)
-        return self._one(value, unit), self._one(value, unit)
-
-    def _one(self, value: object, unit: Unit | None) -> float:
-        length = LengthOr("flat", RADIUS).take(value, unit)
-        return FLAT if length is None else length
-
-    def _pair(self, value: dict[str, Any], unit: Unit | None) -> tuple[float, float]:
-        named_alone(value, ("nut", "end"), "radius", self.allowed)
-        return self._one(value["nut"], unit), self._one(value["end"], unit)
-
-
-@dataclass(frozen=True, slots=True)
-class ScaleLength(Checked):
-    """A scale length, or { bass = …, treble = … }; taken as mm of the bass side, and of the treble side or None."""
-
-    allowed: str = 'a length, 100 to 2000 mm, or { bass = "27 in", treble = "25 1/2 in" }'
-
-    def take(self, value: object, unit: Unit | None) -> tuple[float, float | None]:
-        """Give the length, or both."""
-        if not isinstance(value, dict):
-            return SCALE.take(value, unit), None
-        named_alone(value, ("bass", "treble"), "scale length", self.allowed)
-        return SCALE.take(value["bass"], unit), SCALE.take(value["treble"], unit)
-
-
-def named_alone(value: dict[str, Any], names: tuple[str, ...], what: str, allowed: str) -> None:
-    """Refuse a value of several named parts that has another, or lacks one; raises WrongValue."""
-    for name in value:
-        if name not in names:
-            near = nearest(name, list(names))
-            hint = f'did you mean "{near}"?' if near else ""
-            raise WrongValue(f'unknown key "{name[:80]}" in the {what}', allowed, hint)
-    missing = [name for name in names if name not in value]
-    if missing:
-        raise WrongValue(f'the {what} has no "{missing[0]}"', allowed, f"write {missing[0]} = … too")
 
 
 class ScaleTable(Table):
@@ -144,9 +88,28 @@ class BoardTable(Table):
     hand: Annotated[Literal["right", "left"], Choice(("right", "left"))] = key(
         'for whom the board is; "left" mirrors everything', default="right"
     )
-    length: Annotated[float, Length(20, 2000)] = key("nut end to bridge end, along the centre line")
-    nut_width: Annotated[float, Length(5, 300)] = key("width at the nut end")
-    end_width: Annotated[float, Length(5, 300)] = key("width at the bridge end")
+    length: Annotated[float | None, Length(20, 2000)] = key(
+        "nut end to bridge end, along the centre line", default=None, usual="required, or widths say it"
+    )
+    nut_width: Annotated[float | None, Length(5, 300)] = key(
+        "width at the nut end", default=None, usual="required, or widths say it"
+    )
+    end_width: Annotated[float | None, Length(5, 300)] = key(
+        "width at the bridge end", default=None, usual="required, or width_at or widths say it"
+    )
+    width_at: Annotated[tuple[int, float] | None, WidthAtKind()] = key(
+        "in place of end_width the width at a fret, which makers measure: { fret = 12, width = 62 }", default=None
+    )
+    widths: list[Annotated[tuple[float, float, float], StationKind()]] = key(
+        "in place of all of these where edges bend: [[0, -17, 17], [150, -17, 17], …], each the distance from the nut "
+        "end, then where the bass edge and the treble edge lie; straight in between",
+        default_factory=list,
+    )
+    end: Annotated[str | float, EndKind()] = key(
+        'of the bridge end: "square", "slanted" with the last fret, or { arc = 60 }, hollowed for a soundhole; length '
+        "is then that of its corners",
+        default="square",
+    )
     thickness: Annotated[float, Length(1, 50)] = key("of the blank as it goes on the machine, at the crown")
     radius: Annotated[tuple[float, float], RadiusKind()] = key(
         'of the finished face: a length, "flat", or { nut = "10 in", end = "16 in" }',

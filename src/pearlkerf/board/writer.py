@@ -148,9 +148,7 @@ class _Writer:
         return {
             "wood": quoted(board.wood) if board.wood else None,
             "hand": f'"{board.hand}"',
-            "length": self.length(board.length_mm),
-            "nut_width": self.length(board.nut_width_mm),
-            "end_width": self.length(board.end_width_mm),
+            **self.sizes(board),
             "thickness": self.length(board.thickness_mm),
             "radius": nut if board.radius.nut_mm == board.radius.end_mm else f"{{ nut = {nut}, end = {end} }}",
             "state": f'"{board.state}"',
@@ -158,6 +156,20 @@ class _Writer:
             "nut": None if board.nut == "slanted" else f'"{board.nut}"',
             "before_nut": self.unless(TABLES["board"]["before_nut"].default, board.before_nut_mm),
         }
+
+    def sizes(self, board: Board) -> Written:
+        if board.widths:
+            sizes: Written = {"widths": self.list(self.lengths(each) or "" for each in board.widths)}
+        else:
+            at = board.width_at
+            sizes = {
+                "length": self.length(board.length_mm),
+                "nut_width": self.length(board.nut_width_mm),
+                "end_width": None if at else self.length(board.end_width_mm),
+                "width_at": f"{{ fret = {at.fret}, width = {self.length(at.width_mm)} }}" if at else None,
+            }
+        arc = None if board.end_arc_mm is None else f"{{ arc = {self.length(board.end_arc_mm)} }}"
+        return {**sizes, "end": arc or (None if board.end == "square" else f'"{board.end}"')}
 
     def blank(self, board: Board) -> Written:
         blank = board.blank

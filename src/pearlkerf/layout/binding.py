@@ -39,11 +39,11 @@ def slots_show_in_edge(board: Board) -> bool:
 
 def check_binding_leaves_a_core(laid: Laid) -> Iterator[Remark]:
     """Between the bindings there is a board."""
-    board, binding = laid.board, laid.board.binding
+    binding = laid.board.binding
     if binding is None:
         return
     finished, core = laid.edges.finished, laid.edges.core
-    x = min((0.0, board.length_mm), key=finished.width_mm)
+    x = min(finished.stations_mm, key=finished.width_mm)
     left = core.width_mm(x)
     if left < CORE_WIDTH.least_mm - ROUNDING_MM:
         most = finished.distance_mm((x, CORE_WIDTH.least_mm / 2))

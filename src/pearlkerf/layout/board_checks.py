@@ -13,7 +13,8 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
     board = laid.board
     last = float(laid.frets_mm[-1])
     lines, end = [line.beside(laid.half_slot_mm) for line in laid.lines[1:]], laid.edges.finished.ends.far
-    left = [line.apart_mm(end) for line in lines]
+    hollow = laid.edges.finished.hollow
+    left = [line.apart_mm(end) if hollow is None else hollow.left_mm(line) for line in lines]
     wall = max(x for x, _ in (lines[-1].start, lines[-1].end))
 
     def beyond(limit_mm: float) -> Problem:
@@ -22,7 +23,7 @@ def check_board_end(laid: Laid) -> Iterator[Remark]:
         return Problem(
             key="scale.frets",
             found=f"fret {laid.numbers[-1]} lies {last:.2f} mm from the nut{slot}, the board ends at "
-            f"{board.length_mm:.2f} mm",
+            f"{laid.edges.finished.far_mm:.2f} mm",
             allowed=f"the last fret must lie on the board, {BOARD_END.advised_mm:.0f} mm of wood beyond it are advised",
             hint=one_of(
                 f"make board.length at least {up(board.length_mm + limit_mm - left[-1])} mm",

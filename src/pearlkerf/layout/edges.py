@@ -1,10 +1,10 @@
-"""The long edges of a board in plan: what lies along them, inside them and square to them.
+"""The long edges of a board in plan, and its ends: finished, inside its binding, and of the wood on the machine.
 
           nut end                           bridge end
 bass    +---------___________
-        |                    ---------------+      straight, at an angle to the centre line
-centre  + - - - - - - - - - - - - - - - - - +  x
-        |        ___________----------------+
+        |                    ---------------+      straight, or of several runs
+centre  + - - - - - - - - - - - - - - - - -(   x
+        |        ___________----------------+      an end may be square, run with a fret, be hollowed
 treble  +--------
 
 Where frets slant, so may both ends; each edge then ends where it meets them, and has a length of its own.
@@ -18,98 +18,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.board.model import Blank, Board
-from pearlkerf.layout.frets import line_at
+from pearlkerf.board.shares import share_at
+from pearlkerf.layout.edge import Edge, LongEdge, bent
+from pearlkerf.layout.frets import formula_mm, line_at
+from pearlkerf.layout.limits import END_POINTS
 from pearlkerf.layout.lines import Line, Point
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """An edge, or a line ``inside_mm`` inside it, square to it: that of a core inside its binding.
-
-    Distances along it count from the nut corner, those out of it away from the wood.
-    """
-
-    nut_corner: Point
-    far_corner: Point
-    inside_mm: float = 0.0
-
-    @property
-    def side(self) -> float:
-        """Give the sign of Y on its side of the centre line."""
-        return math.copysign(1.0, self.nut_corner[1])
-
-    @property
-    def angle_rad(self) -> float:
-        """Angle between it and the centre line, atan((b - a) / 2 L) for widths a and b; positive where a board widens.
-
-        By similar triangles; for widths of 52 and 62 mm over 460 mm:
-
-        >>> round(math.degrees(Edge((0.0, 26.0), (460.0, 31.0)).angle_rad), 6)
-        0.622756
-        """
-        (x, y), (far_x, far_y) = self.nut_corner, self.far_corner
-        return math.atan(self.side * (far_y - y) / (far_x - x))
-
-    @property
-    def ends(self) -> tuple[Point, Point]:
-        """Give its points at both ends of the board, nut end first."""
-        if not self.inside_mm:
-            return self.nut_corner, self.far_corner
-        (x, _), (far_x, _) = self.nut_corner, self.far_corner
-        return (x, self.y_mm(x)), (far_x, self.y_mm(far_x))
-
-    @property
-    def length_mm(self) -> float:
-        """Length from end to end."""
-        return self.along_mm(self.far_corner[0])
-
-    def half_width_mm(self, x_mm: float) -> float:
-        """Give its distance from the centre line, square to that; linear along the board.
-
-        Square to the edge a binding is t thick, square to the centre line t / cos(angle of the edge).
-        """
-        (x, y), (far_x, far_y) = self.nut_corner, self.far_corner
-        near, share = self.side * y, (x_mm - x) / (far_x - x)
-        return near + (self.side * far_y - near) * share - self.inside_mm / math.cos(self.angle_rad)
-
-    def y_mm(self, x_mm: float) -> float:
-        """Give the Y at which it lies."""
-        return self.side * self.half_width_mm(x_mm)
-
-    def inside(self, away_mm: float) -> "Edge":
-        """Give the line that lies so far inside it, square to it."""
-        return replace(self, inside_mm=self.inside_mm + away_mm)
-
-    def along_mm(self, x_mm: float) -> float:
-        """Give how far along it a place of the centre line lies: on a tapered board 1 / cos(angle) farther."""
-        return (x_mm - self.nut_corner[0]) / math.cos(self.angle_rad)
-
-    def x_mm(self, along_mm: float) -> float:
-        """Undo ``along_mm``."""
-        return self.nut_corner[0] + along_mm * math.cos(self.angle_rad)
-
-    def at(self, along_mm: float, out_mm: float = 0.0) -> Point:
-        """Give the point so far along it and so far out of it, square to it; negative: into the wood."""
-        x = self.x_mm(along_mm)
-        return x - out_mm * math.sin(self.angle_rad), self.y_mm(x) + self.side * out_mm * math.cos(self.angle_rad)
-
-    def seen_from(self, along_mm: float, point: Point) -> Point:
-        """Give where a point lies from a place of the edge: along it, and square to it into the wood."""
-        x = self.x_mm(along_mm)
-        onward, inward = point[0] - x, self.half_width_mm(x) - self.side * point[1]
-        c, s = math.cos(self.angle_rad), math.sin(self.angle_rad)
-        return onward * c - inward * s, onward * s + inward * c
-
-    def distance_mm(self, point: Point) -> float:
-        """Give how far inside it a point lies, square to it; negative outside."""
-        return (self.half_width_mm(point[0]) - self.side * point[1]) * math.cos(self.angle_rad)
-
-    def crossing(self, line: Line) -> Point:
-        """Give where it meets a line across the board, carried on."""
-        (x, y), (end_x, end_y) = line.start, line.end
-        short, beyond = y - self.y_mm(x), end_y - self.y_mm(end_x)
-        crossed = x + short / (short - beyond) * (end_x - x)
-        return crossed, self.y_mm(crossed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,15 +34,50 @@ class Ends:
 
 
 @dataclass(frozen=True, slots=True)
+class Hollow:
+    """A far end hollowed by an arc about a point of the centre line beyond it, as a soundhole wants it."""
+
+    centre_mm: float
+    radius_mm: float
+
+    @property
+    def deepest_mm(self) -> float:
+        """Give the X on the centre line to which it reaches in."""
+        return self.centre_mm - self.radius_mm
+
+    def points(self, far: Line) -> list[Point]:
+        """Give points of its arc between the corners of the far end, low Y first."""
+        (_, low), (_, high) = far.start, far.end
+        inner = np.linspace(low, high, END_POINTS)[1:-1].tolist()
+        return [(self.centre_mm - math.sqrt(self.radius_mm**2 - y**2), y) for y in inner]
+
+    def left_mm(self, line: Line) -> float:
+        """Give how much wood stays between a line across the board and the arc."""
+        return line.beyond_mm((self.centre_mm, 0.0)) - self.radius_mm
+
+
+@dataclass(frozen=True, slots=True)
 class Sides:
     """A piece of wood in plan between its two long edges, that at low Y and that at high Y.
 
     ``cut`` are its ends; None where the edges themselves say where they are, square to the centre line.
     """
 
-    low: Edge
-    high: Edge
+    low: LongEdge
+    high: LongEdge
     cut: Ends | None = None
+    hollow: Hollow | None = None
+
+    @property
+    def stations_mm(self) -> tuple[float, ...]:
+        """Give every X at which one of its edges begins, bends or ends, ascending."""
+        points = (*self.low.ends, *self.low.joints, *self.high.ends, *self.high.joints)
+        return tuple(sorted({x for x, _ in points}))
+
+    @property
+    def far_mm(self) -> float:
+        """Give where the centre line leaves it at the far end."""
+        return self.ends.far.x_mm() if self.hollow is None else self.hollow.deepest_mm
 
     @property
     def ends(self) -> Ends:
@@ -141,9 +89,11 @@ class Sides:
 
     @property
     def corners(self) -> NDArray[np.float64]:
-        """Its outline, (4, 2) float, mm, counter-clockwise from the nut end at low Y; read-only."""
-        ends = self.ends
-        array = np.array([ends.nut.start, ends.far.start, ends.far.end, ends.nut.end], dtype=np.float64)
+        """Its outline, (n, 2) float, mm, counter-clockwise from the nut end at low Y; read-only."""
+        nut, far = self.ends.nut, self.ends.far
+        hollow = () if self.hollow is None else self.hollow.points(far)
+        corners = (nut.start, *self.low.joints, far.start, *hollow, far.end, *self.high.joints[::-1], nut.end)
+        array = np.array(corners, dtype=np.float64)
         array.setflags(write=False)
         return array
 
@@ -180,71 +130,114 @@ class Sides:
 
     def between(self, ends: Ends) -> "Sides":
         """Give the piece between these ends; its edges begin and end there."""
-        low, high = (
-            replace(edge, nut_corner=edge.crossing(ends.nut), far_corner=edge.crossing(ends.far))
-            for edge in (self.low, self.high)
-        )
-        return Sides(low, high, ends)
+        return Sides(self.low.between(ends.nut, ends.far), self.high.between(ends.nut, ends.far), ends)
 
 
 @dataclass(frozen=True, slots=True)
 class Edges:
-    """The edges of a board: finished, inside its binding, and of the wood on the machine in the face setup."""
+    """The edges of a board: finished, inside its binding, and of the wood on the machine in the face setup.
+
+    ``bass`` and ``treble`` are of the finished ones, or, of an edge that bends, the straight run that has its dots.
+    """
 
     finished: Sides
     core: Sides
     wood: Sides
-    bass: Edge  # one of the finished ones
+    bass: Edge
+    treble: Edge
 
-    @property
-    def treble(self) -> Edge:
-        """The finished edge across from the bass edge."""
-        return self.finished.high if self.bass is self.finished.low else self.finished.low
+    def across_from(self, edge: Edge) -> LongEdge:
+        """Give the whole edge on the other side, on which a board stands while this one is up."""
+        return self.finished.high if edge.side < 0 else self.finished.low
 
-    @property
-    def standing_mm(self) -> tuple[float, float]:
-        """Give how far the bass edge lies above the treble edge that it stands on: at that one's nut end and far end.
+    def finished_edge(self, edge: Edge) -> LongEdge:
+        """Give the whole edge that one of its runs belongs to."""
+        return self.finished.low if edge.side < 0 else self.finished.high
+
+    def standing_mm(self, edge: Edge) -> tuple[float, float]:
+        """Give how far an edge lies above the one that the board then stands on: at that one's nut end and far end.
 
         Square to the centre line.
         """
-        if self.finished.cut is None:
+        if self.finished.cut is None and isinstance(self.across_from(edge), Edge):
             return self.finished.end_widths_mm
-        (near, _), (far, _) = self.treble.ends
-        return self.finished.width_mm(near), self.finished.width_mm(far)
+        other = self.across_from(edge)
+        nut, far = (edge.half_width_mm(x) + other.half_width_mm(x) for x, _ in other.ends)
+        return nut, far
 
 
 def edges_of(board: Board) -> Edges:
     """Give a board's edges; where there is no binding, its core is all of it."""
-    finished = _sides((0.0, board.nut_width_mm / 2), (board.length_mm, board.end_width_mm / 2))
-    if board.scale.slanted or board.scale.zero_fret:
-        finished = finished.between(_ends(board, finished))
+    finished = _finished(board)
     binding, blank = board.binding, board.blank
     core = finished if binding is None else finished.inside(binding.thickness_mm)
     wood = core if binding is not None and binding.put_on == "after" else finished
     if blank is not None:
         wood = _rectangle(finished, blank)
-    return Edges(finished, core, wood, finished.low if board.hand == "right" else finished.high)
+    low, high = (_run(board, edge) for edge in (finished.low, finished.high))
+    bass, treble = (low, high) if board.hand == "right" else (high, low)
+    return Edges(finished, core, wood, bass, treble)
+
+
+def _finished(board: Board) -> Sides:
+    sides = _bent_sides(board) if board.widths else _sides(board)
+    scale = board.scale
+    if scale.slanted or scale.zero_fret or board.end == "slanted":
+        sides = sides.between(_ends(board, sides))
+    if board.end_arc_mm is None:
+        return sides
+    far, radius = sides.ends.far, board.end_arc_mm
+    half = min(max(abs(y) for _, y in (far.start, far.end)), radius)
+    return replace(sides, hollow=Hollow(board.length_mm + math.sqrt(radius**2 - half**2), radius))
+
+
+def _sides(board: Board) -> Sides:
+    """Give the two edges that mirror each other in the centre line."""
+    nut, far = (0.0, board.nut_width_mm / 2), (board.length_mm, board.end_width_mm / 2)
+    return Sides(Edge((nut[0], -nut[1]), (far[0], -far[1])), Edge(nut, far))
+
+
+def _bent_sides(board: Board) -> Sides:
+    """Give the edges through all stations; a left hand mirrors them."""
+    mirrored = 1.0 if board.hand == "right" else -1.0
+    edges = [[(x, mirrored * station[side]) for x, *station in board.widths] for side in (0, 1)]
+    low, high = edges if board.hand == "right" else edges[::-1]
+    return Sides(bent(low, -1.0), bent(high, 1.0))
 
 
 def _ends(board: Board, sides: Sides) -> Ends:
-    """Give the ends of a board that slants, or has a zero fret: the nut end runs with fret 0, or is square."""
+    """Give the ends of a board that slants, or has a zero fret: they run with fret 0 and the last, or are square."""
     scale = board.scale
     nut = sides.across(line_at(board, 0.0, -scale.behind_zero_mm if scale.zero_fret else 0.0))
     if board.nut == "square" and scale.slanted:
-        x = min(nut.start[0], nut.end[0]) - board.before_nut_mm
-        nut = Line((x, nut.start[1]), (x, nut.end[1]))
-    far = board.length_mm
-    return Ends(nut, Line((far, nut.start[1]), (far, nut.end[1])))
+        nut = _square(min(nut.start[0], nut.end[0]) - board.before_nut_mm)
+    if board.end == "slanted":
+        return Ends(nut, line_at(board, share_at(scale, scale.there[-1]), board.length_mm))
+    return Ends(nut, _square(board.length_mm))
+
+
+def _square(x_mm: float) -> Line:
+    return Line((x_mm, -1.0), (x_mm, 1.0))
+
+
+def _run(board: Board, edge: LongEdge) -> Edge:
+    """Give the straight run of an edge that has most of the side dots; of equal ones the longest."""
+    if isinstance(edge, Edge):
+        return edge
+    numbers = () if board.side_dots is None else board.side_dots.frets
+    places = dict(zip(board.scale.there, formula_mm(board).tolist(), strict=True))
+    dots = [places[number] for number in numbers if number in places]
+
+    def has(run: Edge) -> tuple[int, float]:
+        inside = sum(run.nut_corner[0] < x <= run.far_corner[0] for x in dots)
+        return inside, run.length_mm
+
+    return max(edge.runs, key=has)
 
 
 def _rectangle(finished: Sides, blank: Blank) -> Sides:
-    """Give a blank, in whose middle the board lies."""
+    """Give a blank, in whose middle the board's widest box lies."""
     (low_x, low_y), (high_x, high_y) = finished.box_mm
     near, far = low_x - blank.beyond_nut_mm, high_x + blank.beyond_end_mm
     low, high = ((low_y + high_y + side * blank.width_mm) / 2 for side in (-1, 1))
-    return Sides(Edge((near, low), (far, low)), Edge((near, high), (far, high)))
-
-
-def _sides(nut: Point, far: Point) -> Sides:
-    """Give the two edges that mirror each other in the centre line."""
-    return Sides(Edge((nut[0], -nut[1]), (far[0], -far[1])), Edge(nut, far))
+    return Sides(Edge((near, low), (far, low), toward=-1.0), Edge((near, high), (far, high), toward=1.0))

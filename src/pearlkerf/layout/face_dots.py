@@ -45,12 +45,16 @@ def face_dots(ground: Ground) -> tuple[Hole, ...]:
 
 def _centres(ground: Ground, dots: FaceDots, number: int) -> list[tuple[str, Point]]:
     """Give names and centres: in the middle of the space, a double in the centres of its two halves."""
-    x, bass = ground.middle_mm(number), ground.edges.bass
+    x, sides = ground.middle_mm(number), ground.edges.finished
     if number not in dots.double:
         return [(f"face dot {number}", (x, 0.0))]
-    away = bass.half_width_mm(x) / 2 if dots.spacing_mm is None else dots.spacing_mm / 2
-    sides = (("bass side", bass.side * away), ("treble side", -bass.side * away))
-    return [(f"face dot {number}, {side}", (ground.middle_mm(number, y), y)) for side, y in sides]
+    low, high = (
+        edge.side * (edge.half_width_mm(x) if dots.spacing_mm is None else dots.spacing_mm) / 2
+        for edge in (sides.low, sides.high)
+    )
+    bass, treble = (low, high) if ground.edges.bass.side < 0 else (high, low)
+    places = (("bass side", bass), ("treble side", treble))
+    return [(f"face dot {number}, {side}", (ground.middle_mm(number, y), y)) for side, y in places]
 
 
 def _pocket(name: str, number: int, centre: Point, depths: Depths, dots: FaceDots) -> Hole:

@@ -17,6 +17,7 @@ from pearlkerf.layout.measured import MEASURED_CHECKS, frets_mm
 from pearlkerf.layout.model import FretRow, Layout
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import surface
+from pearlkerf.layout.outline_checks import OUTLINE_CHECKS
 from pearlkerf.layout.scale_checks import SCALE_CHECKS
 from pearlkerf.layout.side_dot_checks import SIDE_DOT_CHECKS
 from pearlkerf.layout.side_dots import side_dot_row, side_dots
@@ -27,6 +28,7 @@ from pearlkerf.layout.trims import TRIM_CHECKS, trims
 CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
     *SCALE_CHECKS,
     *BOARD_CHECKS,
+    *OUTLINE_CHECKS,
     *BINDING_CHECKS,
     *TRIM_CHECKS,
     *MEASURED_CHECKS,

@@ -45,3 +45,7 @@ EDGE_POINTS: Final = 65
 EDGE_TO_STRING_MM: Final = 3.0
 # no fret of an instrument slants more than this (common practice, no source: makers stay below 20 degrees)
 STEEPEST_FRET_DEG: Final = 35.0
+# two runs of an edge whose angles differ less go straight on, rad: 0.0001 mm over a board
+STRAIGHT_RAD: Final = 1e-7
+# points of a hollowed end's arc; its chords stay in the wood, by 0.01 mm at a radius of 60 mm
+END_POINTS: Final = 65

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
+from pearlkerf.board.shares import shares
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Remark, one_of
-from pearlkerf.layout.frets import formula_mm, shares
+from pearlkerf.layout.frets import formula_mm
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import MEASURED_OFF, ROUNDING_MM
 

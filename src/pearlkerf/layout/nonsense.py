@@ -16,6 +16,7 @@ from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
 from pearlkerf.layout.names import in_ranges
 from pearlkerf.layout.outline import surface
+from pearlkerf.layout.outline_checks import real_widths
 from pearlkerf.layout.scale_checks import real_scale
 from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
 
@@ -32,6 +33,8 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
             [Problem(key="scale.left_out", found="every fret is left out", allowed="at least one that is not")]
         )
     board, unreal = real_scale(board)
+    board, bent = real_widths(board)
+    unreal += bent
     board, problems = _with_real_widths(board)
     problems = unreal + problems
     board, unreal = real_places(board)
@@ -85,22 +88,25 @@ def _possible_radius(board: Board) -> tuple[Radius, list[Problem]]:
             hint="give the flat end a large radius, 3000 mm falls by less than 0.2 mm over 60 mm of width",
         )]  # fmt: skip
     room = board.thickness_mm - board.crown_allowance_mm - WALL.least_mm
-    too_round = max(_falls_at_ends_mm(board)) > room + ROUNDING_MM
+    too_round = max(_falls_at_corners_mm(board)) > room + ROUNDING_MM
     return (FLAT, [_too_round(board, room)]) if too_round else (radius, [])
 
 
-def _falls_at_ends_mm(board: Board) -> tuple[float, float]:
-    """Give how far the surface falls to the edges at the nut end and the far end; infinite where it does not reach."""
-    halves = _half_widths_mm(board)
-    radii = surface(board).radius_mm([0.0, board.length_mm]).tolist()
-    falls = surface(board).fall_mm([0.0, board.length_mm], halves).tolist()
-    nut, end = (fall if r >= half else math.inf for fall, r, half in zip(falls, radii, halves, strict=True))
-    return nut, end
+def _falls_at_corners_mm(board: Board) -> list[float]:
+    """Give how far the surface falls to every corner of the board; infinite where it does not reach."""
+    x, y = edges_of(board).finished.corners.T
+    radii, falls = surface(board).radius_mm(x), surface(board).fall_mm(x, y)
+    return [fall if r >= abs(half) else math.inf for fall, r, half in zip(falls, radii, y.tolist(), strict=True)]
 
 
 def _half_widths_mm(board: Board) -> tuple[float, float]:
-    nut, end = edges_of(board).finished.end_widths_mm
-    return nut / 2, end / 2
+    """Give the greatest half widths toward the nut and toward the far end, on boards of one taper those at the ends."""
+    sides = edges_of(board).finished
+    if not board.widths:
+        nut, end = sides.end_widths_mm
+        return nut / 2, end / 2
+    widest = float(abs(sides.corners[:, 1]).max())
+    return widest, widest
 
 
 def _too_round(board: Board, room: float) -> Problem:
@@ -114,7 +120,7 @@ def _too_round(board: Board, room: float) -> Problem:
             hint=f"use a blank of at least {up(board.crown_allowance_mm + WALL.least_mm)} mm and more for the radius",
         )
     needed = [half if room >= half else (half**2 + room**2) / (2 * room) for half in _half_widths_mm(board)]
-    thicker = board.thickness_mm + max(_falls_at_ends_mm(board)) - room
+    thicker = board.thickness_mm + max(_falls_at_corners_mm(board)) - room
     return Problem(
         key="board.radius",
         found=f"a radius of {board.radius.nut_mm:.2f} mm at the nut end and {board.radius.end_mm:.2f} mm at the "

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
-from pearlkerf.layout.edges import Edge
+from pearlkerf.layout.edge import Edge
 from pearlkerf.layout.ground import Ground
 from pearlkerf.layout.limits import EDGE_POINTS
 from pearlkerf.layout.surfaces import Crown

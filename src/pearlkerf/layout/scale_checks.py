@@ -6,10 +6,11 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pearlkerf.board.model import Board, Scale
+from pearlkerf.board.shares import share_at
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Remark, down, one_of
 from pearlkerf.layout.edges import edges_of
-from pearlkerf.layout.frets import line_at, share_at, spreads_mm
+from pearlkerf.layout.frets import line_at, spreads_mm
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import ROUNDING_MM, STEEPEST_FRET_DEG
 

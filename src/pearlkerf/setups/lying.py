@@ -27,6 +27,7 @@ class Datum:
         "nut end",
         "nut line",
         "zero fret",
+        "run corner",
         "nut corner",
         "slot",
         "slot in the edge",
@@ -48,6 +49,7 @@ NUT_END: Final = Datum("nut end")
 NUT_LINE: Final = Datum("nut line")
 ZERO_FRET: Final = Datum("zero fret")
 NUT_CORNER: Final = Datum("nut corner")
+RUN_CORNER: Final = Datum("run corner")
 SCRAP_CORNER: Final = Datum("corner of the scrap")
 FIRST_HOLE: Final = Datum("first hole")
 STRIP_END: Final = Datum("end of the strip")
@@ -58,10 +60,11 @@ STRIP_END: Final = Datum("end of the strip")
 
 @dataclass(frozen=True, slots=True)
 class InBlank:
-    """The board is still in its blank: the blank's width, and how far the nut end lies right of its left end."""
+    """The board is still in its blank: the blank's width, and how far X0 lies right of its left end."""
 
     width_mm: float
     beyond_nut_mm: float
+    middle_mm: float = 0.0  # where its own middle lies, in Y
 
 
 @dataclass(frozen=True, slots=True)

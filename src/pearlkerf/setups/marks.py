@@ -166,7 +166,7 @@ def _known(layout: Layout, mark: Mark, zero: Datum) -> _Known | Problem:
     """Give a mark with its place in the layout, or the problem that the layout does not have it there."""
     from_mm = zero.at[0]
     if mark.name == FAR_END:
-        return _Known(mark, layout.board.length_mm - from_mm, zero)
+        return _Known(mark, layout.edges.finished.far_mm - from_mm, zero)
     number = _SLOT.fullmatch(mark.name)
     slot = next((each for each in layout.slots if number and each.number == int(number[1]) > 0), None)
     if slot is not None and slot.name == zero.slot:
@@ -179,7 +179,7 @@ def _known(layout: Layout, mark: Mark, zero: Datum) -> _Known | Problem:
         key=OPTION,
         found=f'there is no slot "{mark.name[:80]}" on this board',
         allowed=f"the far end, or a slot: fret {there}" if there else "the far end: this board has no slots",
-        hint=f'write "{layout.board.length_mm:g} mm,0 mm" for the far end'
+        hint=f'write "{layout.edges.finished.far_mm:g} mm,0 mm" for the far end'
         + (f', or "fret {layout.slots[-1].number}=..." for a slot' if there else ""),
     )
 

@@ -19,7 +19,7 @@ from pearlkerf.layout.features import Feature
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier
-from pearlkerf.setups.lying import NUT_CORNER, Datum, Dowels, Lying, OnGlueFace
+from pearlkerf.setups.lying import Datum, Dowels, Lying, OnGlueFace
 from pearlkerf.setups.model import Placement, Position, Setup
 from pearlkerf.setups.windows import Mark, Reach, Window, windows_by_marks, windows_by_pitch
 
@@ -44,7 +44,7 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
         bass = layout.edges.bass
         opened = [slot for slot in layout.slots if slot.through and slots_show_in_edge(layout.board)]
         places = [(bass.along_mm(bass.crossing(slot.line)[0]), 0.0) for slot in opened]
-        return (ZeroMark(NUT_CORNER), *(
+        return (ZeroMark(setup.lying.zero), *(
             ZeroMark(Datum("slot in the edge", place, slot.name)) for slot, place in zip(opened, places, strict=True)
         ))  # fmt: skip
     numbers = {feature.identity: number for number, feature in enumerate(setup.features)}

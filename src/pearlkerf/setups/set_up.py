@@ -13,6 +13,7 @@ from pearlkerf.setups.lying import (
     NUT_CORNER,
     NUT_END,
     NUT_LINE,
+    RUN_CORNER,
     ZERO_FRET,
     BelowRaw,
     BindingFirst,
@@ -65,7 +66,7 @@ def _edge_setup(layout: Layout) -> Setup:
     The stock counts as thick as the board's least width; packed up level, it stands as tall as the greatest.
     """
     board = layout.board
-    least, greatest = sorted(layout.edges.standing_mm)
+    least, greatest = sorted(layout.edges.standing_mm(layout.edges.bass))
     return Setup(
         kind="edge",
         wood=board.wood,
@@ -112,7 +113,8 @@ def _outline(layout: Layout) -> InBlank | Outlined:
     board = layout.board
     if board.blank is not None:
         (near, _), _ = layout.edges.wood.box_mm
-        return InBlank(board.blank.width_mm, -near)
+        (_, low), (_, high) = layout.edges.wood.box_mm
+        return InBlank(board.blank.width_mm, -near, (low + high) / 2)
     return Outlined("core" if board.binding is not None and board.binding.put_on == "after" else "board")
 
 
@@ -128,9 +130,10 @@ def _binding(layout: Layout) -> Iterator[BindingIsOn | BindingToCome]:
 
 
 def _lying_on_edge(layout: Layout) -> Lying:
+    edges = layout.edges
     return Lying(
-        zero=NUT_CORNER,
-        rests=OnTrebleEdge(max(layout.edges.standing_mm), _packing(layout.edges)),
+        zero=NUT_CORNER if edges.bass.nut_corner == edges.finished_edge(edges.bass).nut_corner else RUN_CORNER,
+        rests=OnTrebleEdge(max(edges.standing_mm(edges.bass)), _packing(edges)),
         first=tuple(_before_edge(layout.board)),
     )
 
@@ -146,10 +149,12 @@ def _before_edge(board: Board) -> Iterator[OutlineFirst | BindingFirst | IntoBin
 
 def _packing(edges: Edges) -> Packing | None:
     """Give how the board is packed up level: on its treble edge, the bass edge leans by the whole taper."""
-    at_nut, at_far = edges.standing_mm
+    at_nut, at_far = edges.standing_mm(edges.bass)
     grows = at_far - at_nut
     if abs(grows) < WORTH_A_WORD_MM:
         return None
-    lean = math.degrees(abs(edges.bass.angle_rad + edges.treble.angle_rad))
+    (near, near_y), (far, far_y) = edges.across_from(edges.bass).ends
+    other = edges.across_from(edges.bass).side * math.atan((far_y - near_y) / (far - near))
+    lean = math.degrees(abs(edges.bass.angle_rad + other))
     ends: tuple[End, End] = ("nut end", "bridge end") if grows > 0 else ("bridge end", "nut end")
     return Packing(abs(grows), *ends, lean)

@@ -46,9 +46,14 @@ _AT: Final = {
     "nut line": "where the line of the nut crosses the centre line of the board",
     "zero fret": "where the zero fret crosses the centre line of the board",
     "nut corner": "at the nut corner of the edge",
+    "run corner": "where the straight run of the edge with its dots begins, at its corner toward the nut",
     "slot": "in the middle of the slot of {slot}",
     "slot in the edge": "in the middle of the slot of {slot} where it opens in the edge",
 }
+
+
+# so far from the middle of its blank the board lies in it all the same
+WORTH_A_WORD_MM: Final = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,8 +220,13 @@ def _with_dowels(dowels: Dowels | None) -> str:
 
 def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
     match wood:
-        case InBlank(width, beyond_nut):
-            yield f"the blank is {width:.2f} mm wide, the board lies in the middle of it"
+        case InBlank(width, beyond_nut, middle):
+            if abs(middle) < WORTH_A_WORD_MM:
+                yield f"the blank is {width:.2f} mm wide, the board lies in the middle of it"
+            else:
+                way = "away from" if middle > 0 else "toward"
+                off = f"its middle lies {abs(middle):.2f} mm {way} the operator from Y0"
+                yield f"the blank is {width:.2f} mm wide, {off}"
             if lying.zero.at_nut:
                 yield f"{_with_dowels(lying.dowels)}X0 lies {beyond_nut:.2f} mm right of the left end of the blank"
         case Outlined(what):

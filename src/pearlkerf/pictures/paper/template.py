@@ -20,7 +20,7 @@ from typing import Final
 
 import numpy as np
 
-from pearlkerf.layout.edges import Edge
+from pearlkerf.layout.edge import Edge, LongEdge
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.drawing import (
@@ -83,14 +83,19 @@ def _wood(layout: Layout) -> list[Thing]:
     board = layout.board
     things: list[Thing] = [
         Path("outline", tuple((float(x), float(y)) for x, y in layout.edges.finished.corners)),
-        Line("centre-line", (0.0, 0.0), (board.length_mm, 0.0)),
+        Line("centre-line", (0.0, 0.0), (layout.edges.finished.far_mm, 0.0)),
         Text("notes", (-LABEL_GAP_MM, 0.0), "nut end", NOTE_HEIGHT_MM, "middle", 90.0),
     ]
     if board.binding is not None:
-        things += [Line("binding", *edge.ends) for edge in (layout.edges.core.low, layout.edges.core.high)]
+        things += [_whole(edge) for edge in (layout.edges.core.low, layout.edges.core.high)]
     if board.blank is not None:
         things.append(Path("blank", tuple((float(x), float(y)) for x, y in layout.edges.wood.corners)))
     return things
+
+
+def _whole(edge: LongEdge) -> Thing:
+    (near, far), joints = edge.ends, edge.joints
+    return Path("binding", (near, *joints, far), "open") if joints else Line("binding", near, far)
 
 
 def _frets(layout: Layout) -> list[Thing]:
