@@ -24,7 +24,7 @@ def test_every_word_means_one_group() -> None:
 
 
 def test_a_group_is_cut_on_a_board_or_on_scrap_or_in_a_carrier() -> None:
-    assert {row.setup for row in GROUPS.values()} == {"face", "edge", "carrier", "strip", ""}
+    assert {row.setup for row in GROUPS.values()} == {"face", "edge", "treble", "carrier", "strip", ""}
     assert all(set(row.drills) <= set(ANY_FLOORS) for row in GROUPS.values())
 
 

@@ -89,6 +89,21 @@ class StationKind(Checked):
 
 
 @dataclass(frozen=True, slots=True)
+class AcrossKind(Checked):
+    """A length from the centre line, or between which strings: "bass" or "treble"; taken as float mm, or the word."""
+
+    allowed: str = 'a length, -150 to 150 mm, or "bass" or "treble"'
+
+    def take(self, value: object, unit: Unit | None) -> str | float:
+        """Give the length in mm, or the word."""
+        if value in ("bass", "treble"):
+            return str(value)
+        if isinstance(value, str) and (near := nearest(value, ["bass", "treble"])):
+            raise WrongValue(f"{shown(value)} is not known here", self.allowed, f'did you mean "{near}"?')
+        return Length(-150, 150).take(value, unit)
+
+
+@dataclass(frozen=True, slots=True)
 class EndKind(Checked):
     """How the far end lies: "square", "slanted", or { arc = radius }; taken as the word, or as float mm."""
 

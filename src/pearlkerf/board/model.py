@@ -154,7 +154,10 @@ class FretSlots:
 
 @dataclass(frozen=True, slots=True)
 class FaceDots:
-    """Round pockets in the playing face; ``double`` is the part of ``frets`` that has two."""
+    """Round pockets in the playing face; ``double`` is the part of ``frets`` that has two, ``triple`` that has three.
+
+    They lie ``across_mm`` from the centre line toward the treble side, or ``between`` the two outer strings of a side.
+    """
 
     frets: tuple[int, ...]
     diameter_mm: float
@@ -165,11 +168,19 @@ class FaceDots:
     fit_mm: float = 0.0
     shell_left_mm: float = 0.5
     spacing_mm: float | None = None
+    across_mm: float = 0.0
+    between: Literal["", "bass", "treble"] = ""
+    triple: tuple[int, ...] = ()
+
+    @property
+    def off_centre(self) -> bool:
+        """Say whether they lie beside the centre line."""
+        return bool(self.across_mm or self.between)
 
 
 @dataclass(frozen=True, slots=True)
 class SideDots:
-    """Holes in the bass edge; ``height_mm`` is above the glue face, None is "auto"."""
+    """Holes in the bass edge, the treble edge or both; ``height_mm`` is above the glue face, None is "auto"."""
 
     frets: tuple[int, ...]
     diameter_mm: float
@@ -179,6 +190,7 @@ class SideDots:
     spacing_mm: float | None = None
     margin_mm: float = 0.8
     fit_mm: float = 0.0
+    edges: Literal["bass", "treble", "both"] = "bass"
 
     @property
     def pair_spacing_mm(self) -> float:

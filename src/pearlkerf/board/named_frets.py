@@ -23,7 +23,7 @@ def numbers_of(frets: Sequence[int | str], scale: Scale) -> tuple[int, ...]:
 def unknown_names(read: BoardFileTable, scale: Scale) -> Iterator[Problem]:
     """Give a problem for each name in a list of frets that no fret has."""
     for table in ("face_dots", "side_dots"):
-        for key in ("frets", "double"):
+        for key in ("frets", "double", "triple"):
             for index, each in enumerate(getattr(getattr(read, table), key, ())):
                 if isinstance(each, str) and each not in scale.names:
                     yield _unknown(f"{table}.{key}.{index}", each, scale)

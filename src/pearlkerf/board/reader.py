@@ -183,6 +183,9 @@ def _face_dots(table: FaceDotsTable, scale: Scale) -> FaceDots:
         fit_mm=table.fit,
         shell_left_mm=table.shell_left,
         spacing_mm=table.spacing,
+        across_mm=0.0 if isinstance(table.across, str) else table.across,
+        between="bass" if table.across == "bass" else "treble" if table.across == "treble" else "",
+        triple=numbers_of(table.triple, scale),
     )
 
 
@@ -196,4 +199,5 @@ def _side_dots(table: SideDotsTable, scale: Scale) -> SideDots:
         spacing_mm=table.spacing,
         margin_mm=table.margin,
         fit_mm=table.fit,
+        edges=table.edges,
     )

@@ -3,7 +3,16 @@
 from fractions import Fraction
 from typing import Annotated, Final, Literal
 
-from pearlkerf.board.kinds import FLAT, MOST_FRETS, EndKind, RadiusKind, ScaleLength, StationKind, WidthAtKind
+from pearlkerf.board.kinds import (
+    FLAT,
+    MOST_FRETS,
+    AcrossKind,
+    EndKind,
+    RadiusKind,
+    ScaleLength,
+    StationKind,
+    WidthAtKind,
+)
 from pearlkerf.board.usual import KEYS
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import (
@@ -203,7 +212,18 @@ class FaceDotsTable(Table):
     shell_left: Annotated[float, Length(0, 10)] = key(
         "least shell that is left everywhere after levelling", default=0.5
     )
-    spacing: Spacing = key("between the two of a double, centre to centre", default=None, usual="half the local width")
+    spacing: Spacing = key(
+        "between the two of a double, or neighbours of a triple, centre to centre",
+        default=None,
+        usual="half the local width",
+    )
+    across: Annotated[str | float, AcrossKind()] = key(
+        'off the centre line toward the treble side; or "bass" or "treble", between the outer two strings of that side; '
+        "a double without spacing then has its second mirrored",
+        default=0.0,
+        usual="0 mm",
+    )
+    triple: list[Called] = key("those of them that have three", default_factory=list)
 
 
 class SideDotsTable(Table):
@@ -221,6 +241,9 @@ class SideDotsTable(Table):
         "wood left above and below the dots in the finished edge", default=0.8
     )
     fit: Fit = key("added to the hole's diameter", default=0.0)
+    edges: Annotated[Literal["bass", "treble", "both"], Choice(("bass", "treble", "both"))] = key(
+        'in the "bass" edge, the "treble" edge, or "both"; each is a setup', default="bass"
+    )
 
 
 class BoardFileTable(Table):

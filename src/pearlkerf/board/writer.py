@@ -213,6 +213,8 @@ class _Writer:
             "fit": self.length(dots.fit_mm),
             "shell_left": self.length(dots.shell_left_mm),
             "spacing": self.some(dots.spacing_mm),
+            "across": f'"{dots.between}"' if dots.between else self.unless(0.0, dots.across_mm),
+            "triple": str(list(dots.triple)) if dots.triple else None,
         }
 
     def side_dots(self, dots: SideDots) -> Written:
@@ -225,6 +227,7 @@ class _Writer:
             "spacing": self.some(dots.spacing_mm),
             "margin": self.length(dots.margin_mm),
             "fit": self.length(dots.fit_mm),
+            "edges": None if dots.edges == "bass" else f'"{dots.edges}"',
         }
 
     def holding(self, holding: Holding) -> Written:

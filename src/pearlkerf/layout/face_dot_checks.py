@@ -1,6 +1,8 @@
 """Cross-checks of face dots: shell against the radius, pockets against slots, edges, each other and the glue face."""
 
+import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from pearlkerf.board.model import FaceDots
 from pearlkerf.errors import Problem
@@ -110,17 +112,19 @@ def check_pockets_at_edges(laid: Laid) -> Iterator[Remark]:
         return
     near = min(laid.face_dots, key=lambda hole: _to_edge_mm(laid, hole))
     left = _to_edge_mm(laid, near)
-    spaced = dots.spacing_mm is not None and near.number in dots.double
+    spaced = dots.spacing_mm is not None and near.number in (*dots.double, *dots.triple)
+    beside = not spaced and dots.across_mm != 0.0
     edge = "edge of the board" if laid.board.binding is None else "binding"
 
     def at_edge(limit_mm: float) -> Problem:
         bad = [hole.number for hole in laid.face_dots if _to_edge_mm(laid, hole) < limit_mm - ROUNDING_MM]
         spacing = _widest_spacing_mm(laid, dots, limit_mm)
         return Problem(
-            key="face_dots.spacing" if spaced else "face_dots.diameter",
+            key=f"face_dots.{'spacing' if spaced else 'across' if beside else 'diameter'}",
             found=f"{wood(left)} stays between {near.name} and the {edge}",
             allowed=at_least(WALL),
             hint=one_of(
+                f"bring across to {down(abs(dots.across_mm) - (limit_mm - left))} mm or less" if beside else "",
                 at_most(spacing, "a spacing") if spaced and spacing >= near.diameter_mm + limit_mm else "",
                 at_most(dots.diameter_mm - 2 * (limit_mm - left), "a diameter"),
                 f"leave {named(bad)} out of face_dots.frets",
@@ -138,8 +142,9 @@ def _to_edge_mm(laid: Laid, hole: Hole) -> float:
 def _widest_spacing_mm(laid: Laid, dots: FaceDots, limit_mm: float) -> float:
     """Give the spacing at which every double leaves just this much wood to the edge."""
     centres = laid.edges.core.inside(limit_mm + (dots.diameter_mm + dots.fit_mm) / 2)
-    doubles = [hole for hole in laid.face_dots if hole.number in dots.double]
-    return min((centres.width_mm(hole.centre[0]) for hole in doubles), default=0.0)
+    widths = [centres.width_mm(hole.centre[0]) / (2 if hole.number in dots.triple else 1)
+              for hole in laid.face_dots if hole.number in (*dots.double, *dots.triple)]  # fmt: skip
+    return min(widths, default=0.0)
 
 
 def check_double_pockets(laid: Laid) -> Iterator[Remark]:
@@ -148,22 +153,30 @@ def check_double_pockets(laid: Laid) -> Iterator[Remark]:
     Without a spacing of their own they lie twice as far from each other as from the edges.
     """
     dots = laid.board.face_dots
-    if dots is None or dots.spacing_mm is None or not dots.double:
+    if dots is None or (dots.spacing_mm is None and not dots.off_centre):
         return
-    spacing, diameter = dots.spacing_mm, dots.diameter_mm + dots.fit_mm
+    many, diameter = (*dots.double, *dots.triple), dots.diameter_mm + dots.fit_mm
+    apart = [math.dist(one.centre, other.centre) for one, other in pairwise(laid.face_dots)
+             if one.number == other.number]  # fmt: skip
+    if not apart:
+        return
+    spacing = min(apart) if dots.spacing_mm is None else dots.spacing_mm
+    key = "face_dots.across" if dots.spacing_mm is None else "face_dots.spacing"
 
     def touch(limit_mm: float) -> Problem:
         wider = diameter + limit_mm
         return Problem(
-            key="face_dots.spacing",
-            found=f"{wood(spacing - diameter)} stays between the two dots of {named(dots.double)}",
+            key=key,
+            found=f"{wood(spacing - diameter)} stays between the two dots of {named(many)}"
+            if not dots.triple
+            else f"{wood(spacing - diameter)} stays between dots of {named(many)}",
             allowed=at_least(WALL),
             hint=one_of(
                 f"use a spacing of at least {up(wider)} mm"
-                if wider <= _widest_spacing_mm(laid, dots, limit_mm)
+                if dots.spacing_mm is not None and wider <= _widest_spacing_mm(laid, dots, limit_mm)
                 else "",
                 at_most(spacing - limit_mm - dots.fit_mm, "a diameter"),
-                f"leave {named(dots.double)} out of face_dots.double",
+                f"leave {named(dots.double)} out of face_dots.double" if dots.double else "",
             ),
         )
 

@@ -8,12 +8,13 @@ raw top, flat  ------------------------------   0
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pearlkerf.board.model import FaceDots
 from pearlkerf.layout.features import Hole
+from pearlkerf.layout.frets import fret_line
 from pearlkerf.layout.ground import Ground
 from pearlkerf.layout.limits import RIM_DIRECTIONS
 from pearlkerf.layout.lines import Point
@@ -44,17 +45,51 @@ def face_dots(ground: Ground) -> tuple[Hole, ...]:
 
 
 def _centres(ground: Ground, dots: FaceDots, number: int) -> list[tuple[str, Point]]:
-    """Give names and centres: in the middle of the space, a double in the centres of its two halves."""
-    x, sides = ground.middle_mm(number), ground.edges.finished
-    if number not in dots.double:
-        return [(f"face dot {number}", (x, 0.0))]
-    low, high = (
-        edge.side * (edge.half_width_mm(x) if dots.spacing_mm is None else dots.spacing_mm) / 2
-        for edge in (sides.low, sides.high)
-    )
+    """Give names and centres, bass side first: in the middle of the space, on the centre line or beside it."""
+    middle = _middle(ground, dots, number)
+    two, three = number in dots.double, number in dots.triple
+    if not two and not three:
+        return [(f"face dot {number}", middle)]
+    low, high = _beside(ground, dots, number, middle, three)
     bass, treble = (low, high) if ground.edges.bass.side < 0 else (high, low)
-    places = (("bass side", bass), ("treble side", treble))
-    return [(f"face dot {number}, {side}", (ground.middle_mm(number, y), y)) for side, y in places]
+    places = (("bass side", bass), *((("middle", middle),) if three else ()), ("treble side", treble))
+    return [(f"face dot {number}, {side}", centre) for side, centre in places]
+
+
+def _middle(ground: Ground, dots: FaceDots, number: int) -> Point:
+    """Give where the one dot of a space lies, or the middle of several."""
+    if (number in dots.double or number in dots.triple) and dots.spacing_mm is None:
+        return ground.middle_mm(number), 0.0  # they lie on both sides of the centre line
+    if dots.between:
+        ends = [between_strings(ground, dots.between, each) for each in (ground.before(number), number)]
+        return (ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2
+    y = -ground.edges.bass.side * dots.across_mm if dots.across_mm else 0.0
+    return ground.middle_mm(number, y), y
+
+
+def between_strings(ground: Ground, side: str, number: int) -> Point:
+    """Give where the line midway between the two outer strings of a side crosses a fret."""
+    board = ground.board
+    count = 0 if board.strings is None else board.strings.count
+    line = fret_line(board, number, ground.line(number).x_mm())
+    of_bass = 1 / (2 * (count - 1))  # of the way from the bass string to the treble string
+    share = of_bass if (side == "bass") == (ground.edges.bass.side < 0) else 1 - of_bass
+    (x, y), (far_x, far_y) = line.start, line.end
+    return x + (far_x - x) * share, y + (far_y - y) * share
+
+
+def _beside(ground: Ground, dots: FaceDots, number: int, middle: Point, three: bool) -> tuple[Point, Point]:
+    """Give the centres on both sides: in the halves of the width, as asked for, or one the other's mirror."""
+    x, sides = ground.middle_mm(number), ground.edges.finished
+    if dots.spacing_mm is not None:
+        away = dots.spacing_mm if three else dots.spacing_mm / 2
+        low, high = middle[1] - away, middle[1] + away
+    elif dots.off_centre:
+        off = abs(_middle(ground, replace(dots, double=(), triple=()), number)[1])
+        low, high = -off, off
+    else:
+        low, high = (edge.side * edge.half_width_mm(x) / 2 for edge in (sides.low, sides.high))
+    return (ground.middle_mm(number, low), low), (ground.middle_mm(number, high), high)
 
 
 def _pocket(name: str, number: int, centre: Point, depths: Depths, dots: FaceDots) -> Hole:

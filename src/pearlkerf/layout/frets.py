@@ -72,6 +72,14 @@ def line_at(board: Board, share: float, x_mm: float) -> Line:
     return Line((x_mm + low_ahead, -half), (x_mm - low_ahead, half))
 
 
+def fret_line(board: Board, number: int, x_mm: float) -> Line:
+    """Give a fret's line from outer string to outer string through a place on the centre line."""
+    share = float(shares(board.scale)[number])
+    line, (nut, bridge) = line_at(board, share, x_mm), spreads_mm(board)
+    half = (nut + (bridge - nut) * share) / 2
+    return Line((line.x_mm(-half), -half), (line.x_mm(half), half))
+
+
 def fret_lines(board: Board, places_mm: NDArray[np.float64]) -> tuple[Line, ...]:
     """Give the lines of the nut and of every fret, from outer string to outer string, through places on the centre."""
     at, places = shares(board.scale), (0.0, *places_mm.tolist())

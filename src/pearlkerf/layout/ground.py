@@ -64,8 +64,13 @@ class Laid(Ground):
 
     slots: tuple[Slot, ...]
     face_dots: tuple[Hole, ...]
-    side_dots: tuple[Hole, ...]  # in the edge setup's axes
+    side_dots: tuple[Hole, ...]  # in their edge setups' axes
     trims: tuple[Slot, ...]  # cuts whose walls are the board's ends
+
+    @property
+    def bass_dots(self) -> tuple[Hole, ...]:
+        """Give the side dots of the bass edge."""
+        return tuple(dot for dot in self.side_dots if GROUPS[dot.group].setup == "edge")
 
     @property
     def half_slot_mm(self) -> float:
@@ -79,7 +84,7 @@ class Laid(Ground):
         return self.slots if slots and slots.state == "to cut" else ()
 
     def cut_in(self, setup: str) -> tuple[Feature, ...]:
-        """Give all that is cut in one of the board's setups, "face" or "edge", group by group."""
+        """Give all that is cut in one of the board's setups, "face", "edge" or "treble", group by group."""
         cut: tuple[Feature, ...] = (*self.face_dots, *self.to_cut, *self.trims, *self.side_dots)
         return tuple(feature for feature in cut if GROUPS[feature.group].setup == setup)
 

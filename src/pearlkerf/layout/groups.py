@@ -69,6 +69,11 @@ _ROWS: Final = (
         trying=Trying("side hole", "Push in the rod from the smallest hole up: the first that takes it by the fingers "
                       "alone, to the floor, is the one."),
     ),
+    Group(
+        "treble side dots", "treble side dot", "treble", "side_dots.diameter", ANY_FLOORS,
+        trying=Trying("side hole", "Push in the rod from the smallest hole up: the first that takes it by the fingers "
+                      "alone, to the floor, is the one."),
+    ),
     Group("marks", "mark", "", "cutter", ANY_FLOORS),
     Group("guide holes", "guide hole", "strip", "side_dots.diameter", ANY_FLOORS),
     Group("dowels", "dowel hole", "carrier", "carrier.dowel", ANY_FLOORS, also=("dowel holes",)),

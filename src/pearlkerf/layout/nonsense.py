@@ -5,7 +5,7 @@ Each is told, then left out, so that the cross-checks can look at all the rest i
 
 import math
 from dataclasses import replace
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 from pearlkerf.board.model import Board, FaceDots, Radius, Scale, SideDots
 from pearlkerf.errors import Problem, Refusal
@@ -42,6 +42,8 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
     radius, impossible = _possible_radius(board)
     problems += impossible
     face, side, scale = board.face_dots, board.side_dots, board.scale
+    face, wrong = _real_strings(board)
+    problems += wrong
     if face is not None:
         face, wrong = _real_frets("face_dots", face, scale)
         problems += wrong
@@ -135,9 +137,32 @@ def _too_round(board: Board, room: float) -> Problem:
 
 def _real_frets(table: str, dots: Dots, scale: Scale) -> tuple[Dots, list[Problem]]:
     """Frets are named once and lie on the scale; doubles are some of them."""
-    problems = [*_wrong_frets(table, dots.frets, scale), *_wrong_doubles(table, dots.frets, dots.double, scale.frets)]
+    problems = [*_wrong_frets(table, dots.frets, scale), *_wrong_doubles(table, dots, "double", scale.frets)]
     frets = tuple(dict.fromkeys(n for n in dots.frets if n in scale.there))
-    return replace(dots, frets=frets, double=tuple(n for n in dots.double if n in frets)), problems
+    dots = replace(dots, frets=frets, double=tuple(n for n in dots.double if n in frets))
+    if isinstance(dots, FaceDots):
+        problems += _wrong_triples(dots, scale)
+        dots = replace(dots, triple=tuple(n for n in dots.triple if n in frets and n not in dots.double))
+    return dots, problems
+
+
+def _wrong_triples(dots: FaceDots, scale: Scale) -> list[Problem]:
+    return _wrong_doubles("face_dots", dots, "triple", scale.frets) + [
+        Problem(key=f"face_dots.triple.{index}", found=f"fret {n} is to have two dots, and three", allowed="either",
+                hint=f"leave {n} out of face_dots.double or out of face_dots.triple")
+        for index, n in enumerate(dots.triple) if n in dots.double
+    ]  # fmt: skip
+
+
+def _real_strings(board: Board) -> tuple[FaceDots | None, list[Problem]]:
+    """Dots between strings need two strings at least."""
+    dots, strings = board.face_dots, board.strings
+    if dots is None or not dots.between or (strings is not None and strings.count > 1):
+        return dots, []
+    return replace(dots, between=""), [Problem(
+        key="face_dots.across",
+        found=f'dots lie between the two outer strings of the {dots.between} side, and nobody says how many there are',
+        allowed="at least two strings", hint="write count = … into [strings], or a length for across")]  # fmt: skip
 
 
 def _wrong_frets(table: str, frets: tuple[int, ...], scale: Scale) -> list[Problem]:
@@ -160,17 +185,22 @@ def _wrong_frets(table: str, frets: tuple[int, ...], scale: Scale) -> list[Probl
     return problems
 
 
-def _wrong_doubles(table: str, frets: tuple[int, ...], double: tuple[int, ...], count: int) -> list[Problem]:
-    problems = []
-    for index, n in enumerate(double):
-        key = f"{table}.double.{index}"
-        if n not in frets:
+def _wrong_doubles(
+    table: str, dots: FaceDots | SideDots, name: Literal["double", "triple"], count: int
+) -> list[Problem]:
+    """Spaces with several dots are named once, and have one."""
+    problems: list[Problem] = []
+    several: tuple[int, ...] = getattr(dots, name)
+    for index, n in enumerate(several):
+        key = f"{table}.{name}.{index}"
+        if n not in dots.frets:
             add = f"add {n} to {table}.frets" if 1 <= n <= count else ""
             problems.append(Problem(
-                key=key, found=f"fret {n} has no dot, so it cannot have two", allowed=f"frets named in {table}.frets",
-                hint=one_of(add, f"leave {n} out of {table}.double")))  # fmt: skip
-        elif n in double[:index]:
+                key=key, found=f"fret {n} has no dot, so it cannot have {'two' if name == 'double' else 'three'}",
+                allowed=f"frets named in {table}.frets",
+                hint=one_of(add, f"leave {n} out of {table}.{name}")))  # fmt: skip
+        elif n in several[:index]:
             problems.append(Problem(
                 key=key, found=f"fret {n} is named twice", allowed="each fret once",
-                hint=f"leave the second {n} out of {table}.double"))  # fmt: skip
+                hint=f"leave the second {n} out of {table}.{name}"))  # fmt: skip
     return problems

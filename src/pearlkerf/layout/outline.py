@@ -27,13 +27,13 @@ def edge_thickness_mm(ground: Ground, edge: Edge, x_mm: float, taken_mm: float) 
     return ground.board.thickness_mm - taken_mm - fall
 
 
-def edge_outline(ground: Ground) -> NDArray[np.float64]:
-    """Give the bass edge as it lies in the edge setup, (n, 2) float, mm, counter-clockwise; read-only.
+def edge_outline(ground: Ground, edge: Edge) -> NDArray[np.float64]:
+    """Give an edge as it lies in its setup, (n, 2) float, mm, counter-clockwise; read-only.
 
-    X runs along the edge from its nut corner, Y is 0 on the glue face; the playing face lies at
-    positive Y on a right-handed board and at negative Y on a left-handed one.
+    X runs along the edge from its nut corner, Y is 0 on the glue face; the playing face lies at positive Y
+    where the edge is that at low Y of the face setup (the bass edge of a right-handed board), else at negative Y.
     """
-    board, edge = ground.board, ground.edges.bass
+    board = ground.board
     round_top = board.state == "radiused"
     (near, _), (far, _) = edge.ends
     places = np.linspace(near, far, EDGE_POINTS if round_top else 2).tolist()
@@ -41,6 +41,6 @@ def edge_outline(ground: Ground) -> NDArray[np.float64]:
     glue = np.array([(edge.along_mm(x), 0.0) for x in places])
     face = np.array([(edge.along_mm(x), y) for x, y in zip(places, thick, strict=True)])
     corners = np.concatenate([glue[[0, -1]], face[::-1]])
-    outline = corners if board.hand == "right" else (corners * (1.0, -1.0))[::-1]
+    outline = corners if edge.side < 0 else (corners * (1.0, -1.0))[::-1]
     outline.setflags(write=False)
     return outline

@@ -4,13 +4,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from pearlkerf.board.model import Board
+from pearlkerf.board.model import Board, SideDots
 from pearlkerf.errors import Problem
 from pearlkerf.layout.checks import Remark, named, one_of, up
-from pearlkerf.layout.edge import BentEdge
+from pearlkerf.layout.edge import BentEdge, Edge
 from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import CORE_WIDTH, ROUNDING_MM
+from pearlkerf.layout.side_dots import dotted_edges
 
 
 def real_widths(board: Board) -> tuple[Board, list[Problem]]:
@@ -62,11 +63,17 @@ def _arc(board: Board) -> Iterator[Problem]:
 
 def check_dots_on_one_run(laid: Laid) -> Iterator[Remark]:
     """All side dots of an edge that bends lie on one straight run, over which nothing of the edge stands out."""
-    dots, edges = laid.board.side_dots, laid.edges
-    whole, run = edges.finished_edge(edges.bass), edges.bass
-    if dots is None or not isinstance(whole, BentEdge):
+    dots = laid.board.side_dots
+    if dots is None:
         return
-    beyond = [n for n in dots.frets if not _on_run(laid, n)]
+    for _, run in dotted_edges(laid, dots):
+        whole = laid.edges.finished_edge(run)
+        if isinstance(whole, BentEdge):
+            yield from _on_one_run(laid, dots, whole, run)
+
+
+def _on_one_run(laid: Laid, dots: SideDots, whole: BentEdge, run: Edge) -> Iterator[Remark]:
+    beyond = [n for n in dots.frets if not _on_run(laid, run, n)]
     others = [n for n in dots.frets if n not in beyond]
     (near, _), (far, _) = run.ends
     if beyond:
@@ -88,8 +95,7 @@ def check_dots_on_one_run(laid: Laid) -> Iterator[Remark]:
         ))  # fmt: skip
 
 
-def _on_run(laid: Laid, number: int) -> bool:
-    run = laid.edges.bass
+def _on_run(laid: Laid, run: Edge, number: int) -> bool:
     (near, _), (far, _) = run.ends
     whole = laid.edges.finished_edge(run)
     crossed = [whole.crossing(line)[0] for line in laid.space(number)]

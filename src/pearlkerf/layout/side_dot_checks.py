@@ -16,7 +16,7 @@ from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM, WALL
-from pearlkerf.layout.side_dots import height_interval_mm
+from pearlkerf.layout.side_dots import dotted_edges, edge_of, height_interval_mm
 from pearlkerf.layout.slots import deepest_mm
 
 
@@ -60,13 +60,13 @@ def check_depth(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.side_dots
     if dots is None or not laid.side_dots:
         return
-    width = min(laid.edges.finished.width_mm(laid.edges.bass.x_mm(hole.centre[0])) for hole in laid.side_dots)
-    left = width - dots.depth_mm
+    width = min(laid.edges.finished.width_mm(edge_of(laid, hole).x_mm(hole.centre[0])) for hole in laid.side_dots)
+    left = width - dots.depth_mm * len(dotted_edges(laid, dots))
     yield from weigh(left, FLOOR, lambda limit_mm: Problem(
         key="side_dots.depth",
         found=f"holes {dots.depth_mm:.2f} mm deep leave {wood(left)} where the board is {width:.2f} mm wide",
         allowed=at_least(FLOOR),
-        hint=at_most(width - limit_mm, "a depth") + " (3 mm is usual)",
+        hint=at_most(dots.depth_mm + (left - limit_mm) / len(dotted_edges(laid, dots)), "a depth") + " (3 mm is usual)",
     ))  # fmt: skip
 
 
@@ -95,7 +95,7 @@ def _nearer_pair(laid: Laid, dots: SideDots, short: Sequence[Wall], limit_mm: fl
 
 def _room_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
     """Give the way from the middle of a side dot's fret space to the nearer slot's wall, all down the hole."""
-    edge, along = laid.edges.bass, hole.centre[0]
+    edge, along = edge_of(laid, hole), hole.centre[0]
     before, after = laid.space(hole.number)
     skew = abs(edge.at(along, -dots.depth_mm)[0] - edge.at(along)[0])
     return before.beyond_mm(edge.crossing(after)) / 2 - laid.half_slot_mm - skew
@@ -103,7 +103,7 @@ def _room_mm(laid: Laid, dots: SideDots, hole: Hole) -> float:
 
 def _wall(laid: Laid, dots: SideDots, hole: Hole) -> Wall:
     """A hole is square to the edge, so its bottom lies a little nearer to one of the slots than its mouth."""
-    mouth, bottom = (laid.edges.bass.at(hole.centre[0], -depth) for depth in (0.0, dots.depth_mm))
+    mouth, bottom = (edge_of(laid, hole).at(hole.centre[0], -depth) for depth in (0.0, dots.depth_mm))
     along = min(walls_to_slots_mm(laid, hole, mouth), walls_to_slots_mm(laid, hole, bottom))
     tips = to_slot_tips_mm(laid.board)
     if not laid.slots or not tips:
@@ -124,8 +124,11 @@ def check_between_side_dots(laid: Laid) -> Iterator[Remark]:
     dots = laid.board.side_dots
     if dots is None or len(laid.side_dots) < 2:
         return
-    holes = sorted(laid.side_dots, key=lambda hole: hole.centre[0])
-    first, second = min(pairwise(holes), key=lambda pair: pair[1].centre[0] - pair[0].centre[0])
+    holes = sorted(laid.side_dots, key=lambda hole: (hole.group, hole.centre[0]))
+    pairs = [(one, other) for one, other in pairwise(holes) if one.group == other.group]
+    if not pairs:
+        return
+    first, second = min(pairs, key=lambda pair: pair[1].centre[0] - pair[0].centre[0])
     apart = second.centre[0] - first.centre[0]
     between = apart - first.diameter_mm
 
@@ -192,7 +195,7 @@ def _across_mm(laid: Laid, side: Hole, face: Hole) -> float:
 
 def _in_edge_axes(laid: Laid, side: Hole, face: Hole) -> tuple[float, float]:
     """Give where a pocket's centre lies from a side dot's place: along the edge, and square to it into the wood."""
-    return laid.edges.bass.seen_from(side.centre[0], face.centre)
+    return edge_of(laid, side).seen_from(side.centre[0], face.centre)
 
 
 SIDE_DOT_CHECKS = (check_height, check_depth, check_between_slots, check_between_side_dots, check_against_pockets)

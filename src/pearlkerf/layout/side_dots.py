@@ -1,28 +1,48 @@
-"""Side dots: holes in the bass edge, all at one height that stays clear of the radiused surface."""
+"""Side dots: holes in the bass edge, the treble edge or both, all at one height clear of the radiused surface."""
+
+from typing import Final
 
 from pearlkerf.board.model import SideDots
+from pearlkerf.layout.edge import Edge
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.ground import Ground
+from pearlkerf.layout.groups import GROUPS
 from pearlkerf.layout.model import DotRow
 from pearlkerf.layout.outline import edge_thickness_mm
 
+BASS: Final = "side dots"
+TREBLE: Final = "treble side dots"
+
 
 def side_dots(ground: Ground) -> tuple[Hole, ...]:
-    """Give the holes of all side dots in the edge setup's axes, nut end first."""
+    """Give the holes of all side dots in their edge setup's axes, the bass edge's first, nut end first."""
     dots = ground.board.side_dots
     if dots is None or not dots.frets:
         return ()
-    y = -ground.edges.bass.side * side_dot_height_mm(ground, dots)
+    height = side_dot_height_mm(ground, dots)
     return tuple(
-        _hole(dots, number, name, along, y)
+        _hole(dots, group, number, place, -edge.side * height)
+        for group, edge in dotted_edges(ground, dots)
         for number in sorted(dots.frets)
-        for name, along in _places(ground, dots, number)
+        for place in _places(ground, dots, group, number)
     )
 
 
-def _hole(dots: SideDots, number: int, name: str, along: float, y: float) -> Hole:
+def dotted_edges(ground: Ground, dots: SideDots) -> tuple[tuple[str, Edge], ...]:
+    """Give the edges that have dots, each with the group that its dots belong to."""
+    edges = (("bass", BASS, ground.edges.bass), ("treble", TREBLE, ground.edges.treble))
+    return tuple((group, edge) for name, group, edge in edges if dots.edges in (name, "both"))
+
+
+def edge_of(ground: Ground, hole: Hole) -> Edge:
+    """Give the edge that a side dot lies in."""
+    return ground.edges.treble if hole.group == TREBLE else ground.edges.bass
+
+
+def _hole(dots: SideDots, group: str, number: int, place: tuple[str, float], y: float) -> Hole:
+    name, along = place
     return Hole(
-        group="side dots",
+        group=group,
         number=number,
         name=name,
         centre=(along, y),
@@ -33,15 +53,15 @@ def _hole(dots: SideDots, number: int, name: str, along: float, y: float) -> Hol
     )
 
 
-def _places(ground: Ground, dots: SideDots, number: int) -> list[tuple[str, float]]:
+def _places(ground: Ground, dots: SideDots, group: str, number: int) -> list[tuple[str, float]]:
     """Give names and distances along the edge, from midway between where both frets meet it."""
-    edge = ground.edges.bass
+    edge, name = dict(dotted_edges(ground, dots))[group], f"{GROUPS[group].one} {number}"
     before, after = (edge.crossing(line)[0] for line in ground.space(number))
     along = edge.along_mm((before + after) / 2)
     if number not in dots.double:
-        return [(f"side dot {number}", along)]
+        return [(name, along)]
     away = dots.pair_spacing_mm / 2
-    return [(f"side dot {number}, nut side", along - away), (f"side dot {number}, bridge side", along + away)]
+    return [(f"{name}, nut side", along - away), (f"{name}, bridge side", along + away)]
 
 
 def height_interval_mm(ground: Ground, dots: SideDots) -> tuple[float, float]:
@@ -70,14 +90,18 @@ def side_dot_height_mm(ground: Ground, dots: SideDots) -> float:
 
 def _finished_edges_mm(ground: Ground, dots: SideDots) -> list[float]:
     """Give the finished edge's thickness at every hole."""
-    edge, taken = ground.edges.bass, ground.board.crown_allowance_mm
-    along = [place for number in dots.frets for _, place in _places(ground, dots, number)]
-    return [edge_thickness_mm(ground, edge, edge.x_mm(place), taken) for place in along]
+    taken = ground.board.crown_allowance_mm
+    return [
+        edge_thickness_mm(ground, edge, edge.x_mm(along), taken)
+        for group, edge in dotted_edges(ground, dots)
+        for number in dots.frets
+        for _, along in _places(ground, dots, group, number)
+    ]
 
 
 def side_dot_row(ground: Ground, hole: Hole) -> DotRow:
     """Give what the bench wants to know of one side dot; wood left is the least beside the hole's wall."""
-    edge, along, height = ground.edges.bass, hole.centre[0], abs(hole.centre[1])
+    edge, along, height = edge_of(ground, hole), hole.centre[0], abs(hole.centre[1])
     x = edge.x_mm(along)
     above = edge_thickness_mm(ground, edge, x, ground.board.crown_allowance_mm) - height
     return DotRow(

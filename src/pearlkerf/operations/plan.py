@@ -18,7 +18,13 @@ from pearlkerf.operations.why import why
 from pearlkerf.setups.model import Setup
 
 # what makes a setup tall, where it is not the board's thickness
-TALL_KEYS: Final = {"edge": "board.end_width", "coupon": "--scrap", "calibration": "--scrap", "strip": "--strip"}
+TALL_KEYS: Final = {
+    "edge": "board.end_width",
+    "treble": "board.end_width",
+    "coupon": "--scrap",
+    "calibration": "--scrap",
+    "strip": "--strip",
+}
 # how side dots are made without standing the board on its edge
 BY_STRIP: Final = (
     '; or cut the face alone, by --only frets or --only "face dots", and drill the edge by hand through a strip that '

@@ -66,10 +66,13 @@ def trials(clampings: Clampings, machine: Machine, steps: Steps) -> tuple[tuple[
 
 
 def _groups(setups: Sequence[Setup]) -> Iterator[tuple[tuple[Feature, ...], Setup]]:
+    """Give the features of each group, and their setup; of groups whose size is one key of the file, the first."""
+    tried: set[str] = set()
     for group in TRIED:
         for setup in setups:
             features = tuple(feature for feature in setup.features if feature.group == group)
-            if features:
+            if features and GROUPS[group].size_key not in tried:
+                tried.add(GROUPS[group].size_key)
                 yield features, setup
 
 

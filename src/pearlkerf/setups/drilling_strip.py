@@ -61,10 +61,10 @@ class DrillingStrip:
 
 def guide_of(layout: Layout) -> Hole:
     """Give the first guide hole, in a strip of least thickness; raises Refusal where there are no dots."""
-    if not layout.side_dots:
+    if not layout.bass_dots:
         raise Refusal([Problem(found="the board has no side dots: a drilling strip has nothing to guide",
                                allowed="at least one", hint="add [side_dots] to the board")])  # fmt: skip
-    return _guide(layout.side_dots[0], LEAST_THICKNESS_MM)
+    return _guide(layout.bass_dots[0], LEAST_THICKNESS_MM)
 
 
 def setup_of(layout: Layout, scrap: Scrap, features: tuple[Hole, ...]) -> Setup:
@@ -90,7 +90,7 @@ def lay_out_strip(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> Drilli
 
     Raises Refusal where it is too thin, too short or too narrow, or a dot lies too low to be guided.
     """
-    dots = layout.side_dots
+    dots = layout.bass_dots
     strip = scrap or _usual(layout)
     problems = [*_too_small(layout, strip), *_too_low(layout)]
     if problems:
@@ -113,8 +113,8 @@ def _guide(dot: Hole, thickness_mm: float) -> Hole:
 
 def _reach_mm(layout: Layout) -> tuple[float, float]:
     """Give how far along and how high the holes' walls reach."""
-    along = max(dot.centre[0] + dot.diameter_mm / 2 for dot in layout.side_dots)
-    return along, max(abs(dot.centre[1]) + dot.diameter_mm / 2 for dot in layout.side_dots)
+    along = max(dot.centre[0] + dot.diameter_mm / 2 for dot in layout.bass_dots)
+    return along, max(abs(dot.centre[1]) + dot.diameter_mm / 2 for dot in layout.bass_dots)
 
 
 def _needed_mm(layout: Layout) -> tuple[float, float, float]:
@@ -144,10 +144,10 @@ def _too_small(layout: Layout, strip: Scrap) -> list[Problem]:
 
 
 def _too_low(layout: Layout) -> list[Problem]:
-    lowest = min(abs(dot.centre[1]) - dot.diameter_mm / 2 for dot in layout.side_dots)
+    lowest = min(abs(dot.centre[1]) - dot.diameter_mm / 2 for dot in layout.bass_dots)
     if lowest >= BELOW_MM - ROUNDING_MM:
         return []
-    dot = layout.side_dots[0]
+    dot = layout.bass_dots[0]
     return [Problem(key="side_dots.height", found=f"{lowest:.2f} mm of the strip would stay below its holes",
                     allowed=f"at least {BELOW_MM:.2f} mm",
                     hint=f"use a height of at least {BELOW_MM + dot.diameter_mm / 2:.2f} mm")]  # fmt: skip

@@ -102,11 +102,12 @@ class Packing:
 
 
 @dataclass(frozen=True, slots=True)
-class OnTrebleEdge:
-    """The board stands on its treble edge, so tall; ``packing`` is None where both ends are equally wide."""
+class OnOtherEdge:
+    """The board stands on the edge across from the one that is up; ``packing`` is None where both ends are as wide."""
 
     tall_mm: float
     packing: Packing | None
+    edge: Literal["bass", "treble"] = "treble"
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,7 +274,7 @@ class PartOfJob:
     start: str
 
 
-Rests = OnGlueFace | OnTrebleEdge | HeldScrap | Strip | OnWaste | None
+Rests = OnGlueFace | OnOtherEdge | HeldScrap | Strip | OnWaste | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,10 +40,10 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
 
     On the edge slots show where they run through it.
     """
-    if setup.kind == "edge":
-        bass = layout.edges.bass
+    if setup.kind in ("edge", "treble"):
+        edge = layout.edges.bass if setup.kind == "edge" else layout.edges.treble
         opened = [slot for slot in layout.slots if slot.through and slots_show_in_edge(layout.board)]
-        places = [(bass.along_mm(bass.crossing(slot.line)[0]), 0.0) for slot in opened]
+        places = [(edge.along_mm(edge.crossing(slot.line)[0]), 0.0) for slot in opened]
         return (ZeroMark(setup.lying.zero), *(
             ZeroMark(Datum("slot in the edge", place, slot.name)) for slot, place in zip(opened, places, strict=True)
         ))  # fmt: skip

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from pearlkerf.board.model import Board
+from pearlkerf.layout.edge import Edge
 from pearlkerf.layout.edges import Edges
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.outline import edge_outline
@@ -26,7 +27,7 @@ from pearlkerf.setups.lying import (
     Lying,
     NutLine,
     OnGlueFace,
-    OnTrebleEdge,
+    OnOtherEdge,
     Outlined,
     OutlineFirst,
     Packing,
@@ -40,8 +41,9 @@ WORTH_A_WORD_MM = 0.02
 
 
 def set_up(layout: Layout) -> Clampings:
-    """Give the setups that cut a board, face before edge; one in which nothing is to be cut is left out."""
-    setups = (_face_setup(layout), _edge_setup(layout))
+    """Give the setups that cut a board, face before edges; one in which nothing is to be cut is left out."""
+    edges = layout.edges
+    setups = (_face_setup(layout), _edge_setup(layout, "edge", edges.bass), _edge_setup(layout, "treble", edges.treble))
     return Clampings(layout, tuple(setup for setup in setups if setup.features), layout.warnings)
 
 
@@ -60,21 +62,21 @@ def _face_setup(layout: Layout) -> Setup:
     )
 
 
-def _edge_setup(layout: Layout) -> Setup:
-    """Give the edge setup: bass edge up and level, side dots.
+def _edge_setup(layout: Layout, kind: Literal["edge", "treble"], edge: Edge) -> Setup:
+    """Give the setup of the bass edge, or of the treble edge: that edge up and level, side dots.
 
     The stock counts as thick as the board's least width; packed up level, it stands as tall as the greatest.
     """
     board = layout.board
-    least, greatest = sorted(layout.edges.standing_mm(layout.edges.bass))
+    least, greatest = sorted(layout.edges.standing_mm(edge))
     return Setup(
-        kind="edge",
+        kind=kind,
         wood=board.wood,
-        stock=Stock(edge_outline(layout), least),
-        features=layout.cut_in("edge"),
-        lying=_lying_on_edge(layout),
-        up="bass edge up",
-        low_side="glue face" if board.hand == "right" else "playing face",
+        stock=Stock(edge_outline(layout, edge), least),
+        features=layout.cut_in(kind),
+        lying=_lying_on_edge(layout, edge, "treble" if kind == "edge" else "bass"),
+        up="bass edge up" if kind == "edge" else "treble edge up",
+        low_side="glue face" if edge.side < 0 else "playing face",
         raised_mm=greatest - least,
     )
 
@@ -129,11 +131,11 @@ def _binding(layout: Layout) -> Iterator[BindingIsOn | BindingToCome]:
         yield BindingToCome(binding.thickness_mm, (board.nut_width_mm, board.end_width_mm), inside)
 
 
-def _lying_on_edge(layout: Layout) -> Lying:
+def _lying_on_edge(layout: Layout, edge: Edge, below: Literal["bass", "treble"]) -> Lying:
     edges = layout.edges
     return Lying(
-        zero=NUT_CORNER if edges.bass.nut_corner == edges.finished_edge(edges.bass).nut_corner else RUN_CORNER,
-        rests=OnTrebleEdge(max(edges.standing_mm(edges.bass)), _packing(edges)),
+        zero=NUT_CORNER if edge.nut_corner == edges.finished_edge(edge).nut_corner else RUN_CORNER,
+        rests=OnOtherEdge(max(edges.standing_mm(edge)), _packing(edges, edge), below),
         first=tuple(_before_edge(layout.board)),
     )
 
@@ -147,14 +149,14 @@ def _before_edge(board: Board) -> Iterator[OutlineFirst | BindingFirst | IntoBin
         yield IntoBinding(board.binding.thickness_mm)
 
 
-def _packing(edges: Edges) -> Packing | None:
-    """Give how the board is packed up level: on its treble edge, the bass edge leans by the whole taper."""
-    at_nut, at_far = edges.standing_mm(edges.bass)
+def _packing(edges: Edges, edge: Edge) -> Packing | None:
+    """Give how the board is packed up level: standing on one edge, the other leans by the whole taper."""
+    at_nut, at_far = edges.standing_mm(edge)
     grows = at_far - at_nut
     if abs(grows) < WORTH_A_WORD_MM:
         return None
-    (near, near_y), (far, far_y) = edges.across_from(edges.bass).ends
-    other = edges.across_from(edges.bass).side * math.atan((far_y - near_y) / (far - near))
-    lean = math.degrees(abs(edges.bass.angle_rad + other))
+    below = edges.across_from(edge)
+    (near, near_y), (far, far_y) = below.ends
+    lean = math.degrees(abs(edge.angle_rad + below.side * math.atan((far_y - near_y) / (far - near))))
     ends: tuple[End, End] = ("nut end", "bridge end") if grows > 0 else ("bridge end", "nut end")
     return Packing(abs(grows), *ends, lean)

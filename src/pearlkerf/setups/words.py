@@ -25,7 +25,7 @@ from pearlkerf.setups.lying import (
     Lying,
     NutLine,
     OnGlueFace,
-    OnTrebleEdge,
+    OnOtherEdge,
     OnWaste,
     Outlined,
     OutlineFirst,
@@ -196,7 +196,7 @@ def _held_without_clamps(setup: Setup) -> Iterator[Reason]:
 
 
 def _lies(setup: Setup) -> str:
-    if setup.kind == "edge":
+    if setup.kind in ("edge", "treble"):
         toward = "toward" if setup.low_side == "playing face" else "away from"
         return f"{setup.up} and level, {setup.ends[0]} end at the left, playing face {toward} the operator"
     toward = "toward" if setup.low_side == "bass side" else "away from"
@@ -207,7 +207,7 @@ def _zero(setup: Setup) -> str:
     """Say where X0, Y0 and Z0 are; what is kept from another place of the dowels says with which it was taken."""
     zero = setup.lying.zero
     x0 = f"{_with_dowels(setup.lying.dowels)}X0 {_AT[zero.on].format(slot=zero.slot)}"
-    if setup.kind == "edge":
+    if setup.kind in ("edge", "treble"):
         below = ", the dots lie at negative Y" if setup.low_side == "playing face" else ""
         return f"{x0}, Y0 on the glue face, Z0 on the edge{below}"
     centre = "on its centre line" if zero.at_nut else "on the centre line of the board"
@@ -241,8 +241,8 @@ def _rests(rests: Rests) -> Iterator[str]:
     match rests:
         case OnGlueFace(on):
             yield f"the glue face lies flat on the {on}, clamped so that it cannot move"
-        case OnTrebleEdge(tall, packing):
-            yield from _packed(packing)
+        case OnOtherEdge(tall, packing, edge):
+            yield from _packed(packing, edge)
             yield "the places of the first and of the last dot touch off within 0.1 mm of each other"
             yield f"the board stands {tall:.1f} mm tall, hold it against a square fence"
         case HeldScrap(at_ends=True):
@@ -251,11 +251,11 @@ def _rests(rests: Rests) -> Iterator[str]:
             yield "hold it where nothing is cut, every cut stays clear of the edges"
 
 
-def _packed(packing: Packing | None) -> Iterator[str]:
+def _packed(packing: Packing | None, edge: str) -> Iterator[str]:
     if packing is None:
         yield "both ends are equally wide, no packing is needed"
         return
-    yield f"standing on its treble edge the board is packed up {packing.up_mm:.2f} mm at the {packing.narrow}"
+    yield f"standing on its {edge} edge the board is packed up {packing.up_mm:.2f} mm at the {packing.narrow}"
     yield f"the {packing.wide} is so much wider, unpacked the edge would lean by {packing.lean_deg:.2f} degrees"
 
 

@@ -48,7 +48,7 @@ def in_positions(clampings: Clampings, machine: Machine) -> Clampings:
 def _placed(layout: Layout, setup: Setup, machine: Machine) -> tuple[tuple[Setup, ...], list[Problem]]:
     """Give a setup as it is, or its positions, with what the maker should be told of them."""
     stays = (setup,)
-    if setup.kind not in ("face", "edge") or _span_mm([*_roughly(setup), ZERO]) <= machine.travel.x_mm:
+    if setup.kind not in ("face", "edge", "treble") or _span_mm([*_roughly(setup), ZERO]) <= machine.travel.x_mm:
         return stays, []
     try:
         workplan = plan(setup, machine)

@@ -11,6 +11,7 @@ from pearlkerf.toolpath.tolerances import ROUNDING_MM
 # what in the board makes a setup long (X), wide (Y) or deep (Z)
 KEYS = {"face": ("board.length", "board.end_width", "fret_slots.depth"),
         "edge": ("board.length", "board.thickness", "side_dots.depth"),
+        "treble": ("board.length", "board.thickness", "side_dots.depth"),
         "carrier": ("carrier.pitch", "board.end_width", "carrier.thickness"),
         "coupon": ("--scrap", "--scrap", "fret_slots.depth"),
         "calibration": ("--scrap", "--scrap", "--cutter"),

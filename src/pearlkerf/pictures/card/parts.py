@@ -46,7 +46,9 @@ def programs_and_setups(card: Card, width_mm: float) -> list[Flow]:
 
 
 def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
-    before = {"face": words.BEFORE_FACE, "edge": words.BEFORE_EDGE}.get(setup.setup.kind, ())
+    before = {"face": words.BEFORE_FACE, "edge": words.BEFORE_EDGE, "treble": words.BEFORE_EDGE}.get(
+        setup.setup.kind, ()
+    )
     if setup.setup.kind == "face" and card.layout.board.state == "radiused":
         before = (words.BEFORE_RADIUSED, *before[1:])
     top = [
@@ -55,7 +57,7 @@ def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
         picture(draw_setup(setup.setup).without("dot-numbers"), width_mm),
     ]
     if setup.setup.kind == "edge" and card.layout.side_dots:
-        seen = draw_players_view(setup.setup.stock.outline, card.layout.side_dots)
+        seen = draw_players_view(setup.setup.stock.outline, setup.setup.features)
         top += [small_heading("As the player will see them"), picture(seen, width_mm)]
     lying = [_point(sentence) for sentence in setup.lying]
     ticks = [small_heading("Tick before every start"), boxes((*before, *words.BEFORE_EVERY), width_mm)]

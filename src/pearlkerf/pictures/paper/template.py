@@ -15,6 +15,7 @@ edge from the nut corner; on a left-handed board the same holds at the other sid
 """
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
@@ -23,6 +24,7 @@ import numpy as np
 from pearlkerf.layout.edge import Edge, LongEdge
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.model import Layout
+from pearlkerf.layout.side_dots import dotted_edges
 from pearlkerf.pictures.drawing import (
     MM_PER_INCH,
     Circle,
@@ -43,17 +45,18 @@ TITLE_HEIGHT_MM: Final = 3.5
 LABEL_GAP_MM: Final = 2.0  # from the wood's edge to a label
 LABEL_PITCH: Final = 0.7  # height of a label's capitals over the narrowest fret space, at most
 FOLD_MARK_MM: Final = 6.0  # how far the fold shows beyond the ends of the board
-STRIP_FOLDED: Final = "Strip for the bass edge: fold it down along the edge, from dash to dash, the print outside."
-STRIP_CUT: Final = "Strip for the bass edge: once the board has its outline, cut the strip off and lay it on the edge."
+STRIP_FOLDED: Final = "Strip for the {} edge: fold it down along the edge, from dash to dash, the print outside."
+STRIP_CUT: Final = "Strip for the {} edge: once the board has its outline, cut the strip off and lay it on the edge."
 STRIP_RULE: Final = "The strip's outer line must meet the glue face, its end the nut end."
+STRIP_NOTES_MM: Final = 7.0  # room for what stands below a strip
 EDGE_STEP_MM: Final = 5.0  # points along the strip's lower line, where it is curved
 
 
-def edge_height_mm(layout: Layout, along_mm: float) -> float:
-    """Give the height of the raw bass edge above the glue face, as the board lies on the bench before cutting."""
+def edge_height_mm(layout: Layout, edge: Edge, along_mm: float) -> float:
+    """Give the height of a raw edge above the glue face, as the board lies on the bench before cutting."""
     if layout.board.state == "flat":
         return layout.board.thickness_mm
-    return layout.board.thickness_mm - float(layout.surface.fall_mm(*layout.edges.bass.at(along_mm)))
+    return layout.board.thickness_mm - float(layout.surface.fall_mm(*edge.at(along_mm)))
 
 
 def draw_layout(layout: Layout) -> Drawing:
@@ -66,8 +69,8 @@ def draw_layout(layout: Layout) -> Drawing:
     for dot in layout.face_dots:
         things += outline(dot, "face-dots")
         things += cross("face-dot-centres", dot.centre, _arm_mm(dot))
-    if layout.side_dots:
-        things += _strip(layout)
+    for group, edge in _dotted(layout):
+        things += _strip(layout, edge, [dot for dot in layout.side_dots if dot.group == group])
     lowest = min(y for _, y in points_of(things))
     at = (0.0, lowest - 2 * TITLE_HEIGHT_MM)
     things.append(Text("title", at, f"{title} (1:1, millimetres)", TITLE_HEIGHT_MM))
@@ -130,41 +133,48 @@ def _trim_labels(layout: Layout) -> list[Thing]:
 
 
 def _label_start_mm(layout: Layout, half_mm: float) -> float:
-    """Labels begin beyond the blank, where there is one."""
+    """Labels begin beyond the blank, where there is one, and beyond the treble edge's strip."""
+    if any(edge is layout.edges.treble for _, edge in _dotted(layout)):
+        half_mm += layout.board.thickness_mm + STRIP_NOTES_MM
     return half_mm if layout.board.blank is None else max(half_mm, layout.board.blank.width_mm / 2)
 
 
-def _strip(layout: Layout) -> list[Thing]:
-    """The strip for the bass edge: fold, lower line that meets the glue face, and a cross for every side dot."""
-    edge = layout.edges.bass
+def _dotted(layout: Layout) -> Sequence[tuple[str, Edge]]:
+    dots = layout.board.side_dots
+    return dotted_edges(layout, dots) if dots is not None and layout.side_dots else ()
+
+
+def _strip(layout: Layout, edge: Edge, dots: Sequence[Hole]) -> list[Thing]:
+    """The strip for an edge: fold, lower line that meets the glue face, and a cross for every side dot."""
     stations = _stations(layout, edge)
-    lower = [edge.at(along, edge_height_mm(layout, along)) for along in stations]
+    lower = [edge.at(along, edge_height_mm(layout, edge, along)) for along in stations]
     things: list[Thing] = [
         Line("fold", edge.at(-FOLD_MARK_MM, 0.0), edge.at(edge.length_mm + FOLD_MARK_MM, 0.0)),
         Path("edge-strip", (edge.at(0.0), *lower, edge.at(edge.length_mm)), "open"),
     ]
-    upright = layout.board.hand == "right"
+    upright = edge.side < 0
     angle = math.degrees(edge.side * edge.angle_rad) + (0.0 if upright else 180.0)
-    for dot in layout.side_dots:
+    for dot in dots:
         things += _side_dot(layout, edge, dot)
-    for fret, along in sorted({dot.number: dot.centre[0] for dot in layout.side_dots}.items()):
-        radius = layout.side_dots[0].diameter_mm / 2
-        out = edge_height_mm(layout, along) - 0.6
+    for fret, along in sorted({dot.number: dot.centre[0] for dot in dots}.items()):
+        radius = dots[0].diameter_mm / 2
+        out = edge_height_mm(layout, edge, along) - 0.6
         at = edge.at(along + 2 * radius + 1.0, out)
         things.append(Text("numbers", at, str(fret), 1.5, "start" if upright else "end", angle))
-    notes = (STRIP_FOLDED if layout.board.blank is None else STRIP_CUT, STRIP_RULE)
+    name = "bass" if edge is layout.edges.bass else "treble"
+    notes = ((STRIP_FOLDED if layout.board.blank is None else STRIP_CUT).format(name), STRIP_RULE)
     for row, note in enumerate(notes, start=1):
-        out = _strip_foot_mm(layout, stations) + row * 1.6 * NOTE_HEIGHT_MM
+        out = _strip_foot_mm(layout, edge, stations) + row * 1.6 * NOTE_HEIGHT_MM
         at = edge.at(4.0, out)
         things.append(Text("notes", at, note, NOTE_HEIGHT_MM, "start" if upright else "end", angle))
     return things
 
 
-def _strip_foot_mm(layout: Layout, stations: list[float]) -> float:
-    """How far from the bass edge the strip, and the blank where there is one, reach near the nut."""
+def _strip_foot_mm(layout: Layout, edge: Edge, stations: list[float]) -> float:
+    """How far from its edge the strip, and the blank where there is one, reach near the nut."""
     blank = layout.board.blank
     beside = 0.0 if blank is None else (blank.width_mm - layout.board.nut_width_mm) / 2
-    return max(beside, *(edge_height_mm(layout, along) for along in stations))
+    return max(beside, *(edge_height_mm(layout, edge, along) for along in stations))
 
 
 def _stations(layout: Layout, edge: Edge) -> list[float]:
@@ -177,7 +187,7 @@ def _stations(layout: Layout, edge: Edge) -> list[float]:
 
 def _side_dot(layout: Layout, edge: Edge, dot: Hole) -> list[Thing]:
     along, height = dot.centre[0], abs(dot.centre[1])
-    out = edge_height_mm(layout, along) - height
+    out = edge_height_mm(layout, edge, along) - height
     arm = _arm_mm(dot)
     return [
         Circle("side-dots", edge.at(along, out), dot.diameter_mm / 2),
