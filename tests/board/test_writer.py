@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pearlkerf.board.model import Binding, Board, Scale, Strings
+from pearlkerf.board.model import Binding, Board, Partial, Scale, Strings
 from pearlkerf.board.reader import BoardFile, read_board, read_board_text
 from pearlkerf.board.tables import BoardFileTable
 from pearlkerf.board.writer import WIDEST, write_board
@@ -36,6 +36,15 @@ def read_back(board: Board, unit: Unit) -> BoardFile:
 
 spreads = st.none() | lengths(1.0, 290.0)
 ratios = st.fractions(Fraction(1001, 1000), 60, max_denominator=10**6)
+
+
+pairs = st.tuples(st.integers(1, 24), st.integers(1, 24)).map(sorted).map(tuple)
+ACROSS = ({}, {"across_mm": -7.5}, {"between": "bass"}, {"between": "treble"}, {"triple": (3, 5)})
+edge = lengths(-200.0, 200.0)
+stations = st.lists(st.tuples(lengths(0.0, 2000.0), edge, edge), min_size=1, max_size=9).map(
+    lambda widths: {"widths": tuple(widths), "length_mm": widths[-1][0], "nut_width_mm": widths[0][2] - widths[0][1],
+                    "end_width_mm": widths[-1][2] - widths[-1][1]})  # fmt: skip
+outlines = st.just({}) | stations | st.sampled_from(({"end": "slanted"}, {"end_arc_mm": 60.5}))
 
 
 @st.composite
@@ -74,6 +83,10 @@ def clothed(draw: st.DrawFn, board: Board) -> Board:
         strings=draw(st.none() | st.builds(Strings, st.integers(1, 24), spreads, spreads)),
         nut=draw(st.sampled_from(("slanted", "square"))),
         before_nut_mm=draw(st.just(10.0) | lengths(0.0, 200.0)),
+        **draw(outlines),
+        partial=tuple(draw(st.lists(st.builds(Partial, st.integers(1, 120), pairs), max_size=2))),
+        face_dots=board.face_dots and replace(board.face_dots, **draw(st.sampled_from(ACROSS))),
+        side_dots=board.side_dots and replace(board.side_dots, edges=draw(st.sampled_from(("bass", "treble", "both")))),
         title=draw(st.text(max_size=40)),
         wood=draw(st.text(max_size=20)),
         crown_allowance_mm=draw(lengths(0.0, 5.0)),

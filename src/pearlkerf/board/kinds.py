@@ -104,6 +104,21 @@ class AcrossKind(Checked):
 
 
 @dataclass(frozen=True, slots=True)
+class StringsKind(Checked):
+    """[from, to], two strings; taken as both numbers, the lower first."""
+
+    allowed: str = "two strings, such as [4, 6]"
+
+    def take(self, value: object, unit: Unit | None) -> tuple[int, int]:
+        """Give the lower number and the higher."""
+        if not isinstance(value, list) or len(value) != len(("from", "to")):
+            found = f"a list of {len(value)}" if isinstance(value, list) else f"{shown(value)} is not a list"
+            raise WrongValue(found, self.allowed, "write [4, 6]; one string is [4, 4]")
+        one, other = (Whole(1, 24).take(each, unit) for each in value)
+        return min(one, other), max(one, other)
+
+
+@dataclass(frozen=True, slots=True)
 class EndKind(Checked):
     """How the far end lies: "square", "slanted", or { arc = radius }; taken as the word, or as float mm."""
 

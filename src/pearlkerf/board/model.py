@@ -86,6 +86,14 @@ class Strings:
 
 
 @dataclass(frozen=True, slots=True)
+class Partial:
+    """A fret under some strings only, from the first to the last of them."""
+
+    fret: int
+    strings: tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
 class WidthAt:
     """The board's width at a fret, which makers measure in place of that at its far end."""
 
@@ -234,3 +242,4 @@ class Board:
     widths: tuple[Station, ...] = ()
     end: Literal["square", "slanted"] = "square"
     end_arc_mm: float | None = None
+    partial: tuple[Partial, ...] = ()

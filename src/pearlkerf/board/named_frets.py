@@ -22,6 +22,9 @@ def numbers_of(frets: Sequence[int | str], scale: Scale) -> tuple[int, ...]:
 
 def unknown_names(read: BoardFileTable, scale: Scale) -> Iterator[Problem]:
     """Give a problem for each name in a list of frets that no fret has."""
+    for index, partial in enumerate(read.partial):
+        if isinstance(partial.fret, str) and partial.fret not in scale.names:
+            yield _unknown(f"partial.{index}.fret", partial.fret, scale)
     for table in ("face_dots", "side_dots"):
         for key in ("frets", "double", "triple"):
             for index, each in enumerate(getattr(getattr(read, table), key, ())):

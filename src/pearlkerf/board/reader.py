@@ -6,7 +6,19 @@ from dataclasses import dataclass
 from pathlib import Path, PurePath
 
 from pearlkerf.board.fretwire import fretwire_doubts
-from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots, Strings, WidthAt
+from pearlkerf.board.model import (
+    Binding,
+    Blank,
+    Board,
+    FaceDots,
+    FretSlots,
+    Partial,
+    Radius,
+    Scale,
+    SideDots,
+    Strings,
+    WidthAt,
+)
 from pearlkerf.board.named_frets import numbers_of, unknown_names
 from pearlkerf.board.sizes import sizes_at_odds, sizes_of
 from pearlkerf.board.tables import (
@@ -104,6 +116,9 @@ def _board(read: BoardFileTable, stem: str) -> Board | None:
         strings=None if read.strings is None else _strings(read.strings),
         nut=table.nut,
         before_nut_mm=table.before_nut,
+        partial=tuple(
+            Partial(number, each.strings) for each in read.partial for number in numbers_of([each.fret], scale)
+        ),
         width_at=None if table.width_at is None else WidthAt(*table.width_at),
         widths=tuple(table.widths),
         end="slanted" if table.end == "slanted" else "square",

@@ -11,6 +11,7 @@ from pearlkerf.board.kinds import (
     RadiusKind,
     ScaleLength,
     StationKind,
+    StringsKind,
     WidthAtKind,
 )
 from pearlkerf.board.usual import KEYS
@@ -86,6 +87,13 @@ class StringsTable(Table):
         default=None,
         usual="the edges carried on, less 3 mm a side",
     )
+
+
+class PartialTable(Table):
+    """[[partial]]."""
+
+    fret: Annotated[int | str, WholeOrName(Whole(1, MOST_FRETS))] = key("which fret is under some strings only")
+    strings: Annotated[tuple[int, int], StringsKind()] = key("from which string to which, such as [4, 6]")
 
 
 class BoardTable(Table):
@@ -218,7 +226,7 @@ class FaceDotsTable(Table):
         usual="half the local width",
     )
     across: Annotated[str | float, AcrossKind()] = key(
-        'off the centre line toward the treble side; or "bass" or "treble", between the outer two strings of that side; '
+        'off the centre line toward the treble side; or "bass" or "treble": between the outer two strings there; '
         "a double without spacing then has its second mirrored",
         default=0.0,
         usual="0 mm",
@@ -270,6 +278,11 @@ class BoardFileTable(Table):
         "only where the edges are bound; its thickness lies within the board's widths", default=None
     )
     fret_slots: FretSlotsTable | None = key("may be left out", default=None)
+    partial: list[PartialTable] = key(
+        "one for each fret under some strings only, may be left out; its slot ends half a string's distance beyond "
+        "them, or short of the edge by fret_slots.margin",
+        default_factory=list,
+    )
     face_dots: FaceDotsTable | None = key("may be left out", default=None)
     side_dots: SideDotsTable | None = key("may be left out", default=None)
     holding: list[HoldingTable] = key(

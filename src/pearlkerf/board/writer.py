@@ -10,13 +10,14 @@ from typing import Final
 from pearlkerf.board.model import Board, FaceDots, FretSlots, Scale, SideDots, Strings
 from pearlkerf.board.tables import OCTAVE, BoardFileTable
 from pearlkerf.files.lengths import Unit, write_length
-from pearlkerf.files.toml_keys import Key, tables_of
+from pearlkerf.files.toml_keys import Key, keys_of, tables_of
 from pearlkerf.machine.holding import Holding
 
 COMMENT_COLUMN: Final = 34
 WIDEST: Final = 110  # characters of a line; what goes beyond it is broken, a comment then stands above its key
 TABLES: Final = tables_of(BoardFileTable)
 SCALE: Final = TABLES["scale"]
+MANY: Final = tuple(name for name, each in keys_of(BoardFileTable).items() if each.table and each.many)
 
 Written = Mapping[str, str | None]  # values as they stand in the file, by key; None where a key is left out
 
@@ -37,6 +38,10 @@ def write_board(board: Board, unit: Unit) -> str:
         *([] if board.blank is None else [table_lines("blank", writer.blank(board))]),
         *([] if board.binding is None else [table_lines("binding", writer.binding(board))]),
         *([] if board.fret_slots is None else [table_lines("fret_slots", writer.fret_slots(board.fret_slots))]),
+        *(
+            table_lines("partial", {"fret": str(each.fret), "strings": str(list(each.strings))})
+            for each in board.partial
+        ),
         *([] if board.face_dots is None else [table_lines("face_dots", writer.face_dots(board.face_dots))]),
         *([] if board.side_dots is None else [table_lines("side_dots", writer.side_dots(board.side_dots))]),
         *(table_lines("holding", writer.holding(each)) for each in board.holding),
@@ -46,7 +51,7 @@ def write_board(board: Board, unit: Unit) -> str:
 
 def table_lines(table: str, written: Written, more: Mapping[str, str] | None = None) -> list[str]:
     """Give the lines of a table, its header and each key that has a value, with its meaning and what ``more`` adds."""
-    lines = [] if not table else ["[[holding]]"] if table == "holding" else [f"[{table}]"]
+    lines = [] if not table else [f"[[{table}]]"] if table in MANY else [f"[{table}]"]
     for name, value in written.items():
         if value is not None:
             lines += _key_lines(TABLES[table][name], value, (more or {}).get(name, ""))

@@ -91,6 +91,14 @@ def _laid(board: Board) -> Laid:
 
 def _across(laid: Laid, number: int, x: float) -> dict[str, Any]:
     """Give a row's figures of how a fret crosses the board: its length, and where it slants its place on each edge."""
+    found = _from_edge_to_edge(laid, number, x)
+    partial = next((slot for slot in laid.slots if slot.number == number), None)
+    if partial is not None and any(each.fret == number for each in laid.board.partial):
+        found["width_mm"] = partial.line.length_mm
+    return found
+
+
+def _from_edge_to_edge(laid: Laid, number: int, x: float) -> dict[str, Any]:
     if not laid.board.scale.slanted:
         return {"width_mm": laid.edges.finished.width_mm(x)}
     line, edges = laid.line(number), laid.edges

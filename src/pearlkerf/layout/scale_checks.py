@@ -13,6 +13,7 @@ from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.frets import line_at, spreads_mm
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import ROUNDING_MM, STEEPEST_FRET_DEG
+from pearlkerf.layout.partials import real_partials
 
 
 def real_scale(board: Board) -> tuple[Board, list[Problem]]:
@@ -22,7 +23,8 @@ def real_scale(board: Board) -> tuple[Board, list[Problem]]:
     if any(problem.key.startswith(("scale.steps", "scale.cents")) for problem in problems):
         board = replace(board, scale=replace(scale, steps=(), cents=()))
     board, slanted = _real_slant(board)
-    return board, problems + slanted
+    board, partial = real_partials(board)
+    return board, problems + slanted + partial
 
 
 def _steps(scale: Scale) -> Iterator[Problem]:

@@ -13,8 +13,9 @@ depth             | '                 '|
 
 from collections.abc import Sequence
 
-from pearlkerf.board.model import FretSlots
+from pearlkerf.board.model import FretSlots, Partial
 from pearlkerf.layout.features import Slot
+from pearlkerf.layout.frets import fret_line
 from pearlkerf.layout.ground import Ground
 from pearlkerf.layout.lines import Line, Point
 from pearlkerf.layout.surfaces import Crown, Floor
@@ -31,7 +32,11 @@ def fret_slots(ground: Ground) -> tuple[Slot, ...]:
 def _slot(ground: Ground, slots: FretSlots, number: int) -> Slot:
     """Through slots leave the wood on the machine at both ends; stopped ones end inside the outline and its binding."""
     line, through = ground.line(number), slots.ends == "through"
+    partial = next((each for each in ground.board.partial if each.fret == number), None)
+    through = through and partial is None
     inside = _shorter(ground.edges.core.across(line), 0.0 if through else slots.margin_mm)
+    if partial is not None:
+        inside = _under_strings(ground, partial, inside)
     crown_z = -(ground.board.crown_allowance_mm + slots.depth_mm)
     if slots.floor == "follow":
         floor = Floor(crown_z, ground.surface)
@@ -78,6 +83,20 @@ def _last_deep(raw: Crown, floor: Floor, way: Line) -> Point:
     return at(low)
 
 
+def _under_strings(ground: Ground, partial: Partial, room: Line) -> Line:
+    """Give a partial fret's line: half a string's distance beyond its outer strings, or as far as there is room."""
+    board = ground.board
+    count = 1 if board.strings is None else board.strings.count
+    line = fret_line(board, partial.fret, ground.line(partial.fret).x_mm())
+    first, last = partial.strings
+    treble, bass = ((count - first + 0.5) / (count - 1), (count - last - 0.5) / (count - 1))  # from the bass string
+    low, high = (bass, treble) if ground.edges.bass.side < 0 else (1 - treble, 1 - bass)
+    (_, y), (_, far_y) = line.start, line.end
+    low_y, high_y = (y + (far_y - y) * share for share in (low, high))
+    low_y, high_y = max(low_y, room.start[1]), min(high_y, room.end[1])
+    return Line((line.x_mm(low_y), low_y), (line.x_mm(high_y), high_y))
+
+
 def _shorter(line: Line, by_mm: float) -> Line:
     """Give a line without so much of it at either end."""
     (x, y), (end_x, end_y), (along_x, along_y) = line.start, line.end, line.along
@@ -94,6 +113,8 @@ def _within(line: Line, parts: Sequence[Line]) -> tuple[Point, Point]:
 
 def length_in_core_mm(ground: Ground, slot: Slot) -> float:
     """Give how long a stopped slot is, its line within the core less a margin at either end; below 0 there is none."""
+    if any(each.fret == slot.number for each in ground.board.partial):
+        return slot.line.length_mm
     slots = ground.board.fret_slots
     margin = slots.margin_mm if slots is not None else 0.0
     return ground.edges.core.across(ground.line(slot.number)).length_mm - 2 * margin
