@@ -119,3 +119,80 @@ def test_a_saw_alone_does_not_cut_slanted_slots_and_an_end_mill_is_asked_for(tmp
     assert result.exit_code == 1
     assert "aslant from end to end, and the blade runs straight across the machine" in result.stderr
     assert 'add a [[cutter]] of kind "end mill" to the profile' in result.stderr
+
+
+STEEP = """\
+unit = "mm"
+[scale]
+length = { bass = 680, treble = 649 }
+square_at = 24
+frets = 24
+[strings]
+spread_at_nut = 36
+spread_at_bridge = 54
+[board]
+wood = "ebony"
+length = 520
+nut_width = 43
+end_width = 58
+thickness = 7
+radius = "10 in"
+[fret_slots]
+width = 0.58
+depth = 2
+"""
+# slants of frets 1, 5 and 10 of that board, degrees, from its scales and spreads alone
+SLANTS = {1: 30.2, 5: 20.9, 10: 12.4}
+CUTTERS = {"benchtop-arcs": (0.58, "1-face-cutter-1.nc"), "workshop-saw": (0.5, "1-face-cutter-2.nc")}
+
+
+def steep(number: int) -> tuple[np.ndarray, np.ndarray]:
+    """Give a fret's points on the outer strings of that board."""
+    share = 1 - 2 ** (-number / 12)
+    middle, apart, half = share * 664.5, (share - 0.75) * 31.0, (36 + 18 * share) / 2
+    return np.array([middle + apart / 2, -half]), np.array([middle - apart / 2, half])
+
+
+def reached(places: np.ndarray, radius: float) -> np.ndarray:
+    """The lowest that a flat disc gets at places (n, 2): on the highest place under it of 2.2 mm below R 254."""
+    angle = np.arange(180) * math.pi / 90
+    around = np.stack([np.cos(angle), np.sin(angle)], axis=-1)
+    y = np.stack([places[:, 1, None] + ring * around[:, 1] for ring in np.linspace(0.0, radius, 7)])
+    return np.asarray((-2.2 - (254.0 - np.sqrt(254.0**2 - y**2))).max(axis=(0, 2)))
+
+
+@pytest.mark.parametrize("machine", CUTTERS)
+def test_steep_slots_are_as_deep_as_a_flat_cutter_reaches_as_wide_as_asked_and_no_longer(
+    machine: str, tmp_path: Path
+) -> None:
+    """Slots at 12, 20 and 30 degrees under a radius of 10 in, from the bytes that are saved."""
+    diameter, file = CUTTERS[machine]
+    (tmp_path / "board.toml").write_text(STEEP, encoding="utf-8")
+    run("cut", tmp_path / "board.toml", "-m", machine, "-o", tmp_path / "job", "--only", "frets 1 5 10")
+    found = floors((tmp_path / "job" / file).read_text())
+    for number, slant in SLANTS.items():
+        bass, treble = steep(number)
+        along = (treble - bass) / math.dist(bass, treble)
+        assert math.degrees(math.atan2(abs(along[0]), along[1])) == pytest.approx(slant, abs=0.05)
+        tips = found[number]
+        away = tips[:, :2] - bass
+        across = np.abs(away @ [along[1], -along[0]])
+        assert across.max() + diameter / 2 == pytest.approx(0.29, abs=0.005)
+        last = tips[tips[:, 2] < reached(tips[:, :2], diameter / 2) + 0.05]  # the passes on the floor
+        on_board = last[np.abs(last[:, 1]) < 20.0]
+        assert len(on_board) > 50
+        assert np.abs(on_board[:, 2] - reached(on_board[:, :2], diameter / 2)).max() < 0.006
+
+
+def floors(text: str) -> dict[int, np.ndarray]:
+    """Give (n, 3) places of the tip below the top, 0.2 mm apart at most, by fret."""
+    found, number, at = {}, 0, np.array([0.0, 0.0, 9.0])
+    for line in text.splitlines():
+        if match := re.match(r"\(fret (\d+)", line):
+            number = int(match[1])
+        words = dict(WORD.findall(line)) if not line.startswith("(") else {}
+        to = np.array([float(words.get(letter, value)) for letter, value in zip("XYZ", at, strict=True)])
+        if at[2] < 0 and to[2] < 0:
+            found.setdefault(number, []).append(np.linspace(at, to, max(2, math.ceil(math.dist(at, to) / 0.2))))
+        at = to
+    return {name: np.concatenate(parts) for name, parts in found.items()}
