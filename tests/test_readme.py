@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from pearlkerf.board import tables as board
+from pearlkerf.board.instruments import INSTRUMENTS
 from pearlkerf.cli import main
 from pearlkerf.files.toml_keys import Key, keys_of, tables_of
 from pearlkerf.files.toml_values import Length, Number, Numbers
@@ -76,6 +77,17 @@ def test_what_the_reference_is_held_against_is_what_the_models_say() -> None:
         "required",
         "length: of the blank as it goes on the machine, at the crown",
     )
+
+
+def test_every_instrument_stands_in_one_table_with_its_usual_figures() -> None:
+    part = README.partition("\n## Instruments\n")[2].partition("\n## ")[0]
+    assert "common practice, no source" in " ".join(part.split())
+    told = [[cell.strip() for cell in line.split("|")[1:-1]] for line in part.splitlines() if line.startswith("| ")][1:]
+    assert told == [
+        [", ".join((each.name, *each.short)), each.scale, str(each.frets), str(each.strings), f"{each.nut_width:g} mm",
+         f"{each.width_at_12:g} mm", f"{each.thickness:g} mm", each.radius]
+        for each in INSTRUMENTS.values()
+    ]  # fmt: skip
 
 
 def test_every_key_has_a_meaning() -> None:

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pearlkerf.board.instruments import INSTRUMENTS
 from pearlkerf.board.reader import read_board
-from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
+from pearlkerf.board.starter import Answers, starter_text
 from pearlkerf.errors import Refusal
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
@@ -32,8 +33,11 @@ def test_usual_boards_lay_out_without_a_warning(tmp_path: Path, instrument: str,
     layout = laid_out(tmp_path, Answers(instrument, "Gannet", hand=hand, unit=unit))
     assert layout.warnings == ()
     assert layout.board.hand == hand
-    assert layout.board.scale.frets == INSTRUMENTS[instrument].frets
-    assert len(layout.slots) == INSTRUMENTS[instrument].frets
+    usual = INSTRUMENTS[instrument]
+    assert layout.board.scale.frets == usual.frets
+    assert [slot.number for slot in layout.slots] == list(usual.there(usual.frets))
+    assert layout.edges.finished.width_mm(0.0) == pytest.approx(usual.nut_width, abs=0.02)
+    assert layout.edges.finished.width_mm(layout.board.scale.length_mm / 2) == pytest.approx(usual.width_at_12, abs=0.3)
     assert layout.side_dots
 
 
@@ -54,7 +58,7 @@ def test_a_usual_classical_board_has_dots_in_its_edge_only(tmp_path: Path) -> No
 def test_the_blank_can_be_taken_in(tmp_path: Path, instrument: str) -> None:
     text = starter_text(Answers(instrument, "Gannet"))
     path = tmp_path / "board.toml"
-    path.write_text(re.sub(r"(?m)^# (\[blank]|width|beyond)", r"\1", text), encoding="utf-8")
+    path.write_text(re.sub(r"(?m)^# (\[blank]|width =|beyond)", r"\1", text), encoding="utf-8")
     board = read_board(path).board
     assert board is not None
     assert board.blank is not None

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from pearlkerf.board.fretwire import over_tang_mm
+from pearlkerf.board.instruments import INSTRUMENTS
 from pearlkerf.board.model import Board
 from pearlkerf.board.reader import read_board
-from pearlkerf.board.starter import INSTRUMENTS, Answers, starter_text
+from pearlkerf.board.starter import Answers, starter_text
 from pearlkerf.board.usual import FIGURES, KEYS, Usual, doubts
 from pearlkerf.errors import Problem
 from pearlkerf.way import look

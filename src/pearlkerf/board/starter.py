@@ -3,70 +3,14 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final, Literal
 
+from pearlkerf.board.fretwire import over_tang_mm
+from pearlkerf.board.instruments import INSTRUMENTS, OCTAVE, Instrument, find_instrument
 from pearlkerf.board.writer import COMMENT_COLUMN, quoted, table_lines
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import LengthError, Unit, parse_length_mm, shown
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Instrument:
-    """What is usual for one kind of instrument; lengths in mm, the scale as it is spoken of.
-
-    ``face_frets`` is empty where a usual board has dots in its edge only.
-    """
-
-    scale: str
-    frets: int
-    nut_width: float
-    end_width: float
-    thickness: float
-    radius: str
-    slot_depth: float
-    face_frets: tuple[int, ...]
-    side_frets: tuple[int, ...]
-    double: tuple[int, ...]
-    dot_diameter: float
-    dot_thickness: float
-    side_diameter: float
-
-
-NINE: Final = (3, 5, 7, 9, 12, 15, 17, 19, 21, 24)
-TEN: Final = (5, 7, 10, 12, 15)
-
-# All of it common practice, no source; the middle of what is met.
-INSTRUMENTS: Final[dict[str, Instrument]] = {
-    "steel-string guitar": Instrument(
-        scale="25.4 in", frets=20, nut_width=44.5, end_width=56.5, thickness=6.5, radius="16 in", slot_depth=2,
-        face_frets=NINE, side_frets=NINE, double=(12, 24), dot_diameter=6, dot_thickness=1.5, side_diameter=2,
-    ),
-    "classical guitar": Instrument(
-        scale="650 mm", frets=19, nut_width=52, end_width=62, thickness=6.8, radius="flat", slot_depth=2.2,
-        face_frets=(), side_frets=(5, 7, 9), double=(), dot_diameter=5, dot_thickness=1.3, side_diameter=1.5,
-    ),
-    "electric guitar": Instrument(
-        scale="25.5 in", frets=22, nut_width=42, end_width=56, thickness=6.3, radius="12 in", slot_depth=1.9,
-        face_frets=NINE, side_frets=NINE, double=(12, 24), dot_diameter=6, dot_thickness=1.5, side_diameter=2,
-    ),
-    "bass": Instrument(
-        scale="34 in", frets=21, nut_width=42, end_width=63, thickness=7, radius="14 in", slot_depth=2,
-        face_frets=NINE, side_frets=NINE, double=(12, 24), dot_diameter=6, dot_thickness=1.5, side_diameter=2,
-    ),
-    "tenor ukulele": Instrument(
-        scale="17 in", frets=19, nut_width=36, end_width=46, thickness=5.6, radius="flat", slot_depth=1.7,
-        face_frets=TEN, side_frets=TEN, double=(12,), dot_diameter=4, dot_thickness=1.3, side_diameter=1.5,
-    ),
-    "mandolin": Instrument(
-        scale="13 7/8 in", frets=20, nut_width=29, end_width=40, thickness=5.6, radius="12 in", slot_depth=1.7,
-        face_frets=TEN, side_frets=TEN, double=(12,), dot_diameter=4, dot_thickness=1.3, side_diameter=1.5,
-    ),
-    "banjo": Instrument(
-        scale="26 1/4 in", frets=22, nut_width=32, end_width=44, thickness=6, radius="flat", slot_depth=1.8,
-        face_frets=(3, *TEN, 17, 22), side_frets=(3, *TEN, 17, 22), double=(12,), dot_diameter=5, dot_thickness=1.3,
-        side_diameter=2,
-    ),
-}  # fmt: skip
 
 SLOT_MM: Final = 0.58  # a hair more than a bare tang of 0.51 to 0.53 mm (common practice, no source)
 BEYOND_LAST_MM: Final = 8.0  # wood between the last fret and the bridge end
@@ -76,8 +20,11 @@ SIDE_DEPTH_MM: Final = 3.0
 # shell dots as they are sold by inches, for the nearest in mm (common practice, no source)
 INCH_DOTS: Final = {4.0: '"3/16 in"', 5.0: '"3/16 in"', 6.0: '"1/4 in"'}
 WIDEST_DOT_MM: Final = 0.8  # by which a dot in inches is at most wider than the one in mm
+SKEW_MM: Final = 0.2  # that a hole square to a tapered edge comes nearer to a slot at its bottom, on both sides
 DOUBLE_SPACING: Final = 2.5  # of two side dots, centre to centre, in diameters: what the board file takes by itself
 SHORTEST_MM, LONGEST_MM = 200.0, 1100.0  # a scale that a board file takes without a word about it
+TANG_MM, WIDTH_MM = (0.3, 0.8), (20.0, 110.0)
+SPOKEN_UNITS: Final = (("inches", "in"), ("inch", "in"), ("millimetres", "mm"), ("millimeters", "mm"))
 LONGEST_WOOD, LONGEST_TITLE = 100, 200  # characters that a board file takes
 TRY_IT: Final = "; try it in scrap"
 
@@ -86,9 +33,10 @@ Dots = Literal["face and side", "side", "none"]
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What a maker answers; None takes what is usual for the instrument.
+    """What a maker answers; None takes what is usual for the instrument, which may go by a short name.
 
-    ``scale`` says its own unit ("25.4 in"); ``unit`` is that of the file's bare numbers.
+    ``scale`` says its own unit ("25.4 in"), and so do ``tang``, bare, ``nut_width`` and ``width_at_12``; ``unit`` is
+    that of the file's bare numbers.
     """
 
     instrument: str
@@ -99,6 +47,9 @@ class Answers:
     hand: Literal["right", "left"] = "right"
     wood: str = "ebony"
     unit: Unit = "mm"
+    tang: str | None = None
+    nut_width: str | None = None
+    width_at_12: str | None = None
 
 
 def starter_text(answers: Answers) -> str:
@@ -111,24 +62,68 @@ def starter_text(answers: Answers) -> str:
     problems = list(_problems(answers))
     if problems:
         raise Refusal(problems)
-    usual = INSTRUMENTS[answers.instrument]
+    usual = _usual(answers)
     board = _Starter(answers, usual, _scale(answers), usual.frets if answers.frets is None else answers.frets)
-    dots = answers.dots or ("face and side" if usual.face_frets else "side")
-    widest = usual.dot_diameter + WIDEST_DOT_MM * (answers.unit == "in")
-    face = board.with_room(usual.face_frets or usual.side_frets, widest) if dots == "face and side" else []
-    side = board.with_room(usual.side_frets, usual.side_diameter) if dots != "none" else []
-    parts = [board.head(), board.scale_table(), board.board(), board.blank(), board.slots()]
+    dots = answers.dots or ("face and side" if usual.face else "side")
+    widest = usual.dot + WIDEST_DOT_MM * (answers.unit == "in")
+    face = board.with_room(usual.face or usual.side, widest) if dots == "face and side" else []
+    side = board.with_room(usual.side, usual.side_dot) if dots != "none" else []
+    parts = [board.head(), board.scale_table(), board.strings(), board.board(), board.blank(), board.slots()]
     parts += [board.face_dots(face)] if face else []
     parts += [board.side_dots(side)] if side else []
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
 
+def spoken_length(text: str, unit: Unit | None = None) -> str:
+    """Give a length as people say it in the words that a board file takes; a bare number has ``unit``.
+
+    Raises Refusal for one that is none, or that nobody says the unit of.
+
+    >>> spoken_length("25.34 inches"), spoken_length(" 25 1/2", "in"), spoken_length("650mm")
+    ('25.34 in', '25 1/2 in', '650mm')
+    """
+    said = " ".join(text.split())
+    for word, short in SPOKEN_UNITS:
+        if said.lower().endswith(word):
+            said = f"{said[: -len(word)].rstrip()} {short}"
+    try:
+        parse_length_mm(said, "mm")
+    except LengthError as wrong:
+        if unit is None or said[-1:].isalpha():
+            raise Refusal([Problem(wrong.found, wrong.allowed, wrong.hint)]) from None
+        return spoken_length(f"{said} {unit}")
+    return said
+
+
+def lacks_unit(text: str) -> bool:
+    """Say whether a length is one but for its unit.
+
+    >>> lacks_unit("25.34"), lacks_unit("25.34 inches"), lacks_unit("lots")
+    (True, False, False)
+    """
+    try:
+        spoken_length(text)
+    except Refusal:
+        try:
+            spoken_length(text, "mm")
+        except Refusal:
+            return False
+        return True
+    return False
+
+
+def _usual(answers: Answers) -> Instrument:
+    found = find_instrument(answers.instrument)
+    assert found is not None  # told before
+    return found
+
+
 def _scale(answers: Answers) -> str:
-    return INSTRUMENTS[answers.instrument].scale if answers.scale is None else answers.scale
+    return _usual(answers).scale if answers.scale is None else answers.scale
 
 
 def _problems(answers: Answers) -> Iterator[Problem]:
-    if answers.instrument not in INSTRUMENTS:
+    if find_instrument(answers.instrument) is None:
         yield Problem(f"{shown(answers.instrument)} is not known", f"one of {', '.join(INSTRUMENTS)}",
                       "take the nearest, and change its file", "instrument")  # fmt: skip
         return
@@ -143,10 +138,29 @@ def _problems(answers: Answers) -> Iterator[Problem]:
     if not SHORTEST_MM <= scale_mm <= LONGEST_MM:
         yield Problem(f"a scale of {scale_mm:g} mm", f"{SHORTEST_MM:g} to {LONGEST_MM:g} mm", key="scale")
         return
-    frets = INSTRUMENTS[answers.instrument].frets if answers.frets is None else answers.frets
-    most = _most_frets(scale_mm)
-    if not 1 <= frets <= most:
-        yield Problem(f"{frets} frets on a scale of {scale_mm:g} mm", f"1 to {most}", key="frets")
+    usual = _usual(answers)
+    frets = usual.frets if answers.frets is None else answers.frets
+    least, most = usual.there(OCTAVE)[0], _most_frets(scale_mm)
+    if not least <= frets <= most:
+        yield Problem(f"{frets} frets on a scale of {scale_mm:g} mm", f"{least} to {most}", key="frets")
+    yield from _wrong_lengths(answers)
+
+
+def _wrong_lengths(answers: Answers) -> Iterator[Problem]:
+    """Tang and widths are lengths of their kind."""
+    for key, text, (low, high) in (
+        ("tang", answers.tang, TANG_MM), ("nut-width", answers.nut_width, WIDTH_MM),
+        ("width-at-12", answers.width_at_12, WIDTH_MM),
+    ):  # fmt: skip
+        if text is None:
+            continue
+        try:
+            length_mm = parse_length_mm(text, "mm")
+        except LengthError as wrong:
+            yield Problem(wrong.found, wrong.allowed, wrong.hint, key)
+            continue
+        if not low <= length_mm <= high:
+            yield Problem(f"{shown(text)}: {length_mm:g} mm", f"{low:g} to {high:g} mm", key=key)
 
 
 def _most_frets(scale_mm: float) -> int:
@@ -176,11 +190,40 @@ class _Starter:
 
     def with_room(self, numbers: Sequence[int], width_mm: float) -> list[int]:
         """Keep the frets whose spaces take something so wide, with wood on both sides."""
-        needed = width_mm + SLOT_MM + 2 * WALL_MM
-        return [
-            n for n in numbers
-            if n <= self.frets and _fret_mm(self.scale_mm, n) - _fret_mm(self.scale_mm, n - 1) >= needed
-        ]  # fmt: skip
+        needed, there = width_mm + self.slot_mm + 2 * WALL_MM, (0, *self.there)
+        space = {n: _fret_mm(self.scale_mm, n) - _fret_mm(self.scale_mm, before) for before, n in pairwise(there)}
+        return [n for n in numbers if space.get(n, 0.0) >= needed]
+
+    @property
+    def there(self) -> tuple[int, ...]:
+        return self.usual.there(self.frets)
+
+    @property
+    def last_mm(self) -> float:
+        return _fret_mm(self.scale_mm, self.there[-1])
+
+    @property
+    def nut_mm(self) -> float:
+        asked = self.answers.nut_width
+        return self.usual.nut_width if asked is None else parse_length_mm(asked, "mm")
+
+    @property
+    def at_12_mm(self) -> float:
+        """Width at fret 12; a nut of another width has the usual taper."""
+        asked = self.answers.width_at_12
+        usual = self.nut_mm + self.usual.width_at_12 - self.usual.nut_width
+        return usual if asked is None else parse_length_mm(asked, "mm")
+
+    @property
+    def slot_mm(self) -> float:
+        if self.answers.tang is None:
+            return SLOT_MM
+        low, high = over_tang_mm(self.answers.wood)
+        return round(parse_length_mm(self.answers.tang, "mm") + (low + high) / 2, 3)
+
+    def width_mm(self, x: float) -> float:
+        """Width of the taper from the nut through fret 12, which lies at half the scale."""
+        return self.nut_mm + (self.at_12_mm - self.nut_mm) * x / (self.scale_mm / 2)
 
     def head(self) -> list[str]:
         """Write what the file is, the title and the unit."""
@@ -198,25 +241,27 @@ class _Starter:
 
     def scale_table(self) -> list[str]:
         """Write the scale, as it is spoken of."""
-        return table_lines("scale", {"length": quoted(self.scale.strip()), "frets": str(self.frets)})
+        left_out = [n for n in range(1, self.frets + 1) if n not in self.there]
+        names = self.usual.names[: len(self.there)]
+        written = {
+            "length": quoted(self.scale.strip()),
+            "frets": str(self.frets),
+            "left_out": str(left_out) if left_out else None,
+            "names": f"[{', '.join(map(quoted, names))}]" if names and len(names) == len(self.there) else None,
+        }
+        return table_lines("scale", written)
 
-    @property
-    def end_width_mm(self) -> float:
-        """Width at the bridge end: strings spread in proportion to the distance from the nut, the board with them."""
-        usual, last = self.usual, _fret_mm(self.scale_mm, self.frets)
-        share = (last / self.scale_mm) / (1 - 2 ** (-usual.frets / 12))
-        return round(2 * (usual.nut_width + (usual.end_width - usual.nut_width) * share)) / 2
+    def strings(self) -> list[str]:
+        """Write how many strings there are."""
+        return table_lines("strings", {"count": str(self.usual.strings)})
 
     def board(self) -> list[str]:
         """Write the board."""
         usual = self.usual
-        length = max(math.ceil(_fret_mm(self.scale_mm, self.frets) + BEYOND_LAST_MM), SHORTEST_BOARD_MM)
         written = {
             "wood": quoted(self.answers.wood),
             "hand": f'"{self.answers.hand}"',
-            "length": self._written(length),
-            "nut_width": self._written(usual.nut_width),
-            "end_width": self._written(self.end_width_mm),
+            **(self._taper() if self._step_mm is None else self._steps(*self._step_mm)),
             "thickness": self._written(usual.thickness),
             "radius": f'"{usual.radius}"',
             "state": '"flat"',
@@ -224,9 +269,45 @@ class _Starter:
         }
         return table_lines("board", written)
 
+    @property
+    def length_mm(self) -> int:
+        return max(math.ceil(self.last_mm + BEYOND_LAST_MM), SHORTEST_BOARD_MM)
+
+    @property
+    def _step_mm(self) -> tuple[float, float, float] | None:
+        """Where the bass edge's step begins and ends, and how far it goes out; None for an edge without."""
+        step = self.usual.step
+        if step is None or self.frets <= step.fret:
+            return None
+        ends = _fret_mm(self.scale_mm, step.fret) - step.before
+        return ends - step.long, ends, step.out
+
+    def _taper(self) -> dict[str, str]:
+        fret = min(OCTAVE, self.frets)
+        width = self._rounded(self.width_mm(_fret_mm(self.scale_mm, fret)))
+        return {
+            "length": self._written(self.length_mm),
+            "nut_width": self._written(self.nut_mm),
+            "width_at": f"{{ fret = {fret}, width = {self._written(width)} }}",
+        }
+
+    def _steps(self, begins: float, ends: float, out: float) -> dict[str, str]:
+        """The taper without the step on the treble side; the bass edge runs as that does, and so much farther out."""
+
+        def station(x: float, beyond: float) -> str:
+            half = (self.width_mm(x) - out * x / (self.scale_mm / 2)) / 2
+            return f"[{', '.join(self._written(round(each, 2)) for each in (x, -half - beyond, half))}]"
+
+        places = [station(0, 0), station(begins, 0), station(ends, out), station(self.length_mm, out)]
+        return {"widths": f"[{', '.join(places)}]"}
+
+    def _rounded(self, length_mm: float) -> float:
+        return round(2 * length_mm) / 2
+
     def blank(self) -> list[str]:
         """Write, as a comment, the blank."""
-        width = max(self.end_width_mm, self.usual.nut_width) + 8
+        width = max(self._rounded(self.width_mm(self.length_mm)), self.nut_mm) + 8
+        width += 2 * self._step_mm[2] if self._step_mm else 0
         written = {"width": width, "beyond_nut": 10, "beyond_end": 5}
         head, *lines = table_lines("blank", {key: self._written(length) for key, length in written.items()})
         return [
@@ -237,7 +318,8 @@ class _Starter:
     def slots(self) -> list[str]:
         """Write the fret slots."""
         written = {
-            "width": self._written(SLOT_MM),
+            "tang": None if self.answers.tang is None else self._written(parse_length_mm(self.answers.tang, "mm")),
+            "width": self._written(self.slot_mm),
             "depth": self._written(self.usual.slot_depth),
             "floor": '"follow"',
             "ends": '"through"',
@@ -249,8 +331,8 @@ class _Starter:
         written = {
             "frets": str(frets),
             "double": str([n for n in self.usual.double if n in frets]),
-            "diameter": self._bought(self.usual.dot_diameter),
-            "thickness": self._written(self.usual.dot_thickness),
+            "diameter": self._bought(self.usual.dot),
+            "thickness": self._written(self.usual.shell),
             "proud": self._written(0.2),
             "fit": "0",
         }
@@ -258,8 +340,8 @@ class _Starter:
 
     def side_dots(self, frets: list[int]) -> list[str]:
         """Write the dots of the bass edge."""
-        diameter = self.usual.side_diameter
-        roomy = self.with_room(frets, (DOUBLE_SPACING + 1) * diameter)
+        diameter = self.usual.side_dot
+        roomy = self.with_room(frets, (DOUBLE_SPACING + 1) * diameter + SKEW_MM)
         written = {
             "frets": str(frets),
             "double": str([n for n in self.usual.double if n in roomy]),

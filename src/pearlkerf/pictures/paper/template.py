@@ -107,6 +107,7 @@ def _frets(layout: Layout) -> list[Thing]:
     gaps = [after - before for before, after in pairwise([0.0, *layout.frets_mm.tolist()])]
     height = min(NUMBER_HEIGHT_MM, LABEL_PITCH * min(gaps))
     measured = "   measured" if any(row.off_mm is not None for row in layout.fret_rows) else ""
+    measured += "   on the centre line" if layout.board.scale.slanted else ""
     things: list[Thing] = []
     for row in layout.fret_rows:
         fret, x, line = plain(row.called) or str(row.fret), row.x_mm, layout.line(row.fret)
