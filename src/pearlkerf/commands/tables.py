@@ -30,7 +30,9 @@ def columns(head: Row, rows: Sequence[Row]) -> str:
 def layout_text(layout: Layout) -> str:
     """Give the table that a maker wants at the bench."""
     board = layout.board
-    parts = [f"{board.title}: scale {board.scale.in_words(3)}, {board.hand}-handed, distances in mm from the nut end"]
+    parts = [
+        f"{board.title}: scale {board.scale.in_words(3)}, {board.hand}-handed, distances in mm from the {layout.origin}"
+    ]
     frets = [[_named(row), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
               _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
     head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]

@@ -154,6 +154,10 @@ class Edges:
         """Give the whole edge that one of its runs belongs to."""
         return self.finished.low if edge.side < 0 else self.finished.high
 
+    def begins_at_nut(self, edge: Edge) -> bool:
+        """Say whether an edge, or the run of it that has the dots, begins at the board's nut end."""
+        return edge.nut_corner == self.finished_edge(edge).nut_corner
+
     def standing_mm(self, edge: Edge) -> tuple[float, float]:
         """Give how far an edge lies above the one that the board then stands on: at that one's nut end and far end.
 

@@ -28,6 +28,12 @@ class Ground:
     lines: tuple[Line, ...]
 
     @property
+    def origin(self) -> str:
+        """Say what lies at X0, from which distances count."""
+        scale = self.board.scale
+        return "zero fret" if scale.zero_fret else "nut's line, on the centre line" if scale.slanted else "nut end"
+
+    @property
     def numbers(self) -> tuple[int, ...]:
         """Give the lines' numbers, ascending."""
         return 0, *self.board.scale.there

@@ -92,7 +92,7 @@ def lay_out_strip(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> Drilli
     """
     dots = layout.bass_dots
     strip = scrap or _usual(layout)
-    problems = [*_too_small(layout, strip), *_too_low(layout)]
+    problems = [*_too_small(layout, strip), *_too_low(layout), *_no_nut_end(layout)]
     if problems:
         raise Refusal(problems)
     holes = tuple(_guide(dot, strip.thickness_mm) for dot in dots)
@@ -141,6 +141,15 @@ def _too_small(layout: Layout, strip: Scrap) -> list[Problem]:
         for has, needed, (word, reason) in zip(sides, _needed_mm(layout), why, strict=True)
         if has < needed - ROUNDING_MM
     ]
+
+
+def _no_nut_end(layout: Layout) -> list[Problem]:
+    """The strip lies with its end at the nut end, where an edge that steps out has no straight run."""
+    if layout.edges.begins_at_nut(layout.edges.bass):
+        return []
+    return [Problem(key="board.widths", found="the bass edge bends between the nut end and its side dots: no strip "
+                    "that begins at the nut end lies along it", allowed="an edge that is straight from the nut end on",
+                    hint="cut the side dots on the machine, whose zero is where the straight run begins")]  # fmt: skip
 
 
 def _too_low(layout: Layout) -> list[Problem]:

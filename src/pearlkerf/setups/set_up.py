@@ -134,7 +134,7 @@ def _binding(layout: Layout) -> Iterator[BindingIsOn | BindingToCome]:
 def _lying_on_edge(layout: Layout, edge: Edge, below: Literal["bass", "treble"]) -> Lying:
     edges = layout.edges
     return Lying(
-        zero=NUT_CORNER if edge.nut_corner == edges.finished_edge(edge).nut_corner else RUN_CORNER,
+        zero=NUT_CORNER if edges.begins_at_nut(edge) else RUN_CORNER,
         rests=OnOtherEdge(max(edges.standing_mm(edge)), _packing(edges, edge), below),
         first=tuple(_before_edge(layout.board)),
     )

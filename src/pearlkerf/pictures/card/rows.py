@@ -6,6 +6,7 @@ from typing import Final
 
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.model import Layout
+from pearlkerf.layout.side_dots import edge_of
 from pearlkerf.pictures.card.model import (
     Card,
     CardRows,
@@ -116,7 +117,8 @@ def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:
         rows.append(MeasureRow(f"{hole.name}, pocket", "depth from the raw face, at its centre", f"{depth:.2f} mm"))
     for hole in _first_and_last(layout.side_dots):
         along, height = hole.centre[0], abs(hole.centre[1])
-        rows.append(MeasureRow(hole.name, "nut corner to its centre, along the edge", f"{along:.2f} mm"))
+        corner = "nut corner" if layout.edges.begins_at_nut(edge_of(layout, hole)) else "corner of the straight run"
+        rows.append(MeasureRow(hole.name, f"{corner} to its centre, along the edge", f"{along:.2f} mm"))
         rows.append(MeasureRow(hole.name, "glue face to its centre", f"{height:.2f} mm"))
         rows.append(MeasureRow(hole.name, "depth", f"{-hole.floor_mm:.2f} mm"))
     return tuple(rows)
@@ -125,7 +127,7 @@ def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:
 def _slot_measures(layout: Layout, slot: Slot) -> list[MeasureRow]:
     x, name = slot.line.x_mm(), slot.name
     wall = slot.line.beside(-slot.width_mm / 2).x_mm()
-    rows = [MeasureRow(name, "nut end to the slot's near wall (to its middle)", f"{wall:.2f} ({x:.2f}) mm")]
+    rows = [MeasureRow(name, f"{layout.origin} to the slot's near wall (to its middle)", f"{wall:.2f} ({x:.2f}) mm")]
     fret_slots = layout.board.fret_slots
     if fret_slots is None or fret_slots.state == "already cut":
         return rows
@@ -149,7 +151,8 @@ def _trim_measures(layout: Layout) -> list[MeasureRow]:
         how = "from the wall toward the board to the board's other end"
     else:
         return rows
-    return [MeasureRow(names, how, f"{layout.board.length_mm:.2f} mm"), *rows]
+    ends = layout.edges.finished.ends
+    return [MeasureRow(names, how, f"{ends.far.x_mm() - ends.nut.x_mm():.2f} mm"), *rows]
 
 
 def _chosen(numbers: Sequence[int]) -> list[int]:

@@ -47,7 +47,7 @@ LABEL_PITCH: Final = 0.7  # height of a label's capitals over the narrowest fret
 FOLD_MARK_MM: Final = 6.0  # how far the fold shows beyond the ends of the board
 STRIP_FOLDED: Final = "Strip for the {} edge: fold it down along the edge, from dash to dash, the print outside."
 STRIP_CUT: Final = "Strip for the {} edge: once the board has its outline, cut the strip off and lay it on the edge."
-STRIP_RULE: Final = "The strip's outer line must meet the glue face, its end the nut end."
+STRIP_RULE: Final = "The strip's outer line must meet the glue face, its end {}."
 STRIP_NOTES_MM: Final = 7.0  # room for what stands below a strip
 EDGE_STEP_MM: Final = 5.0  # points along the strip's lower line, where it is curved
 
@@ -163,7 +163,8 @@ def _strip(layout: Layout, edge: Edge, dots: Sequence[Hole]) -> list[Thing]:
         at = edge.at(along + 2 * radius + 1.0, out)
         things.append(Text("numbers", at, str(fret), 1.5, "start" if upright else "end", angle))
     name = "bass" if edge is layout.edges.bass else "treble"
-    notes = ((STRIP_FOLDED if layout.board.blank is None else STRIP_CUT).format(name), STRIP_RULE)
+    end = "the nut end" if layout.edges.begins_at_nut(edge) else "the corner where the straight run begins"
+    notes = ((STRIP_FOLDED if layout.board.blank is None else STRIP_CUT).format(name), STRIP_RULE.format(end))
     for row, note in enumerate(notes, start=1):
         out = _strip_foot_mm(layout, edge, stations) + row * 1.6 * NOTE_HEIGHT_MM
         at = edge.at(4.0, out)
