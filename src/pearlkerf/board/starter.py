@@ -24,7 +24,6 @@ SKEW_MM: Final = 0.2  # that a hole square to a tapered edge comes nearer to a s
 DOUBLE_SPACING: Final = 2.5  # of two side dots, centre to centre, in diameters: what the board file takes by itself
 SHORTEST_MM, LONGEST_MM = 200.0, 1100.0  # a scale that a board file takes without a word about it
 TANG_MM, WIDTH_MM = (0.3, 0.8), (20.0, 110.0)
-SPOKEN_UNITS: Final = (("inches", "in"), ("inch", "in"), ("millimetres", "mm"), ("millimeters", "mm"))
 LONGEST_WOOD, LONGEST_TITLE = 100, 200  # characters that a board file takes
 TRY_IT: Final = "; try it in scrap"
 
@@ -74,44 +73,6 @@ def starter_text(answers: Answers) -> str:
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
 
-def spoken_length(text: str, unit: Unit | None = None) -> str:
-    """Give a length as people say it in the words that a board file takes; a bare number has ``unit``.
-
-    Raises Refusal for one that is none, or that nobody says the unit of.
-
-    >>> spoken_length("25.34 inches"), spoken_length(" 25 1/2", "in"), spoken_length("650mm")
-    ('25.34 in', '25 1/2 in', '650mm')
-    """
-    said = " ".join(text.split())
-    for word, short in SPOKEN_UNITS:
-        if said.lower().endswith(word):
-            said = f"{said[: -len(word)].rstrip()} {short}"
-    try:
-        parse_length_mm(said, "mm")
-    except LengthError as wrong:
-        if unit is None or said[-1:].isalpha():
-            raise Refusal([Problem(wrong.found, wrong.allowed, wrong.hint)]) from None
-        return spoken_length(f"{said} {unit}")
-    return said
-
-
-def lacks_unit(text: str) -> bool:
-    """Say whether a length is one but for its unit.
-
-    >>> lacks_unit("25.34"), lacks_unit("25.34 inches"), lacks_unit("lots")
-    (True, False, False)
-    """
-    try:
-        spoken_length(text)
-    except Refusal:
-        try:
-            spoken_length(text, "mm")
-        except Refusal:
-            return False
-        return True
-    return False
-
-
 def _usual(answers: Answers) -> Instrument:
     found = find_instrument(answers.instrument)
     assert found is not None  # told before
@@ -150,7 +111,7 @@ def _wrong_lengths(answers: Answers) -> Iterator[Problem]:
     """Tang and widths are lengths of their kind."""
     for key, text, (low, high) in (
         ("tang", answers.tang, TANG_MM), ("nut-width", answers.nut_width, WIDTH_MM),
-        ("width-at-12", answers.width_at_12, WIDTH_MM),
+        ("width-at-twelfth", answers.width_at_12, WIDTH_MM),
     ):  # fmt: skip
         if text is None:
             continue

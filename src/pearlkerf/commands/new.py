@@ -7,7 +7,8 @@ from pathlib import Path
 import click
 
 from pearlkerf.board.instruments import INSTRUMENTS, Instrument, find_instrument, near_instrument
-from pearlkerf.board.starter import Answers, lacks_unit, spoken_length, starter_text
+from pearlkerf.board.spoken import lacks_unit, spoken_length
+from pearlkerf.board.starter import Answers, starter_text
 from pearlkerf.commands.files import write
 from pearlkerf.commands.options import FORCE
 from pearlkerf.commands.talk import told_errors
@@ -28,7 +29,7 @@ HANDS, UNITS = ("right", "left"), ("mm", "in")
 @click.option("--wood", help="The board's wood.")
 @click.option("--tang", help='The fretwire\'s bare tang as measured, such as "0.52 mm"; the slot is made for it.')
 @click.option("--nut-width", help='Width at the nut with its unit, such as "1 3/4 in".')
-@click.option("--width-at-12", help="Width at fret 12 with its unit.")
+@click.option("--width-at-twelfth", "width_at_12", help="Width at fret 12 with its unit.")
 @click.option("--title", help="What the board is called.")
 @FORCE
 def new(file: Path, force: bool, title: str | None, **options: str | int | None) -> None:
