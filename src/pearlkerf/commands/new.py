@@ -13,6 +13,7 @@ from pearlkerf.commands.files import write
 from pearlkerf.commands.options import FORCE
 from pearlkerf.commands.talk import told_errors
 from pearlkerf.errors import Refusal
+from pearlkerf.files.lengths import Unit
 
 DOTS = ("face and side", "side", "none")
 HANDS, UNITS = ("right", "left"), ("mm", "in")
@@ -121,14 +122,18 @@ def _whole(answer: str) -> str:
 
 def _length(answer: str) -> str:
     """Give a length with its unit, which is asked for where nobody said it; raises UsageError."""
-    unit = None
+    unit: Unit | None = None
     if lacks_unit(answer) and at_terminal():
-        unit = click.prompt(f"{answer.strip()} of which unit", type=click.Choice(UNITS), err=True)
+        unit = _unit(click.prompt(f"{answer.strip()} of which unit", value_proc=_one_of(UNITS), err=True))
     try:
         return spoken_length(answer, unit)
     except Refusal as refusal:
         wrong = refusal.problems[0]
         raise click.UsageError(f"{wrong.found} ({wrong.allowed}).") from None
+
+
+def _unit(word: str) -> Unit:
+    return "in" if word == "in" else "mm"
 
 
 def _length_or_not(answer: str) -> str:
