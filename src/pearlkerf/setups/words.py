@@ -37,6 +37,7 @@ from pearlkerf.setups.lying import (
     TrimIsEnd,
 )
 from pearlkerf.setups.model import Box, Setup
+from pearlkerf.setups.nut_words import nut_line
 from pearlkerf.setups.run_outs import leaves_wood
 from pearlkerf.setups.scrap import Scrap
 
@@ -277,12 +278,8 @@ def _to_mind(
         case BelowRaw(deepest):
             yield Reason(f"face dots may lie up to {deepest:.2f} mm below the raw face, which is right")
             yield Reason("radiusing brings the face down to them")
-        case NutLine(what, from_end, angle):
-            if from_end:
-                yield f"the {what} crosses the centre line {from_end:.2f} mm right of the nut end of the board"
-            if angle:
-                way = "left" if angle > 0 else "right"
-                yield f"the {what} lies {abs(angle):.2f} degrees aslant, farther {way} away from the operator"
+        case NutLine():
+            yield from nut_line(each)
         case TrimIsEnd(trim):
             yield f"{trim}, its wall toward the board is the end of the board, saw it off along there later"
         case CornerNotch():
