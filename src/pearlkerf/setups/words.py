@@ -37,7 +37,7 @@ from pearlkerf.setups.lying import (
     TrimIsEnd,
 )
 from pearlkerf.setups.model import Box, Setup
-from pearlkerf.setups.nut_words import nut_line
+from pearlkerf.setups.nut_words import in_blank, nut_line
 from pearlkerf.setups.run_outs import leaves_wood
 from pearlkerf.setups.scrap import Scrap
 
@@ -51,10 +51,6 @@ _AT: Final = {
     "slot": "in the middle of the slot of {slot}",
     "slot in the edge": "in the middle of the slot of {slot} where it opens in the edge",
 }
-
-
-# so far from the middle of its blank the board lies in it all the same
-WORTH_A_WORD_MM: Final = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,12 +218,7 @@ def _with_dowels(dowels: Dowels | None) -> str:
 def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
     match wood:
         case InBlank(width, beyond_nut, middle):
-            if abs(middle) < WORTH_A_WORD_MM:
-                yield f"the blank is {width:.2f} mm wide, the board lies in the middle of it"
-            else:
-                way = "away from" if middle > 0 else "toward"
-                off = f"its middle lies {abs(middle):.2f} mm {way} the operator from Y0"
-                yield f"the blank is {width:.2f} mm wide, {off}"
+            yield in_blank(width, middle)
             if lying.zero.at_nut:
                 yield f"{_with_dowels(lying.dowels)}X0 lies {beyond_nut:.2f} mm right of the left end of the blank"
         case Outlined(what):
