@@ -11,6 +11,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+import shapely
 
 from makers import INCH, a_board, a_machine
 from pearlkerf.board.model import Blank
@@ -24,6 +25,7 @@ from pearlkerf.machine.holding import Holding
 from pearlkerf.machine.model import Carrier, Cutter, Machine, Travel
 from pearlkerf.setups.lying import FAR_END, Mark
 from pearlkerf.setups.marks import turn_to_marks
+from pearlkerf.setups.run_outs import inside_mm
 from pearlkerf.setups.selection import Choice
 from pearlkerf.setups.set_up import set_up
 
@@ -197,3 +199,19 @@ def test_tape_and_screws_in_the_waste_are_told_where_there_is_waste() -> None:
         assert "slots run out over both long edges, clamps stay away from there" in said
         (tape,) = [each for each in said if each.startswith("tape under all of the glue face")]
         assert ("screws in the waste" in tape) is screws
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [[(0, -20), (60, -26), (60, 26), (0, 20)], [(0, -20), (0, 20), (60, 26), (60, -26)],
+     [(0, -20), (60, -26), (60, 26), (30, 5), (0, 20)]],
+    ids=["tapered", "the other way round", "not convex"],
+)  # fmt: skip
+def test_how_far_strokes_stay_inside_is_what_a_look_at_each_says(corners) -> None:
+    region, draw = shapely.Polygon(corners), np.random.default_rng(1)
+    start = np.column_stack([draw.uniform(-10, 70, 400), draw.uniform(-30, 30, 400), np.zeros(400)])
+    end = start + draw.uniform(-4, 4, (400, 3))
+    lines = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
+    each = np.where(shapely.contains(region, lines), shapely.distance(lines, region.exterior), 0.0)
+    assert 100 < (each > 0).sum() < 300
+    assert np.abs(inside_mm(region, start, end) - each).max() < 1e-12  # binary fractions

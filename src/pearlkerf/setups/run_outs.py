@@ -104,6 +104,7 @@ def _outside(setup: Setup, strokes: Strokes) -> Floats:
     plan = _plan(setup)
     way = strokes.end - strokes.start
     low = np.flatnonzero((strokes.lowest < -ROUNDING_MM) & (np.hypot(way[:, 0], way[:, 1]) > ROUNDING_MM))
+    low = low[inside_mm(plan, strokes.start[low], strokes.end[low]) <= 0.0]
     lines = shapely.linestrings(np.stack([strokes.start[low, :2], strokes.end[low, :2]], axis=1))
     places, index = shapely.get_coordinates(shapely.difference(lines, plan), return_index=True)
     row = low[index]
@@ -155,13 +156,39 @@ def _taken(setup: Setup, strokes: Strokes, clamp: tuple[Machine, float]) -> Iter
     """Give the X that what hangs in the spindle takes, over the rim of the wood or beside it, up to a height."""
     machine, height = clamp
     inner = _plan(setup).buffer(-GRIP_MM, join_style="mitre")
-    lines = shapely.linestrings(np.stack([strokes.start[:, :2], strokes.end[:, :2]], axis=1))
-    from_rim = np.where(shapely.contains(inner, lines), shapely.distance(lines, inner.exterior), 0.0)
+    from_rim = inside_mm(inner, strokes.start, strokes.end)
     x = np.sort(np.column_stack([strokes.start[:, 0], strokes.end[:, 0]]), axis=1)
     for part in machine.hanging(strokes.cutter):
         wide = part.radius_mm + CLEAR_OF_HOLDING_MM + strokes.wider
         meets = (strokes.lowest + part.above_tip_mm < height + CLEAR_OF_HOLDING_MM - ROUNDING_MM) & (from_rim <= wide)
-        yield from zip((x[meets, 0] - wide[meets]).tolist(), (x[meets, 1] + wide[meets]).tolist(), strict=True)
+        yield from _merged(x[meets, 0] - wide[meets], x[meets, 1] + wide[meets])
+
+
+def _merged(low: Floats, high: Floats) -> Iterator[tuple[float, float]]:
+    """Give spans (n,) as few: those that meet are one."""
+    order = np.argsort(low)
+    low, high = low[order], np.maximum.accumulate(high[order])
+    begins = np.flatnonzero(np.append(True, low[1:] > high[:-1])[: len(low)])
+    ends = np.append(begins[1:], len(low))[: len(begins)] - 1
+    yield from zip(low[begins].tolist(), high[ends].tolist(), strict=True)
+
+
+def inside_mm(region: shapely.Polygon, start: Floats, end: Floats) -> Floats:
+    """Give how far strokes (n, 3) stay inside the rim of a region, (n,) mm; 0 where they come to it or leave it.
+
+    Of a convex region the ends of a stroke and the lines of the edges say it, without a look at each shape.
+    """
+    corners = shapely.get_coordinates(shapely.normalize(region).exterior)
+    along = np.diff(corners, axis=0)
+    turns = along[:, 0] * np.roll(along[:, 1], -1) - along[:, 1] * np.roll(along[:, 0], -1)
+    if (turns > 0.0).any() or len(region.interiors):  # normalized rings run clockwise
+        lines = shapely.linestrings(np.stack([start[:, :2], end[:, :2]], axis=1))
+        return np.asarray(np.where(shapely.contains(region, lines), shapely.distance(lines, region.exterior), 0.0))
+    inward = np.column_stack([along[:, 1], -along[:, 0]]) / np.hypot(along[:, 0], along[:, 1])[:, None]
+    offset = np.sum(corners[:-1] * inward, axis=1)
+    from_edges = [np.min(ends[:, :2] @ inward.T - offset, axis=1) for ends in (start, end)]
+    inside: Floats = np.maximum(np.minimum(*from_edges), 0.0)
+    return inside
 
 
 def _plan(setup: Setup) -> shapely.Polygon:

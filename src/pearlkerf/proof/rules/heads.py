@@ -44,8 +44,9 @@ def the_head_is_whole(run: Run) -> Iterator[Finding]:
     (``is_note``).  A board's title and a profile's name stand there as they are, or as words that nobody
     can act on.  The depth that a cutter is told to reach is that of its lowest move, within DEPTH_TOLD_MM.
     """
-    demanded = {key_of(sentence): sentence for sentence in _demanded(run)}
-    times = Counter(map(key_of, (*_demanded(run), *_may(run))))
+    due = [(key_of(sentence), sentence) for sentence in _demanded(run)]
+    demanded = dict(due)
+    times = Counter([*(key for key, _ in due), *map(key_of, _may(run))])
     said: Counter[str] = Counter()
     cutters: set[int] = set()
     own = out_of_wood(run)
