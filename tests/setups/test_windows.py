@@ -110,3 +110,16 @@ def test_errors_of_zeroing_do_not_add_up_where_an_earlier_mark_serves() -> None:
     first, second = windows_by_marks([(4.0, 6.0), (11.0, 13.0), (14.0, 16.0)], 15.0, marks)
     assert (first.members, first.mark) == ((0, 1), 0)
     assert (second.members, second.mark) == ((2,), 1)  # not the later slot, which would serve as well
+
+
+def test_the_nut_corner_is_a_zero_wherever_it_serves() -> None:
+    """Two windows do either way: on the nut end and on a slot, or on two slots, which find X less surely."""
+    reaches = [(10.0, 12.0), (20.0, 22.0), (30.0, 32.0)]
+    windows = windows_by_marks(reaches, 15.0, [Mark(0.0), Mark(9.0), Mark(19.0)])
+    assert [(window.mark, window.members) for window in windows] == [(0, (0,)), (2, (1, 2))]
+
+
+def test_the_nut_corner_is_left_where_it_would_ask_for_one_more_window() -> None:
+    reaches = [(3.0, 5.0), (12.0, 14.0), (20.0, 22.0)]
+    windows = windows_by_marks(reaches, 12.0, [Mark(0.0), Mark(2.5), Mark(24.5)])
+    assert [(window.mark, window.members) for window in windows] == [(1, (0, 1)), (2, (2,))]

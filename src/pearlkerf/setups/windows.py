@@ -127,9 +127,39 @@ def windows_by_marks(reaches: Sequence[Reach], travel_mm: float, marks: Sequence
 
     The leftmost reach that is left must lie in the next window.  Of the windows that hold it and a
     mark, the one that begins farthest right holds all that the others hold of what is left, and so
-    also knows every mark that the others know: it is never worse.
+    also knows every mark that the others know: it is never worse.  Of as few, the windows on the
+    earliest marks are taken, one after the other: X is found best at the nut, where it was found first.
     """
-    left = set(range(len(reaches)))
+    everything = set(range(len(reaches)))
+    fewest = len(_farthest_right(reaches, travel_mm, marks, everything))
+    windows: list[Window] = []
+    left = set(everything)
+    while left and fewest:
+        window = _earliest(reaches, travel_mm, marks, (left, fewest - len(windows) - 1))
+        windows.append(window)
+        left -= set(window.members)
+    return tuple(windows)
+
+
+def _earliest(
+    reaches: Sequence[Reach], travel_mm: float, marks: Sequence[Mark], wanted: tuple[set[int], int]
+) -> Window:
+    """Give the window on the earliest mark after which so many more are enough for what is left."""
+    left, more = wanted
+    lowest = min(reaches[member][0] for member in left)
+    for number, x in _there(marks, set(range(len(reaches))) - left):
+        members = _held(reaches, left, min(lowest, x), travel_mm) if x <= lowest + travel_mm + ROUNDING_MM else ()
+        rest = left - set(members)
+        if members and (not rest or 0 < len(_farthest_right(reaches, travel_mm, marks, rest)) <= more):
+            return Window(members, mark=number)
+    raise AssertionError("the window that begins farthest right is one of them")
+
+
+def _farthest_right(
+    reaches: Sequence[Reach], travel_mm: float, marks: Sequence[Mark], waiting: set[int]
+) -> tuple[Window, ...]:
+    """Give windows for what is waiting, each begun as far right as a mark allows; none where there is no way."""
+    left = set(waiting)
     windows: list[Window] = []
     while left:
         done = set(range(len(reaches))) - left
