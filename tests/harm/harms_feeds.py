@@ -89,6 +89,8 @@ FEEDS = (
          "a mill as wide as its slot rubs along both walls for twenty minutes", SCORCHES),
 )  # fmt: skip
 
+# a pecked hole's place and feed, for a cycle that dwells in its place
+PECKED = r"^G99 G83 (X\S+ Y\S+ Z\S+ R\S+) Q\S+( F\S+)?"
 JITTER = ("G1 Y0.289", "G1 Y0.29")
 # where a slot's first pass has crossed the crown: at its ends, beside the board, a mill stands in the air
 CROWN, CROWN_INCH, CROWN_CHORDS = r"^G1 Y0\.29$", r"^G1 Y0\.0115$", r"^G1 Y0\.25$"
@@ -108,9 +110,9 @@ DWELLS = (
          "G4 P0.15", "G1 Z-0.063"] * 5), STAYS, SCORCHES),
     Harm("dwells: in the hole, by moves", 6, AUTO_MOVES_EDGE, after(r"^G1 Z-3\.6008", *["G4 P150"] * 10), STAYS,
          SCORCHES),
-    Harm("dwells: in the hole, G82 again and again", 6, CYCLES_EDGE, after("^G99 G82",
+    Harm("dwells: in the hole, G82 again and again", 6, CYCLES_EDGE, after("^G99 G83",
          *["G99 G82 X64.3754 Y2.5063 Z-3.8 R0.5 P0.19"] * 10), STAYS, SCORCHES),
-    Harm("dwells: in the hole, G82 again and again, automatic", 6, AUTO_EDGE, after("^G99 G82",
+    Harm("dwells: in the hole, G82 again and again, automatic", 6, AUTO_EDGE, after("^G99 G83",
          *["G99 G82 X64.3754 Y2.5063 Z-3.6008 R0.5 P190"] * 10), STAYS, SCORCHES),
     Harm("chain: a thousandth to and fro", 6, ARCS_SLOTS, after(CROWN, *JITTER * 1500), STAYS, SCORCHES),
     Harm("chain: a thousandth to and fro, pause machine", 6, ARCS_STOP_FACE, after(CROWN, *JITTER * 1500),
@@ -143,9 +145,9 @@ UNIT = (
          "an alarm, or four thousand seconds", (1,)),
     Harm("P with a point, pause machine", 9, CYCLES_MS_FACE, change(WAIT, r"\g<1>5000.", nth=2),
          "an alarm, or five thousand seconds", (1,)),
-    Harm("P with a point, cycle", 9, AUTO_EDGE, change(r"(G82 .* P)18(\.0)?", r"\g<1>18."),
+    Harm("P with a point, cycle", 9, AUTO_EDGE, change(PECKED, r"G99 G82 \1 P18.\2"),
          "the drill stays for eighteen seconds", (1,)),
-    Harm("P with a point, cycle, pause machine", 9, CYCLES_MS_EDGE, change(r"(G82 .* P)18(\.0)?", r"\g<1>18.00"),
+    Harm("P with a point, cycle, pause machine", 9, CYCLES_MS_EDGE, change(PECKED, r"G99 G82 \1 P18.00\2"),
          "the drill stays for eighteen seconds", (1,)),
     Harm("P with a point, dwell in the hole", 9, AUTO_MOVES_EDGE, change(r"^G4 P18(\.0)?$", "G4 P18."),
          "the drill stays for eighteen seconds", (1,)),
@@ -159,9 +161,9 @@ UNIT = (
          "the mill stays twelve seconds in the wood", SCORCHES),
     Harm("milliseconds where seconds are meant, calibration", 9, CALIBRATION, change_every(r"P0\.006", "P6.0"),
          "the mill stays six seconds in the wood", SCORCHES),
-    Harm("a cycle's dwell in the wrong unit", 9, CYCLES_MS_EDGE, change(r"(G82 .* P)18(\.0)?", r"\g<1>18000"),
+    Harm("a cycle's dwell in the wrong unit", 9, CYCLES_MS_EDGE, change(PECKED, r"G99 G82 \1 P18000\2"),
          "the drill stays eighteen seconds", (1, 3)),
-    Harm("a cycle's dwell in the wrong unit, automatic", 9, HERON_EDGE, change(r"(G82 .* P)18(\.0)?", r"\g<1>18000"),
+    Harm("a cycle's dwell in the wrong unit, automatic", 9, HERON_EDGE, change(PECKED, r"G99 G82 \1 P18000\2"),
          "the drill stays eighteen seconds", (1, 3)),
     Harm("no wait", 9, CHORDS_DOTS, drop("^G4 P"), "the spindle cuts while it runs up", SCORCHES),
     Harm("no wait, second section", 9, AUTO_FACE, drop("^G4 P", nth=2), "the spindle cuts while it runs up", SCORCHES),

@@ -157,7 +157,7 @@ WORDS = (
          "a cycle that the profile does not name, and no chip is lifted", (1, 8)),
     Harm("G73: chips broken, not lifted", 8, AUTO_EDGE, change("G83", "G73"), "a cycle that the profile does not name",
          WORD),
-    Harm("G85: out by feed", 8, CYCLES_EDGE, change("G82", "G85"), "a cycle that the profile does not name", WORD),
+    Harm("G85: out by feed", 8, CYCLES_EDGE, change("G83", "G85"), "a cycle that the profile does not name", WORD),
     Harm("L: again and again", 8, CYCLES_EDGE, change("(G83 .*) F", r"\1 L5 F"),
          "controllers take L or K, and repeat or not", WORD),
     Harm("a cycle where the profile has none", 8, ARCS_SLOTS, before("^M5",

@@ -161,6 +161,16 @@ def test_the_range_holds_dwells_and_counts_stops() -> None:
     assert time.shortest_s == pytest.approx(4 + 2 * (10 + 1 / 13), rel=EXACT)
 
 
+def test_pecks_take_as_long_as_the_same_moves_written_out() -> None:
+    """A peck feeds the last 0.2 mm again on its way back (common practice, no source)."""
+    cycle = read("G0 Z0.5\nX0 Y0\nM3 S9000\nG99 G83 X0 Y0 Z-3 R0.5 Q1 F120\nG80\nM5\n")
+    moves = "".join(f"G1 Z{down} F120\nG0 Z0.5\nZ{down + 0.2:.1f}\n" for down in (-0.5, -1.5, -2.5))
+    written = read(f"G0 Z0.5\nX0 Y0\nM3 S9000\n{moves}G1 Z-3\nG0 Z0.5\nM5\n")
+    pecked, out = (machine_time(each, a_router()) for each in (cycle, written))
+    assert pecked.likely_s == pytest.approx(out.likely_s, rel=1e-2)  # rests at the turns differ a little
+    assert pecked.likely_s > 1.05 * durations(cycle.motions, a_router(), cycle.events).sum()
+
+
 # --- against the fine integration
 
 

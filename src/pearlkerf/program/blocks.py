@@ -108,14 +108,16 @@ class Blocks:
         yield from self._feed(Feed(move.x_mm, move.y_mm, move.z_mm, feed))
 
     def _cycle(self, hole: Drill) -> Iterator[str]:
-        """Give G83 down to the floor, then G82 there for the dwell; both with R and the return stated."""
+        """Give one visit: G82 with its dwell where one peck reaches the floor, else G83; R and the return stated."""
         length, up = self.numbers.length, self.numbers.steps_up
         place = f"X{length(self.numbers.steps(hole.x_mm))} Y{length(self.numbers.steps(hole.y_mm))}"
         floor = f"Z{length(up(hole.bottom_mm))} R{length(up(hole.above_mm))}"
         feed = self._feed_word(self.numbers.feed(hole.feed_mm_min))
         peck = max(1, math.floor(hole.peck_mm / self.numbers.step_mm + WHOLE_ROUNDING))
-        yield " ".join(["G99 G83", place, floor, f"Q{length(peck)}", *feed])
-        yield " ".join(["G99 G82", place, floor, f"P{self.dwell(hole.dwell_s)}"])
+        if hole.top_mm - hole.bottom_mm <= hole.peck_mm + WHOLE_ROUNDING:
+            yield " ".join(["G99 G82", place, floor, f"P{self.dwell(hole.dwell_s)}", *feed])
+        else:
+            yield " ".join(["G99 G83", place, floor, f"Q{length(peck)}", *feed])
         yield "G80"
         self.at = (self.numbers.steps(hole.x_mm), self.numbers.steps(hole.y_mm), up(hole.above_mm))
 

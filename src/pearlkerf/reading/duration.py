@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.model import Machine
-from pearlkerf.reading.motions import ARC, PLANE_AXES, RAPID, Event, Motions, Reading
+from pearlkerf.reading.motions import ARC, LINE, PLANE_AXES, RAPID, Event, Motions, Reading
 
 # how far a controller that rounds a corner in its planning would leave it (common practice, no source)
 JUNCTION_DEVIATION_MM: Final = 0.01
@@ -35,6 +35,9 @@ FEWEST_BLOCKS_AHEAD: Final = 16
 ACCELERATION_SPREAD: Final = 0.3
 # events that wait until the axes stand
 RESTS: Final = frozenset({"dwell", "stop", "cutter change", "spindle", "speed", "coolant", "length offset", "end"})
+# a controller that pecks comes back at rapid to so far above the last bottom, and feeds from there: the standard leaves
+# open how far (NISTIR 6556, section 3.5.16.4; common practice, no source), the reader counts none for safety's sake
+PECK_BACK_OFF_MM: Final = 0.2
 # motions are followed in blocks whose columns stay in the processor's cache
 BLOCK: Final = 4096
 
@@ -105,19 +108,34 @@ def machine_time(reading: Reading, machine: Machine) -> MachineTime:
     motions, events = reading.motions, reading.events
     course, count = _course(motions, machine), len(motions.kind)
     rests = np.array([event.before for event in events if event.kind in RESTS], dtype=np.intp)
-    likely = _run(course, count, rests, Planner())
+    pecks = _back_offs_s(motions, machine)
+    likely = _run(course, count, rests, Planner()) + pecks
     quick = _run(course, count, rests, Planner(acceleration_share=1 + ACCELERATION_SPREAD))
     slow = _run(course, count, rests, Planner(JUNCTION_DEVIATION_MM, FEWEST_BLOCKS_AHEAD, 1 - ACCELERATION_SPREAD))
     dwells = math.fsum(event.value for event in events if event.kind == "dwell")
     likely.setflags(write=False)
     return MachineTime(
-        shortest_s=float(quick.sum()) + dwells,
+        shortest_s=float(quick.sum() + pecks.sum()) + dwells,
         likely_s=float(likely.sum()) + dwells,
-        longest_s=float(slow.sum()) + dwells,
+        longest_s=float(slow.sum() + pecks.sum()) + dwells,
         motions_s=likely,
         dwells_s=dwells,
         stops=sum(event.kind in ("stop", "cutter change") for event in events),
     )
+
+
+def _back_offs_s(motions: Motions, machine: Machine) -> Floats:
+    """Give what each peck but the first of a hole takes more than its motions do: PECK_BACK_OFF_MM of feed."""
+    more = np.zeros(len(motions.kind))
+    pecks = np.flatnonzero((motions.in_cycle == 83) & (motions.kind == LINE))
+    pecks = pecks[pecks >= 3]
+    pecks = pecks[(motions.in_cycle[pecks - 3] == 83) & (motions.kind[pecks - 3] == LINE)]
+    pecks = pecks[(motions.end[pecks - 3] == motions.start[pecks]).all(axis=1)]  # out, back to the same bottom, on
+    back = np.linalg.norm(motions.end[pecks - 2] - motions.start[pecks], axis=1)
+    fed = np.minimum(PECK_BACK_OFF_MM, back)
+    with np.errstate(divide="ignore"):
+        more[pecks] = 60.0 * fed * (1.0 / motions.feed[pecks] - 1.0 / machine.motion.rapid_mm_min[2])
+    return more
 
 
 def lengths_mm(motions: Motions) -> Floats:
