@@ -1,6 +1,6 @@
 """Minutes at the machine, over the least that its own bites and feeds allow: all examples on all profiles.
 
-Run: pytest tests/benchmarks/test_bench_minutes.py -s
+Run: PEARLKERF_EXAMPLES=1 pytest tests/benchmarks/test_bench_minutes.py -s
 The least time of slots is the area that the cutter must sweep, top to floor along each slot, its run-out past the
 edges included, over bite times feed, each wall's strip of a narrower cutter counting nothing; of a saw the way of one
 pass, its chord past the edges included, over its feed, as many times as the depth has bites, once at least.  The
@@ -9,6 +9,7 @@ both come from one run, so their ratio tells how much is gone for nothing.
 """
 
 import math
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
@@ -32,6 +33,12 @@ from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.set_up import set_up
 
 EXAMPLES = sorted(path.stem for path in (Path(__file__).parents[2] / "examples").glob("*.toml"))
+# what is held by default: each way to cut slots once; PEARLKERF_EXAMPLES asks for all examples on all profiles
+FEW = (
+    ("harbour-steel-string", "workshop-cycles"), ("wren-tenor-ukulele", "benchtop-arcs"),
+    ("lantern-classical", "compact-chords"), ("lantern-classical", "workshop-saw"),
+)  # fmt: skip
+ALL = "PEARLKERF_EXAMPLES" in os.environ
 RUN_OUT_MM = 0.5  # past the wood, beyond the cutter's radius
 # the ratios that are held, for jobs with more than a handful of slots; what each slot costs in the air is shared by few
 # strokes where slots are short or shallow
@@ -113,13 +120,15 @@ def least_minutes(slot: Slot, stage: Stage, stock: Stock) -> float:
 
 @cache
 def every_row() -> tuple[Row, ...]:
-    """Give the rows of all examples on all profiles, and on the saw's with a blade that may go down at once."""
+    """Give the rows of examples on profiles, and on the saw's with a blade that may go down at once."""
     machines = [read_machine(name) for name in profile_names()]
     for machine in tuple(machines):
         if any(cutter.kind == "saw" for cutter in machine.cutters):
             at_once = [replace(each, bite_mm=4.0) if each.kind == "saw" else each for each in machine.cutters]
             machines.append(replace(machine, name=f"{machine.name}, at once", cutters=tuple(at_once)))
-    return tuple(row for example in EXAMPLES for machine in machines for row in rows_of(example, machine))
+    asked = [(example, machine) for example in EXAMPLES for machine in machines
+             if ALL or (example, machine.name.partition(",")[0]) in FEW]  # fmt: skip
+    return tuple(row for example, machine in asked for row in rows_of(example, machine))
 
 
 def test_no_program_takes_much_longer_than_its_bites_and_feeds_ask_for() -> None:
@@ -131,10 +140,10 @@ def test_no_program_takes_much_longer_than_its_bites_and_feeds_ask_for() -> None
     assert {row.how for row in every_row()} == set(MOST)
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", EXAMPLES if ALL else ["wren-tenor-ukulele"])
 def test_chords_take_little_longer_than_arcs(example: str) -> None:
     """1.15 at most: the same board on the same machine, whose controller knows arcs, or does not."""
-    for name in profile_names():
+    for name in profile_names() if ALL else ["benchtop-arcs"]:
         machine = read_machine(name)
         with_arcs, with_chords = (job_of(example, replace(machine, dialect=replace(machine.dialect, arcs=arcs)))
                                   for arcs in (True, False))  # fmt: skip

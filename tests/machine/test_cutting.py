@@ -117,7 +117,7 @@ def test_the_cutters_own_numbers_win() -> None:
         40,
         0.12,
     )
-    assert all("profile" in source for source in figures.sources)
+    assert all("profile" in source for source in figures.sources[:4])
 
 
 def test_a_slower_spindle_lowers_the_cutters_own_feeds_with_it() -> None:
@@ -184,7 +184,7 @@ def test_figures_are_positive_within_every_limit_and_no_wood_is_cut_faster_than_
     assert 0 < figures.feed_mm_min <= feed
     assert 0 < figures.plunge_feed_mm_min <= min(figures.feed_mm_min, feed / 3)
     assert 0 < figures.bite_mm <= cutter.reach_mm
-    assert len(figures.sources) == 4
+    assert len(figures.sources) == 5
     assert figures == cutting_figures(one, cutter, wood)
     unknown = cutting_figures(one, cutter, "unheard-of")
     assert unknown.feed_mm_min <= figures.feed_mm_min
@@ -207,6 +207,12 @@ def test_runout_is_told_against_the_diameter_and_as_the_slots_width() -> None:
     assert "one tooth does all the cutting" in told
     (kerf,) = cutting_figures(machine(), replace(SAW, kerf_mm=0.58, runout_mm=0.02), "ebony").sources[4:]
     assert "its kerf comes to 0.600 mm" in kerf  # D + TIR: 0.58 + 0.02, by calculation
+
+
+def test_runout_that_nobody_measured_is_unknown_not_none() -> None:
+    (told,) = cutting_figures(machine(), SLOT, "ebony").sources[4:]
+    assert "unknown" in told
+    assert cutting_figures(machine(), replace(SLOT, runout_mm=0.0), "ebony").sources[4:] == ()
 
 
 def test_very_thin_mills_take_less_than_in_proportion() -> None:

@@ -7,12 +7,13 @@ from typing import Any
 
 from pearlkerf.commands.tables import columns
 from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.waiting import shortened_by
 from pearlkerf.jobs.ways import ways_of
 from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Stage
 from pearlkerf.operations.widths import true_widths
 from pearlkerf.proof.verdict import Verdict
-from pearlkerf.reading.duration import MachineTime
+from pearlkerf.reading.duration import MachineTime, machine_time
 
 
 def cutters_text(job: Job) -> str:
@@ -90,9 +91,13 @@ def job_text(folder: Path, job: Job, verdict: Verdict, files: Sequence[str]) -> 
     head = (
         f"{count} program{'s' if count > 1 else ''} for {job.machine.name}, proved, in {folder}, in the order to run:"
     )
+    times = [None if each.reading is None else machine_time(each.reading, job.machine) for each in verdict.programs]
     rows = [[proved.program.file, proved.setup, ", ".join(map(str, proved.cutters)),
-             str(proved.reading.lines if proved.reading else 0)] for proved in verdict.programs]  # fmt: skip
-    table = columns(["program", "setup", "cutter", "lines"], rows)
+             str(proved.reading.lines if proved.reading else 0), minutes(time) if time else ""]
+            for proved, time in zip(verdict.programs, times, strict=True)]  # fmt: skip
+    table = columns(["program", "setup", "cutter", "lines", "min:s"], rows)
+    long = [f"{proved.program.file}: {text}" for proved, time in zip(verdict.programs, times, strict=True)
+            for cutter in proved.cutters for text in shortened_by(job, proved.setup, cutter, time)]  # fmt: skip
     programs = {proved.program.file for proved in verdict.programs}
     others = [name for name in files if name not in programs]
-    return "\n".join([head, table, *(f"also {name}" for name in others)])
+    return "\n".join([head, table, *long, *(f"also {name}" for name in others)])

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pearlkerf.jobs.model import Job, Piece
+from pearlkerf.jobs.waiting import shortened_by
 from pearlkerf.machine.model import Machine
 from pearlkerf.pictures.card.card import draw_card
 from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow
@@ -122,7 +123,7 @@ def _program_rows(job: Job, verdict: Verdict, times: Sequence[MachineTime | None
                     bite_mm=figures.bite_mm,
                     time=_time_text(time, len(proved.cutters)),
                     cuts=_cuts_text(path),
-                    notes=path.notes,
+                    notes=(*path.notes, *shortened_by(job, proved.setup, number, time)),
                     tip_above_mm=path.tip_above_mm,
                     stops=tuple(cut.name for cut in path.cuts if cut.stop),
                 )

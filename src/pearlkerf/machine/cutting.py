@@ -206,10 +206,12 @@ def chips_with_runout_mm(chip_mm: float, runout_mm: float) -> tuple[float, float
 
 
 def runout_told(cutter: Cutter, chip_mm: float) -> tuple[str, ...]:
-    """Say what a cutter's runout does, beside its diameter and its chip; nothing where the profile gives none."""
-    if not cutter.runout_mm:
+    """Say what a cutter's runout does, beside its diameter and its chip, or that it is unknown."""
+    number, runout = cutter.number, cutter.runs_out_mm
+    if cutter.runout_mm is None:
+        return (f"cutter {number}: how far it runs out is unknown, what it cuts comes out wider by as much",)
+    if not runout:
         return ()
-    number, runout = cutter.number, cutter.runout_mm
     if cutter.kind == "saw":
         kerf = cutter.kerf_mm or 0.0
         return (f"cutter {number}: it runs out {runout:.3f} mm sideways, its kerf comes to {kerf + runout:.3f} mm",)

@@ -79,8 +79,8 @@ class Cutter:
     """One cutter; what is None comes from the tables by diameter and wood.
 
     ``reach_mm`` is the cutting length; ``bite_mm`` the depth of one pass; ``runout_mm`` the total
-    indicator reading; ``point_length_mm`` what a drill's point reaches below its lips; ``plunges``
-    says whether it may go straight down into wood.
+    indicator reading, None where nobody has measured it; ``point_length_mm`` what a drill's point
+    reaches below its lips; ``plunges`` says whether it may go straight down into wood.
 
     A saw turns on a horizontal arbor that lies along the board, its blade across it: ``kerf_mm`` is
     the width that it cuts, ``flange_mm`` and ``arbor_mm`` the diameters of what turns beside it on
@@ -98,7 +98,7 @@ class Cutter:
     feed_mm_min: float | None = None
     plunge_feed_mm_min: float | None = None
     bite_mm: float | None = None
-    runout_mm: float = 0.0
+    runout_mm: float | None = None
     shank_mm: float | None = None
     stick_out_mm: float | None = None
     point_length_mm: float = 0.0
@@ -118,6 +118,11 @@ class Cutter:
     def width_mm(self) -> float:
         """Width that it cuts in one pass, its runout apart: its diameter, or a saw's kerf."""
         return self.diameter_mm if self.kerf_mm is None else self.kerf_mm
+
+    @property
+    def runs_out_mm(self) -> float:
+        """How far it is known to run out: 0 where nobody has measured it."""
+        return self.runout_mm or 0.0
 
     @property
     def shank_radius_mm(self) -> float:

@@ -13,6 +13,7 @@ from pearlkerf.files.toml_values import nearest
 from pearlkerf.machine.carriers import check_carrier
 from pearlkerf.machine.holding import check_holding, holding_of
 from pearlkerf.machine.model import Carrier, Cutter, Dialect, Machine, Motion, Spindle, Travel
+from pearlkerf.machine.own_figures import check_own_figures
 from pearlkerf.machine.saw_checks import check_saw
 from pearlkerf.machine.tables import CarrierTable, CutterTable, ProfileTable, ProgramTable, SpindleTable
 
@@ -70,7 +71,11 @@ def read_machine_text(text: bytes, file: str) -> Machine:
         problems += [tables.places.put(problem) for problem in _cross_checks(read) if problem.key not in told]
     if read is None or problems:
         raise Refusal(sorted(problems, key=lambda problem: (problem.line or 0, problem.column or 0)))
-    return _machine(read, PurePath(file).stem)
+    machine = _machine(read, PurePath(file).stem)
+    too_much = [tables.places.put(problem) for problem in check_own_figures(machine, read.unusual)]
+    if too_much:
+        raise Refusal(too_much)
+    return machine
 
 
 def _cross_checks(read: ProfileTable) -> Iterator[Problem]:

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import Choice, Flag, Length, Number, Numbers, Text, Whole
 from pearlkerf.machine.holding import HoldingTable
+from pearlkerf.machine.own_figures import MEANT
 
 Kind = Literal["end mill", "ball", "brad point", "twist drill", "saw"]
 Rpm = Annotated[float, Number(1, 200000, "rpm")]
@@ -116,7 +117,9 @@ class CutterTable(Table):
     feed: Feed | None = key("along the path", default=None, usual="from the wood")
     plunge_feed: Feed | None = key("straight down", default=None, usual="from the wood")
     bite: Annotated[float | None, Length(0.005, 50)] = key("depth of one pass", default=None, usual="from the diameter")
-    runout: Annotated[float, Length(0, 0.5)] = key("total indicator reading; widens a slot", default=0.0)
+    runout: Annotated[float | None, Length(0, 0.5)] = key(
+        "total indicator reading; widens a slot", default=None, usual="unknown, and said so"
+    )
     shank: Annotated[float | None, Length(0.5, 100)] = key("its diameter", default=None)
     stick_out: Annotated[float | None, Length(0.5, 300)] = key("what stands out of the collet", default=None)
     point_length: Annotated[float | None, Length(0, 50)] = key(
@@ -148,6 +151,10 @@ class ProfileTable(Table):
 
     format: Annotated[int, Whole(1, 1)] = key("the version of this file's form", default=1)
     title: Annotated[str | None, Text(200)] = key("shown in lists and on pages", default=None, usual="the file's name")
+    unusual: list[Annotated[str, Choice(MEANT)]] = key(
+        'figures of cutters that are meant as they stand, whatever a mill bears by them: "cutter.bite", "cutter.feed"',
+        default_factory=list,
+    )
     travel: TravelTable = key("how far the axes go")
     spindle: SpindleTable = key("what turns the cutter")
     motion: MotionTable = key("how fast the axes go")

@@ -11,6 +11,7 @@ from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.machine.woods import leads_astray
 from pearlkerf.operations.model import Strategy
 from pearlkerf.operations.saws import cone_mm, slants, why_not_sawn
+from pearlkerf.operations.sooner import rounded_up_mm
 from pearlkerf.operations.tolerances import (
     HOLE_CUTTER_MATCH_MM,
     LEAST_ORBIT_MM,
@@ -110,13 +111,14 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
 
 def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
     wanted = feature.width_mm
+    deep = rounded_up_mm(depth_mm)
     listed = ", ".join(f"{c.number}: {c.kind} {c.diameter_mm:g} mm, reach {c.reach_mm:g} mm" for c in cutters)
     return Problem(
         key=GROUPS[feature.group].size_key,
         found=f"no cutter of the machine profile cuts {feature.name}, {what}",
-        allowed=f"an end mill of at most {wanted:.3f} mm with a reach of at least {depth_mm:.2f} mm; it has {listed}",
+        allowed=f"an end mill of at most {wanted:.3f} mm with a reach of at least {deep:g} mm; it has {listed}",
         hint=f'add a [[cutter]] of kind "end mill" to the profile, diameter {wanted:.3f} or less, '
-        f"reach {depth_mm:.2f} or more",
+        f"reach {deep:g} or more",
     )
 
 

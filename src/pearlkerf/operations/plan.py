@@ -8,11 +8,13 @@ from pearlkerf.layout.features import Feature, Slot
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.machine.slender import USUAL_BEND_MM, USUAL_STRESS_MPA
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.in_the_way import in_the_way
 from pearlkerf.operations.model import Operation, Stage, Strategy, Workplan
 from pearlkerf.operations.order import in_order
 from pearlkerf.operations.saws import cone_mm, saw_notes
+from pearlkerf.operations.sooner import shorter_reach
 from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, MILL_CONE_MM, ROUNDING_MM, RUBS, WORTH_A_WORD_MM
 from pearlkerf.operations.why import why
 from pearlkerf.setups.model import Setup
@@ -42,13 +44,17 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
     Raises Refusal where a feature has no cutter, or the machine has no room for the board.
     """
     problems: list[Problem] = list(_too_tall(setup, machine))
+    lacking: dict[str, tuple[float, Problem]] = {}  # of each key what lies deepest: what serves there serves for all
     by_cutter: dict[int, list[Operation]] = {}
     for feature in setup.features:
         chosen = choose(feature, setup, machine.cutters)
         if isinstance(chosen, Problem):
-            problems.append(chosen)
+            depth = feature.depth_below_top_mm(setup.stock)
+            if chosen.key not in lacking or depth > lacking[chosen.key][0]:
+                lacking[chosen.key] = (depth, chosen)
         else:
             by_cutter.setdefault(chosen.cutter.number, []).append(Operation(feature, chosen.strategy))
+    problems += [problem for _, problem in lacking.values()]
     if problems:
         raise Refusal(_one_each(problems))
     stages = [_stage(setup, machine, cutter, by_cutter[cutter.number]) for cutter in machine.cutters
@@ -71,7 +77,8 @@ def _stage(setup: Setup, machine: Machine, cutter: Cutter, operations: Sequence[
     figures = cutting_figures(machine, cutter, setup.wood)
     sawn = _slots(ordered, "sawn")
     notes = saw_notes(sawn, setup, cutter) if sawn else ()
-    return Stage(cutter, figures, ordered, notes, why(ordered, cutter, setup, machine))
+    told = (*why(ordered, cutter, setup, machine), *shorter_reach(ordered, cutter, setup, machine))
+    return Stage(cutter, figures, ordered, notes, told)
 
 
 def _sawing_blocked(stage: Stage, setup: Setup) -> list[Problem]:
@@ -135,7 +142,7 @@ def _warnings(setup: Setup, stages: Sequence[Stage]) -> list[Problem]:
         told.append(Problem(key="board.wood", found=f"{named}: the most cautious speeds and feeds are used",
                             hint="give the cutter speed, feed, plunge_feed and bite in the profile"))  # fmt: skip
     for stage in stages:
-        told += [*_width_to_expect(stage), *_uneven(stage), *_rubs(stage)]
+        told += [*_width_to_expect(stage), *_uneven(stage), *_rubs(stage), *_strained(stage)]
     return told
 
 
@@ -143,15 +150,32 @@ def _rubs(stage: Stage) -> list[Problem]:
     """Tell where a mill runs out by RUBS times its chip: one tooth does all the cutting, and takes so much more."""
     cutter, figures = stage.cutter, stage.figures
     chip = figures.feed_mm_min / figures.speed_rpm / cutter.flutes
-    if cutter.kind != "end mill" or cutter.flutes < 2 or cutter.runout_mm < RUBS * chip:
+    if cutter.kind != "end mill" or cutter.flutes < 2 or cutter.runs_out_mm < RUBS * chip:
         return []
     return [
         Problem(
             key=GROUPS[stage.operations[0].feature.group].size_key,
-            found=f"cutter {cutter.number} runs out {cutter.runout_mm:.3f} mm, its chip is {chip:.4f} mm thick: one of "
-            "its edges does all the cutting, and it breaks the sooner",
+            found=f"cutter {cutter.number} runs out {cutter.runs_out_mm:.3f} mm, its chip is {chip:.4f} mm thick: one "
+            "of its edges does all the cutting, and it breaks the sooner",
             allowed=f"less than {chip:.4f} mm",
             hint="clean collet and shank and measure again, or give a feed of your own for this cutter",
+        )
+    ]
+
+
+def _strained(stage: Stage) -> list[Problem]:
+    """Tell where a mill's own figures bend or stress it more than those of the tables ever do."""
+    cutter, load = stage.cutter, stage.figures.load
+    own = cutter.bite_mm is not None or cutter.feed_mm_min is not None
+    if load is None or not own or (load.bend_mm <= USUAL_BEND_MM and load.stress_mpa <= USUAL_STRESS_MPA):
+        return []
+    return [
+        Problem(
+            key=GROUPS[stage.operations[0].feature.group].size_key,
+            found=f"cutter {cutter.number} bends by {1000 * load.bend_mm:.0f} um and is stressed by "
+            f"{load.stress_mpa:.0f} MPa by its own figures, more than those of the tables let it",
+            allowed=f"at most {1000 * USUAL_BEND_MM:.0f} um and {USUAL_STRESS_MPA:.0f} MPa",
+            hint="cut the first one in scrap of the same wood, or take bite and feed out of the profile",
         )
     ]
 
@@ -177,7 +201,7 @@ def _width_to_expect(stage: Stage) -> list[Problem]:
     """Tell where a full-width cutter's true width, runout included, differs from the slot's; a trim holds no wire."""
     full = [operation.feature for operation in stage.operations if operation.strategy in ("full width", "sawn")]
     slots = [feature for feature in full if GROUPS[feature.group].holds_wire]
-    width = stage.cutter.width_mm + stage.cutter.runout_mm
+    width = stage.cutter.width_mm + stage.cutter.runs_out_mm
     if not slots or abs(width - slots[0].width_mm) <= WORTH_A_WORD_MM:
         return []
     of = "diameter" if stage.cutter.kerf_mm is None else "kerf"

@@ -31,16 +31,16 @@ class TrueWidth:
     @property
     def own_mm(self) -> float:
         """What the cutter makes in one pass: diameter, or a saw's kerf, and runout."""
-        return self.cutter.width_mm + self.cutter.runout_mm
+        return self.cutter.width_mm + self.cutter.runs_out_mm
 
     @property
     def makes_mm(self) -> float:
         """What is to be expected of the whole cut."""
-        return self.own_mm if STRATEGIES[self.strategy].own_width else self.wanted_mm + self.cutter.runout_mm
+        return self.own_mm if STRATEGIES[self.strategy].own_width else self.wanted_mm + self.cutter.runs_out_mm
 
     def __str__(self) -> str:
         """Say it in the maker's words."""
-        cutter, runout = self.cutter, self.cutter.runout_mm
+        cutter, runout = self.cutter, self.cutter.runs_out_mm
         width = self.own_mm - runout
         true = f"{width:.3f} + runout {runout:.3f} = {self.own_mm:.3f} mm wide" if runout else f"{width:.3f} mm wide"
         head = f"{self.group}, {self.wanted_mm:.3f} mm wanted: cutter {cutter.number} is {true}"

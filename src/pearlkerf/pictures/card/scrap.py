@@ -116,7 +116,7 @@ def _trial_table(
         f"{trial.noun.capitalize()}s, {trial.depth_mm:.2f} mm deep, by cutter {cutter.number}, {cutter.kind} "
         f"{cutter.diameter_mm:.3f} mm"
     )
-    runout = f"; its runout of {cutter.runout_mm:.3f} mm makes all that wider" if cutter.runout_mm else ""
+    runout = f"; its runout of {cutter.runs_out_mm:.3f} mm makes all that wider" if cutter.runs_out_mm else ""
     return together(
         [
             small_heading(how),
