@@ -110,8 +110,9 @@ def hold_grammar(lines: Sequence[Line | Stretch], machine: Machine, by_stops: bo
     state: State = "head"
     stated: set[str] = set()
     needed = modes_of(machine)
+    table = {**NEXT, **BY_STOPS} if by_stops else NEXT
     for told in parts_of(lines):
-        follows = {**NEXT, **BY_STOPS}[state] if by_stops else NEXT[state]
+        follows = table[state]
         if (told.part in ANYWHERE and state != "ended") or (state == "cutting" and told.codes == CYCLE_ENDS):
             continue
         if told.part not in follows:
@@ -159,9 +160,10 @@ def parts_of(lines: Sequence[Line | Stretch]) -> Iterator[Told]:
     for line in lines:
         if isinstance(line, Stretch):
             yield from _of_stretch(line)
-        elif line.words and any(letter != "N" for letter in line.letters):
+            continue
+        if line.letters - {"N"}:
             yield from _of_line(line)
-        for comment in line.comments if isinstance(line, Line) else ():
+        for comment in line.comments:
             yield Told("claim" if comment.strip().lower().startswith("setup=") else "note", line.number)
 
 

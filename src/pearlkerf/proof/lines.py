@@ -13,6 +13,8 @@ from pearlkerf.machine.model import Dialect
 from pearlkerf.reading.words import LONGEST_LINE
 
 _COMMENT: Final = re.compile(r"\(([^()]*)\)")
+_NOTE: Final = re.compile(r"\([^()]*\)")
+_NO_LETTERS: Final[frozenset[str]] = frozenset()
 _WORD: Final = re.compile(r"([A-Z])([+-]?[0-9.]+)")
 _BLANKS: Final = str.maketrans("", "", " \t")
 
@@ -64,6 +66,8 @@ def lines_of(text: str, dialect: Dialect) -> Iterator[Line | Stretch]:
 
 
 def _line(number: int, text: str) -> Line:
+    if _NOTE.fullmatch(text):  # most lines of a head
+        return Line(number, "", (), (text[1:-1],), _NO_LETTERS, ())
     comments = tuple(_COMMENT.findall(text)) if "(" in text else ()
     code = _COMMENT.sub(" ", text) if comments else text
     words = tuple(_WORD.findall(code.translate(_BLANKS).upper()))

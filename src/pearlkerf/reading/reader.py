@@ -58,7 +58,8 @@ def _read(text: bytes, controller: Controller) -> Reading:
     first, last = _program_lines(text, starts) if b"%" in text else (0, len(starts) - 1)
     plain, index = PlainLines(text, starts), first
     while index < last and not controller.ended:
-        index = plain.read(index, last, controller)
+        if not text.startswith(b"(", starts[index]):  # most lines of a head: no run of motions begins with them
+            index = plain.read(index, last, controller)
         if index < last:
             raw = text[starts[index] : starts[index + 1] - 1].decode("ascii")
             _read_other(raw, index + 1, controller)

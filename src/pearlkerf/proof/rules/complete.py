@@ -25,4 +25,5 @@ def _left(runs: Sequence[Run], feature: int) -> str:
     sawn = [run.sawn.of(feature) for run in runs]
     if shape.for_saws is not None and any(len(rows) for rows in sawn):
         return shape.for_saws.left([run.sawn.blades.some(rows) for run, rows in zip(runs, sawn, strict=True)])
-    return shape.left([run.inside[feature] for run in runs])
+    parts = [run.inside[feature] for run in runs]
+    return shape.left([part for part in parts if len(part.motion)] or parts[:1])

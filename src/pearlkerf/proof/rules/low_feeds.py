@@ -102,7 +102,7 @@ def _low_ways(run: Run, start: Floats, end: Floats, motion: Ints) -> NDArray[np.
 def _places(start: Floats, end: Floats) -> tuple[Floats, Ints]:
     """Give the places (m, 3) at which (k, 3) pieces end, and begin where the one before ends elsewhere, and whose."""
     begun = np.ones(len(start), dtype=bool)
-    begun[1:] = (start[1:] != end[:-1]).any(axis=1)
+    begun[1:] = (start[1:, 0] != end[:-1, 0]) | (start[1:, 1] != end[:-1, 1]) | (start[1:, 2] != end[:-1, 2])
     return np.concatenate([end, start[begun]]), np.concatenate([np.arange(len(start)), np.flatnonzero(begun)])
 
 
