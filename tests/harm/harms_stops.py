@@ -12,6 +12,7 @@ from harms_places import ARCS_UP, AUTO_UP, CHORDS_UP, CYCLES_UP, INCH_UP, SAW_UP
 from kinds import Harm
 from shops import (
     ARCS_DOTS,
+    ARCS_PARKED_FACE,
     ARCS_POINTS,
     ARCS_SLOTS,
     ARCS_STOP_FACE,
@@ -32,6 +33,7 @@ from shops import (
     GULL_DOTS,
     INCH_DOTS,
     INCH_EDGE,
+    INCH_PARKED_SLOTS,
     INCH_POINTS,
     INCH_SLOTS,
     INCH_STOP_FACE,
@@ -114,6 +116,7 @@ MODES = (
 UNWARNED = "the blade starts at once: guard, direction and the speed marked on it were never looked at"
 BURST = "the blade turns faster than is marked on it, and bursts"
 REACH_IN = "it stops, hands come near, and the cutter turns"
+ROOM = "the profile says where hands have room, and the cutter stands between the clamps"
 LOW = "it stops with the cutter in or just above the wood, and hands come near"
 CLAIM = r"^\(setup="
 START = r"M3$"
@@ -187,6 +190,14 @@ HANDS = (
          "S6366 M3", "G4 P5.0"), LOW, (1, 3, 5, 9)),
     Harm("hands: stop over the next cut", 12, INCH_SLOTS, after(r"^G0 Z0\.0197", "(look)", "M0", nth=2), LOW, (1, 3, 4,
          5)),
+    Harm("hands: a pause that is not where they have room", 12, ARCS_PARKED_FACE, drop("^G0 X-20.0 Y60"), ROOM,
+         (9,)),
+    Harm("hands: a pause beside where they have room", 12, ARCS_PARKED_FACE, change(r"^G0 X-20\.0 Y60\.0",
+         "G0 X-20.0 Y30.0"), ROOM, (9,)),
+    Harm("hands: a start by hand that is not where they have room", 12, INCH_PARKED_SLOTS, drop("^G0 X-1.0 Y3.0"),
+         ROOM, (9,)),
+    Harm("hands: an end that is not where they have room", 12, INCH_PARKED_SLOTS, drop("^G0 X-1.0 Y3.0",
+         nth=-1), ROOM, (9,)),
     Harm("hands: the end with the spindle turning", 12, ARCS_DOTS, drop("^M5"), REACH_IN, (9,)),
     Harm("hands: the end with the blade turning", 12, SKIFF_SAWN, drop("^M5"), REACH_IN, (9,)),
     Harm("hands: the end with the cutter low", 12, BARE_SLOTS, drop(ARCS_UP, nth=-1), LOW, (9,)),

@@ -35,7 +35,8 @@ ALONE = [
 ]
 # rules whose lone programs stand beside their other tests
 ELSEWHERE = {"arcs_agree", "world_is_kept", "sawing_is_right", "saw_clears_holding", "one_zero_serves_all"} | {
-    "people_are_told_right", "nothing_turns", "tip_stays_above", "tip_comes_down_slowly", "places_are_shown"} | {
+    "hands_have_room", "people_are_told_right"} | {
+    "nothing_turns", "tip_stays_above", "tip_comes_down_slowly", "places_are_shown"} | {
     "nothing_touches_holding", "only_cutters_meet_wood"}  # fmt: skip
 
 

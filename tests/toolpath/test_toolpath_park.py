@@ -22,6 +22,14 @@ def test_the_tip_waits_there_before_the_stop_and_all_is_proved() -> None:
     assert prove_programs(job, texts).findings == ()
 
 
+def test_a_stop_elsewhere_is_refused_by_one_rule_alone() -> None:
+    job = plan_job(clamped(side_dots=None), with_park(-20.0, 60.0))
+    (program,) = make_programs(job, "test")
+    for old, new in ((b"G0 X-20.0 Y60.0\n", b""), (b"G0 X-20.0 Y60.0", b"G0 X-20.0 Y59.9")):
+        (finding,) = prove_programs(job, {program.file: program.text.replace(old, new, 1)}).findings
+        assert (finding.rule, "not at the park place" in finding.message) == (9, True)
+
+
 def test_a_place_beyond_the_travel_is_refused_before_anything_is_written() -> None:
     job = plan_job(clamped(side_dots=None), with_park(-20.0, 60.0))
     far = replace(job.toolpaths[0], machine=with_park(-20.0, 400.0))

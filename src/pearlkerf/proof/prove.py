@@ -17,7 +17,7 @@ from pearlkerf.proof.rules.arcs import arcs_agree
 from pearlkerf.proof.rules.bites import bites_are_bearable
 from pearlkerf.proof.rules.claims import claimed, claims_of, what_is_cut_is_claimed
 from pearlkerf.proof.rules.complete import features_are_complete
-from pearlkerf.proof.rules.ending import ends_safely
+from pearlkerf.proof.rules.ending import ends_safely, hands_have_room
 from pearlkerf.proof.rules.heads import the_head_is_whole
 from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
@@ -230,6 +230,7 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from sawing_is_right(run, earlier)
         yield from saw_clears_holding(run)
         yield from nothing_touches_holding(run)
+        yield from hands_have_room(run)
         yield from ends_safely(run)
 
 

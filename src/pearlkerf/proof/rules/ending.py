@@ -1,9 +1,11 @@
-"""Rule 9: the program ends with the cutter up and the spindle off."""
+"""Rule 9: the program ends with the cutter up and the spindle off; where it stops, hands have room."""
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.tolerances import ROUNDING_MM
+from pearlkerf.proof.tolerances import LEAST_STEP_MM, ROUNDING_MM
 from pearlkerf.reading.motions import PROGRAM_STOP, Event, Finding
 
 
@@ -31,6 +33,22 @@ def ends_safely(run: Run) -> Iterator[Finding]:
             yield run.finding(9, f"does not stop (M0) before cutter {run.sections[place + 1].cutter.number}", line)
         if not by_hand and not _is_off(events, section.last):
             yield run.finding(9, "leaves the spindle running; write M5 after the last cut", line)
+
+
+def hands_have_room(run: Run) -> Iterator[Finding]:
+    """Prove that where the profile names a park place, every stop (M0) of a program that cuts is made there.
+
+    X and Y lie within a least step of the program of it, as places are rounded; that the tip is up at a
+    stop is the grammar's.
+    """
+    park, end = run.machine.motion.park_mm, run.reading.motions.end
+    for event in run.reading.events:
+        if park is None or event.kind != "stop" or event.value != PROGRAM_STOP or event.before == 0:
+            continue
+        off = np.abs(end[event.before - 1, :2] - park)
+        if not (off <= LEAST_STEP_MM[run.machine.dialect.unit]).all():
+            yield run.finding(9, "stops where hands come near, but not at the park place of the profile; write "
+                              f"G0 X{park[0]:g} Y{park[1]:g} (mm) before M0", event.line)  # fmt: skip
 
 
 def _is_up(run: Run, last: int) -> Iterator[Finding]:
