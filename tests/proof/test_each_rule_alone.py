@@ -26,7 +26,11 @@ ALONE = [
     (5, "rapids_stay_clear", damaged(GOOD, "G0 Z0.5", "G0 Z-0.3")),
     (5, "low_feeds_stay_by_their_cuts", program([*bore(), "G0 Z0.5", "G1 X25.0 F300.0", "G0 Z5.0"])),
     (6, "cuts_stay_inside", program(bore(floor=-1.565, turns=3))),
-    (6, "cuts_stay_inside", program([*bore(), "G0 X55.0 Y-15.0", "G1 Z-0.1 F100.0", "G0 Z5.0"])),
+    (
+        6,
+        "cuts_stay_inside",
+        program([*bore(), "G0 Z0.5", "G1 Z-0.1 F100.0", "G1 X11.6 F300.0", "G1 Z0.5 F100.0", "G0 Z5.0"]),
+    ),
     (7, "features_are_complete", program(bore(final=0))),
     (7, "claimed", damaged(GOOD, "dots 1)", "dots 1 9)")),
     (7, "what_is_cut_is_claimed", damaged(GOOD, " cuts=face dots 1", "")),

@@ -80,6 +80,8 @@ DAMAGES = {
     "a tip that comes down fast": (r"F200\.0", "F500.0", {3}, "comes down at a feed of 500.0 mm/min"),
     "a tip that comes down faster at one place": (r"(G1 Z1\.0 )F200\.0(\n\(fret 2, bass)", r"\g<1>F480.0\2", {3},
                                                   "comes down at a feed of 480.0"),
+    "a place on the way": (r"(G0 X\S+ Y\S+\nG1 Z1\.0 F200\.0\n)(\(fret 2, bass side, tip)",
+                           r"G0 X-40.0 Y0.0\nG1 Z1.0 F200.0\nG0 Z8.0\n\1\2", {5}, "comes down where it does not stop"),
     "no feed": (r"G1 Z1\.0 F200\.0", "G1 Z1.0", {3}, "comes down before a feed is set"),
     "a tip that comes down at rapid": (r"G1 Z1\.0 F200\.0(\n\(fret 2, bass)", r"G0 Z1.0\1", {5}, "down at rapid"),
     "no way up at first": (r"M5\nG0 Z8\.0\n", "M5\n", {1, 4, 5, 6}, "does not first go straight up"),
@@ -109,7 +111,7 @@ def test_damage_is_found(name: str) -> None:
     [("tip_stays_above", "a lowered tip"),
      ("places_are_shown", "a skipped dot"), ("places_are_shown", "a skipped end of a slot"),
      ("tip_comes_down_slowly", "a tip that comes down fast"),
-     ("tip_comes_down_slowly", "a tip that comes down at rapid"),
+     ("tip_comes_down_slowly", "a tip that comes down at rapid"), ("tip_comes_down_slowly", "a place on the way"),
      ("rapids_stay_clear", "a rapid low over the board"), ("tip_stays_above", "a move low over the board")],
 )  # fmt: skip
 def test_only_this_rule_catches_it(rule: str, name: str, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -198,7 +198,7 @@ def test_no_deeper_than_the_saw_reaches():
 
 
 @pytest.mark.parametrize(
-    ("kerf", "found"), [(0.61, set()), (0.59, set()), (0.64, {6, 7}), (0.5, {7}), (None, {6, 7, 8})]
+    ("kerf", "found"), [(0.61, set()), (0.59, set()), (0.64, {6, 7}), (0.5, {7}), (None, {5, 6, 7, 8})]
 )
 def test_the_kerf_is_the_slots_width(kerf, found):
     assert rules(sawn(), replace(SAW, kerf_mm=kerf)) == found

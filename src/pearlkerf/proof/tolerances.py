@@ -26,7 +26,9 @@ FLOOR_STEP_MM: Final = 0.5
 BEYOND_WOOD_MM: Final = 1000.0
 # a rapid goes down below the top only where the opening leaves this much round the cutter (0.5 mm on the diameter)
 OPENING_MARGIN_MM: Final = 0.25
-# beside the wood a feed goes no farther than this from where its cutter, or a blade, is just clear of it: an overrun
+# through the air a cutter may lie so far beside the feature over which it goes: no clamp stands so near to a cut
+AIR_ASIDE_MM: Final = 0.5
+# beside the wood it goes no farther than this from where it, or a blade, is just clear of it: an overrun
 RUN_OUT_MM: Final = 2.0
 # a drill returns to its own hole within this distance
 SAME_PLACE_MM: Final = 0.001

@@ -1,4 +1,4 @@
-"""Rule 5 for feeds through the air: below clearance nothing moves sideways but in a feature, and by the wood."""
+"""Rule 5 for ways through the air: below clearance nothing goes but in a feature, by the wood."""
 
 from collections.abc import Callable, Iterator
 
@@ -9,7 +9,7 @@ from pearlkerf.proof.blade import in_wood_mm
 from pearlkerf.proof.cuts import NOBODYS
 from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import Alike, in_mm
-from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, RUN_OUT_MM
+from pearlkerf.proof.tolerances import AIR_ASIDE_MM, ROUNDING_MM, RUN_OUT_MM
 from pearlkerf.reading.motions import RAPID, Finding
 
 Floats = NDArray[np.float64]
@@ -17,13 +17,14 @@ Ints = NDArray[np.int64]
 
 
 def low_feeds_stay_by_their_cuts(run: Run) -> Iterator[Finding]:
-    """Prove that a feed in X or Y below clearance stays where it cuts: in a feature's plan, and by the wood.
+    """Prove that below clearance a feed, and what goes straight down or up, stays in a feature's plan, by the wood.
 
-    What it cuts is for other rules to hold.  In the air it is held like a rapid, as clamps that no file
-    names may stand there: all of the cutter stays in the plan of a feature, by CUT_MM, and beside the
-    wood it goes no farther than RUN_OUT_MM beyond where it is clear of it.  A blade stays in the strip
-    of a slot, and its lowest point over the wood, or so near that one larger by RUN_OUT_MM all round
-    would still meet wood.
+    What is cut is for other rules to hold, and so is a rapid in X or Y.  In the air stand, where nothing
+    is cut, clamps that no file names: all of the cutter stays in the plan of a feature, by AIR_ASIDE_MM, and
+    beside the wood it goes no farther than RUN_OUT_MM beyond where it is clear of it.  A blade stays in
+    the strip of a slot; fed along, it has its lowest point over the wood, or so near that one larger by
+    RUN_OUT_MM all round would still meet wood; going down or up, not farther off than its radius and
+    RUN_OUT_MM.
     """
     yield from _mills(run)
     if len(run.blades.motion):
@@ -66,7 +67,7 @@ def _outside_mm(run: Run, rows: Ints, radius: Floats) -> Floats:
     for feature in np.unique(following[following != NOBODYS]).tolist():
         some = np.flatnonzero(following == feature)
         outside[some] = leaves(feature, some)
-    stray = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
+    stray = np.flatnonzero(outside > AIR_ASIDE_MM + ROUNDING_MM)
     for feature in range(len(run.shapes)) if len(stray) else ():
         outside[stray] = np.minimum(outside[stray], leaves(feature, stray))
     return outside
@@ -83,20 +84,26 @@ def _blades(run: Run) -> Iterator[Finding]:
             outside = np.minimum(outside, shape.for_saws.outside_mm(air, span) + air.slack)
     yield from _told(run, air.motion, outside, np.minimum(air.start[:, 2], air.end[:, 2]))
     places, which = _places(blades.start[feeds], blades.end[feeds])
-    beside = np.flatnonzero(run.wood.off_mm(places[:, :2]) > 0)
+    off = run.wood.off_mm(places[:, :2])
+    beside = np.flatnonzero(off > 0)
     standing = blades.some(feeds[which[beside]]).standing(places[beside])
-    far = np.flatnonzero(np.isnan(in_wood_mm(standing, run.wood, RUN_OUT_MM)[:, 0]))
+    along = _moves_along(blades.start, blades.end)[feeds[which[beside]]]
+    clear = np.isnan(in_wood_mm(standing, run.wood, RUN_OUT_MM)[:, 0])
+    far = np.flatnonzero(np.where(along, clear, off[beside] > standing.radius + RUN_OUT_MM))
     if len(far):
         yield run.tell(5, Alike(standing.motion[far], np.abs(standing.end[far, 1])), lambda *_: (
-            "feeds a blade past where it is clear of the wood, low, where clamps may stand; lift first"
+            "takes a blade, low, past where it is clear of the wood, where clamps may stand; stay up there"
         ))  # fmt: skip
 
 
 def _low_ways(run: Run, start: Floats, end: Floats, motion: Ints) -> NDArray[np.bool_]:
-    """Say which pieces are feeds that move in X or Y below clearance."""
-    sideways = (start[:, 0] != end[:, 0]) | (start[:, 1] != end[:, 1])
+    """Say which pieces are feeds below clearance, or go straight down or up there."""
     low = np.minimum(start[:, 2], end[:, 2]) < run.machine.motion.clearance_mm - ROUNDING_MM
-    return np.asarray(sideways & low & (run.reading.motions.kind[motion] != RAPID))
+    return np.asarray(low & ((run.reading.motions.kind[motion] != RAPID) | ~_moves_along(start, end)))
+
+
+def _moves_along(start: Floats, end: Floats) -> NDArray[np.bool_]:
+    return np.asarray((start[:, 0] != end[:, 0]) | (start[:, 1] != end[:, 1]))
 
 
 def _places(start: Floats, end: Floats) -> tuple[Floats, Ints]:
@@ -107,7 +114,7 @@ def _places(start: Floats, end: Floats) -> tuple[Floats, Ints]:
 
 
 def _told(run: Run, motion: Ints, outside: Floats, heights: Floats) -> Iterator[Finding]:
-    bad = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
+    bad = np.flatnonzero(outside > AIR_ASIDE_MM + ROUNDING_MM)
     if len(bad):
         clearance = run.machine.motion.clearance_mm
         yield run.tell(5, Alike(motion[bad], outside[bad]), _sideways(heights[bad], clearance))
@@ -115,10 +122,10 @@ def _told(run: Run, motion: Ints, outside: Floats, heights: Floats) -> Iterator[
 
 def _sideways(heights: Floats, clearance: float) -> Callable[[float, int], str]:
     return lambda _, index: (
-        f"feeds sideways through the air at Z {heights[index]:.2f}, below the clearance of {clearance:.2f}, where "
-        "nothing is to be cut; lift first"
+        f"goes through the air at Z {heights[index]:.2f}, below the clearance of {clearance:.2f}, where nothing is to "
+        "be cut; stay up there"
     )
 
 
 def _runs_out(off: float, _index: int) -> str:
-    return f"feeds sideways, low, {in_mm(off)} beyond where the cutter is clear of the wood; lift first"
+    return f"goes, low, {in_mm(off)} beyond where the cutter is clear of the wood; stay up there"

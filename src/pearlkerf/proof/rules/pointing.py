@@ -81,13 +81,19 @@ def tip_stays_above(run: Run) -> Iterator[Finding]:
 
 
 def tip_comes_down_slowly(run: Run) -> Iterator[Finding]:
-    """Prove that below clearance the tip goes down at feed alone, at no more than its cutter's plunge feed.
+    """Prove that below clearance the tip goes down at feed alone, at no more than its cutter's plunge feed, to a stop.
 
     A place may be wrong, and a hand lies on the stop: what comes down at rapid is down before it is in
     time.  Feeds compare with FEED_STEP_MM_MIN of rounding.
     """
     motions, clearance = run.reading.motions, run.machine.motion.clearance_mm
     down = ~(motions.end[:, 2] >= motions.start[:, 2]) & ~(motions.end[:, 2] >= clearance - ROUNDING_MM)
+    stops = np.array([event.before for event in run.reading.events if event.kind == "stop"] + [len(down) + 1])
+    up = np.append(np.flatnonzero(motions.end[:, 2] >= clearance - ROUNDING_MM), len(down))
+    rows = np.flatnonzero(down)
+    idle = rows[stops[np.searchsorted(stops, rows, "right")] > up[np.searchsorted(up, rows)]]
+    if len(idle):
+        yield run.tell(5, Alike(idle, np.zeros(len(idle))), lambda *_: "comes down where it does not stop (M0)")
     rapid = np.flatnonzero(down & (motions.kind == RAPID))
     if len(rapid):
         yield run.tell(5, Alike(rapid, clearance - np.nan_to_num(motions.end[rapid, 2])), lambda *_: (
