@@ -49,6 +49,16 @@ def test_beside_the_wood_nothing_is_fed_along_it(way):
     assert rules(program([*bore(), *beside])) == {5}
 
 
+@pytest.mark.parametrize("down", ["G0 Z-1.0", "G1 Z0.5 F100.0", "G1 Z-1.0 F100.0"])
+@pytest.mark.parametrize(("x", "y"), [(-6.0, 0.0), (40.0, 30.0), (-2.5, 5.0)])
+def test_nothing_comes_down_beside_the_wood_where_nothing_is_cut(down, x, y):
+    assert rules(program([*bore(), f"G0 X{x} Y{y}", down, "G0 Z5.0"])) == {5}
+
+
+def test_nor_over_the_wood_where_nothing_is_cut():
+    assert rules(program([*bore(), "G0 X40.0 Y0.0", "G0 Z0.5", "G0 Z5.0"])) == {5}
+
+
 def test_from_lane_to_lane_a_mill_may_go_above_a_crowned_top():
     text = program(slot(radius=0.25, lanes=(0.05, -0.05), top=True), 7, "frets 1")
     assert 5 not in rules(text, setup=face(FRET, crown=CROWN))

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from small_board import bore, damaged, machine, number, program, rules, slot, verdict
+from small_board import bore, damaged, machine, number, pecks, program, rules, slot, verdict
 
 from pearlkerf.machine.model import Cutter
 
@@ -64,6 +64,15 @@ def test_a_chain_that_turns_or_rises_in_one_place_is_told(way):
     }[way]
     (message,) = told(with_chain(*lines))
     assert message.startswith("goes to and fro in one place with the cutter in the wood")
+
+
+@pytest.mark.parametrize(("times", "found"), [(30, set()), (120, {3})])
+def test_a_rapid_of_a_hair_between_them_makes_no_difference(times, found):
+    """In its own hole a drill may come back at rapid; 120 times 0.01 mm at 100 mm/min are 0.7 s in one place."""
+    lines = pecks()
+    floor = lines.index("G4 P0.1")
+    again = ["G0 Z-2.390", "G1 Z-2.400 F100.0"] * times
+    assert rules(program([*lines[:floor], *again, *lines[floor:]], 3, "face dots 3")) == found
 
 
 def test_a_slow_feed_that_goes_on_in_short_moves_is_no_rest():

@@ -34,11 +34,11 @@ def nothing_scorches(run: Run) -> Iterator[Finding]:
     """Prove that a cutter neither stands in the wood longer than LONGEST_DWELL_S nor creeps in it.
 
     Dwells of a section add up in a place, within ONE_PLACE_MM and never beyond twice that, whatever was
-    done between them.  Short moves one after another may not stay as long within ONE_PLACE_MM of a
-    place, once they have gone TO_AND_FRO times as far there, and what going down by LEAST_DESCENT
-    takes: a move that goes on, or bores, is no rest.  A feed in wood is at least LEAST_FEED of the one
-    in the cutter's figures, up and down of its plunge feed, in proportion to the speed where the spindle
-    turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
+    done between them.  Short moves one after another, at rapid too, may not stay as long within
+    ONE_PLACE_MM of a place, once they have gone TO_AND_FRO times as far there, and what going down by
+    LEAST_DESCENT takes: a move that goes on, or bores, is no rest.  A feed in wood is at least LEAST_FEED
+    of the one in the cutter's figures, up and down of its plunge feed, in proportion to the speed where
+    the spindle turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
     """
     for section in run.sections:
         yield from _creeps(run, section)
@@ -146,10 +146,10 @@ def _lingers(run: Run) -> Iterator[Finding]:
 
 
 def _chains(run: Run) -> Iterator[_Chain]:
-    """Give the chains of moves at feed of which each stays within ONE_PLACE_MM, and that take long enough to scorch."""
+    """Give the chains of moves of which each stays within ONE_PLACE_MM, and that take long enough to scorch."""
     motions = run.reading.motions
     moved = motions.end - motions.start
-    short = (np.abs(moved) <= ONE_PLACE_MM + ROUNDING_MM).all(axis=1) & (motions.kind != RAPID) & (motions.feed > 0)
+    short = (np.abs(moved) <= ONE_PLACE_MM + ROUNDING_MM).all(axis=1) & ((motions.kind == RAPID) | (motions.feed > 0))
     rows = np.flatnonzero(short)
     straight, turns, drop = np.linalg.norm(moved[rows], axis=1), np.abs(motions.sweep[rows]), moved[rows, 2]
     radius = np.nan_to_num(np.hypot(*(motions.start[rows] - motions.centre[rows])[:, :2].T))
@@ -160,7 +160,7 @@ def _chains(run: Run) -> Iterator[_Chain]:
         return
     way, seconds = np.zeros(len(short)), np.zeros(len(short))
     way[rows] = np.where(turns > 0, np.hypot(radius * turns, drop), straight)
-    seconds[rows] = 60.0 * way[rows] / motions.feed[rows]
+    seconds[rows] = np.nan_to_num(60.0 * way[rows] / motions.feed[rows])  # a rapid of a hair takes no time
     for event in run.reading.events:
         if event.kind == "dwell" and event.before > 0:
             seconds[event.before - 1] += event.value
