@@ -47,7 +47,7 @@ def test_above_the_wood_it_may_wait():
 
 
 @pytest.mark.parametrize(("step", "times", "kept"), [(0.001, 490, True), (0.001, 520, False), (0.03, 16, True),
-                                                     (0.03, 18, False), (0.2, 60, True)])  # fmt: skip
+                                                     (0.03, 18, False), (0.2, 6, True)])  # fmt: skip
 def test_a_chain_to_and_fro_is_one_place_once_it_lasts(step, times, kept):
     """At 5 mm/s, 0.201 s are 1.005 mm of way: 503 times 0.001 mm there and back, 17 times 0.03 mm."""
     assert (rules(with_chain(*to_and_fro(step, times))) == set()) == kept
@@ -73,6 +73,24 @@ def test_a_rapid_of_a_hair_between_them_makes_no_difference(times, found):
     floor = lines.index("G4 P0.1")
     again = ["G0 Z-2.390", "G1 Z-2.400 F100.0"] * times
     assert rules(program([*lines[:floor], *again, *lines[floor:]], 3, "face dots 3")) == found
+
+
+@pytest.mark.parametrize(("times", "found"), [(5, set()), (7, {3})])
+def test_the_same_way_is_not_gone_again_and_again(times, found):
+    """Half a millimetre there and back at the floor: after six times it has been gone twelve times."""
+    lines = ["G1 X10.500 F300.0", "G1 X10.000"] * times
+    assert rules(with_chain(*lines)) == found
+    turns = [f"G3 X{x} Y{y} I{i} J{j}" for x, y, i, j in (
+        (9.25, 6.299, -1.5, 0.0), (9.25, 3.701, 0.75, -1.299), (11.5, 5.0, 0.75, 1.299))] * 2 * times  # fmt: skip
+    assert rules(with_chain("G1 X11.500", *turns)) == found
+
+
+def test_a_drill_is_not_fed_through_its_own_hole_again_and_again():
+    lines = pecks()
+    floor = lines.index("G4 P0.1")
+    again = ["G0 Z-1.000", "G1 Z-2.400 F100.0"] * 13
+    (finding,) = verdict(program([*lines[:floor], *again, *lines[floor:]], 3, "face dots 3")).findings
+    assert finding.message == "goes the same way through the wood 13 times, which scorches (at most 12)"
 
 
 def test_a_slow_feed_that_goes_on_in_short_moves_is_no_rest():

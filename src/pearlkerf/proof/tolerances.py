@@ -68,6 +68,10 @@ LEAST_FEED: Final = 0.2
 ONE_PLACE_MM: Final = 0.05
 # and moves that have gone so many times as far within it go to and fro: a small turn at the floor goes ten times as far
 TO_AND_FRO: Final = 15.0
+# no way through the wood is gone more often than this: to and fro, in lanes a hair apart, and all of it once more
+MOST_TIMES: Final = 12
+# ways one above the other are two where they lie so far apart
+SAME_DEPTH_MM: Final = 0.01
 # going down at least so much on each mm of way bores, and does not rub: a third of the usual ramp of 3 degrees
 LEAST_DESCENT: Final = 0.0175
 # dwells compare within a millisecond: the standard's number is decimal

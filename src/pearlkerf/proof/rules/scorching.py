@@ -17,8 +17,10 @@ from pearlkerf.proof.tolerances import (
     LEAST_DESCENT,
     LEAST_FEED,
     LONGEST_DWELL_S,
+    MOST_TIMES,
     ONE_PLACE_MM,
     ROUNDING_MM,
+    SAME_DEPTH_MM,
     TO_AND_FRO,
 )
 from pearlkerf.reading.motions import RAPID, Finding
@@ -26,6 +28,10 @@ from pearlkerf.reading.motions import RAPID, Finding
 Floats = NDArray[np.float64]
 Cell = tuple[int, int, int]
 
+# ways are told apart by the cell in which their middle lies, counted in buckets
+_CELL_MM: Final = np.array([ONE_PLACE_MM, ONE_PLACE_MM, SAME_DEPTH_MM])
+_SPREAD: Final = np.array([73856093, 19349663, 83492791])
+_BUCKETS: Final = 0x7FFF
 # a cell and those about it
 _NEAR: Final[tuple[Cell, ...]] = tuple((i, j, k) for i in (-1, 0, 1) for j in (-1, 0, 1) for k in (-1, 0, 1))
 
@@ -36,7 +42,9 @@ def nothing_scorches(run: Run) -> Iterator[Finding]:
     Dwells of a section add up in a place, within ONE_PLACE_MM and never beyond twice that, whatever was
     done between them.  Short moves one after another, at rapid too, may not stay as long within
     ONE_PLACE_MM of a place, once they have gone TO_AND_FRO times as far there, and what going down by
-    LEAST_DESCENT takes: a move that goes on, or bores, is no rest.  A feed in wood is at least LEAST_FEED
+    LEAST_DESCENT takes: a move that goes on, or bores, is no rest.  No longer way through the wood is
+    gone more than MOST_TIMES, where ways are one whose middles lie in one cell of ONE_PLACE_MM in plan
+    and SAME_DEPTH_MM in height.  A feed in wood is at least LEAST_FEED
     of the one in the cutter's figures, up and down of its plunge feed, in proportion to the speed where
     the spindle turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
     """
@@ -45,6 +53,7 @@ def nothing_scorches(run: Run) -> Iterator[Finding]:
         yield from _dwells(run, section)
     yield from _stops(run)
     yield from _lingers(run)
+    yield from _rubs(run)
 
 
 def _creeps(run: Run, section: Section) -> Iterator[Finding]:
@@ -171,6 +180,26 @@ def _chains(run: Run) -> Iterator[_Chain]:
         at = np.concatenate([motions.start[first : first + 1], motions.end[first:last]])
         begun = np.concatenate([[0.0], np.cumsum(way[first:last])])
         yield _Chain(first, at, begun, gone[first : last + 1] - gone[first])
+
+
+def _rubs(run: Run) -> Iterator[Finding]:
+    """Tell of ways through the wood that are gone again and again, where nothing is left to be cut."""
+    motions, rows = run.reading.motions, np.flatnonzero(run.cutting)
+    start, end = motions.start[rows], motions.end[rows]
+    cells = np.floor((start + end) / 2 / _CELL_MM).astype(np.int64) @ _SPREAD
+    buckets = cells & _BUCKETS
+    full = np.bincount(buckets, minlength=1)[buckets] > MOST_TIMES
+    if not full.any():  # a few cells share a bucket, never so many
+        return
+    full &= np.abs(end - start).max(axis=1) > ONE_PLACE_MM  # of shorter ones a chain is made, which may not linger
+    rows, cells = rows[full], cells[full]
+    _, which, times = np.unique(cells, return_inverse=True, return_counts=True)
+    often = [(int(rows[which == cell][MOST_TIMES]), int(times[cell])) for cell in np.flatnonzero(times > MOST_TIMES)]
+    if often:
+        motion, amount = np.array(sorted(often)).T
+        yield run.tell(3, Alike(motion, amount), lambda count, _: (
+            f"goes the same way through the wood {count:.0f} times, which scorches (at most {MOST_TIMES})"
+        ))  # fmt: skip
 
 
 def _section_of(run: Run, motion: int) -> Section | None:
