@@ -5,6 +5,7 @@ fifth of its figure; whoever stays in one place stays there for the sum of it.
 """
 
 from edits import after, before, change, change_every, drop, line_for, number, numbers, together
+from edits_of_cuts import repeat_feature
 from kinds import Harm
 from shops import (
     ARCS_DOTS,
@@ -126,6 +127,12 @@ DWELLS = (
     Harm("chain: the saw in its kerf", 6, SAW_SLOTS, after("^G1 Y-2.457", *("G1 Y-2.456 F300.0", "G1 Y-2.455") * 1,
          *["G4 P0.19"] * 8, "G1 Y-2.454 F1200.0"), "the blade stands in its kerf and burns it", SCORCHES),
     Harm("a dwell where the slots cross the crown", 6, SAW_DOTS, after("^G3 X.* Z-0.3 ", "G4 P0.21"), STAYS, SCORCHES),
+    Harm("a millimetre to and fro, again and again", 6, CHORDS_SLOTS, after(CROWN_CHORDS, *("G1 Y-0.25",
+         "G1 Y0.25") * 200), "for a minute the mill rubs along half a millimetre", SCORCHES),
+    Harm("the same slot forty times", 6, INCH_SLOTS, together(*[repeat_feature("fret 2")] * 39),
+         "the mill rubs along both walls of a slot that is cut already", SCORCHES),
+    Harm("pecks in the whole hole, again and again", 6, AUTO_MOVES_EDGE, after(r"^G1 Z-3\.6008", *("G0 Z-2.0",
+         "G1 Z-3.6008") * 40), "the drill rubs in its own hole for half a minute", SCORCHES),
     Harm("the same turn forty times", 6, INCH_DOTS, after(r"^G3 X0\.5859 Y0\.0 Z-0\.0275",
          *("G3 X0.5025 Y0.0482 I-0.0556 J0.0", "G3 X0.5025 Y-0.0482 I0.0278 J-0.0482",
          "G3 X0.5859 Y0.0 I0.0278 J0.0482", "G4 P0.15") * 40),
