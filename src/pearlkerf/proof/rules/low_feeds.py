@@ -55,7 +55,11 @@ def _mills(run: Run) -> Iterator[Finding]:
 
 
 def _outside_mm(run: Run, rows: Ints, radius: Floats) -> Floats:
-    """Give how far each piece leaves the feature that it leaves least, (k,) mm: first tried is that of the next cut."""
+    """Give a bound of how far each piece leaves the feature that it leaves least, (k,) mm; exact where that matters.
+
+    Mostly a piece stays by the place where the next cut begins, or the last one ended; else the feature
+    of the next cut is tried first.
+    """
     pieces, cuts, outside = run.pieces, run.cuts, np.full(len(rows), np.inf)
 
     def leaves(feature: int, some: Ints) -> Floats:
@@ -63,9 +67,18 @@ def _outside_mm(run: Run, rows: Ints, radius: Floats) -> Floats:
         far = run.shapes[feature].outside_mm(start, end, radius[pieces.motion[rows[some]]])
         return np.asarray(far + pieces.slack[rows[some]])
 
-    following = np.append(cuts.owner, NOBODYS)[np.searchsorted(cuts.piece, rows)]
-    for feature in np.unique(following[following != NOBODYS]).tolist():
-        some = np.flatnonzero(following == feature)
+    following = np.searchsorted(cuts.piece, rows)
+    for cut, places in ((following, cuts.start), (following - 1, cuts.end)):
+        known = np.flatnonzero((cut >= 0) & (cut < len(cuts.piece)))
+        by, piece = cut[known], rows[known]
+        off = [np.abs(each[piece, :2] - places[by, :2]).sum(axis=1) for each in (pieces.start, pieces.end)]
+        alike = (cuts.owner[by] != NOBODYS) & (cuts.radius[by] == radius[pieces.motion[piece]])
+        near = np.where(alike, cuts.outside[by] + np.maximum(*off) + pieces.slack[piece], np.inf)
+        outside[known] = np.minimum(outside[known], near)
+    stray = np.flatnonzero(outside > AIR_ASIDE_MM + ROUNDING_MM)
+    owner = np.append(cuts.owner, NOBODYS)[following[stray]]
+    for feature in np.unique(owner[owner != NOBODYS]).tolist():
+        some = stray[owner == feature]
         outside[some] = leaves(feature, some)
     stray = np.flatnonzero(outside > AIR_ASIDE_MM + ROUNDING_MM)
     for feature in range(len(run.shapes)) if len(stray) else ():
