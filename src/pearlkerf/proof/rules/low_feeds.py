@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from pearlkerf.proof.blade import in_wood_mm
+from pearlkerf.proof.blade import Blades, in_wood_mm
 from pearlkerf.proof.cuts import NOBODYS
 from pearlkerf.proof.runs import Run, cutter_radius_mm
 from pearlkerf.proof.telling import Alike, in_mm
@@ -88,25 +88,43 @@ def _outside_mm(run: Run, rows: Ints, radius: Floats) -> Floats:
 
 def _blades(run: Run) -> Iterator[Finding]:
     blades = run.blades
-    feeds = np.flatnonzero(_low_ways(run, blades.start, blades.end, blades.motion))
-    air = blades.some(feeds[~np.isin(blades.motion[feeds], run.sawn.motion)])
-    span = np.sort(np.column_stack([air.start[:, 1], air.end[:, 1]]), axis=1)
-    outside = np.full(len(air.motion), np.inf)
-    for shape in run.shapes if len(air.motion) else ():
-        if shape.for_saws is not None:
-            outside = np.minimum(outside, shape.for_saws.outside_mm(air, span) + air.slack)
-    yield from _told(run, air.motion, outside, np.minimum(air.start[:, 2], air.end[:, 2]))
-    places, which = _places(blades.start[feeds], blades.end[feeds])
+    low = blades.some(_low_ways(run, blades.start, blades.end, blades.motion))
+    air = low.some(~np.isin(low.motion, run.sawn.motion))
+    yield from _told(run, air.motion, _blades_outside_mm(run, air), np.minimum(air.start[:, 2], air.end[:, 2]))
+    places, which = _places(low.start, low.end)
     off = run.wood.off_mm(places[:, :2])
-    beside = np.flatnonzero(off > 0)
-    standing = blades.some(feeds[which[beside]]).standing(places[beside])
-    along = _moves_along(blades.start, blades.end)[feeds[which[beside]]]
-    clear = np.isnan(in_wood_mm(standing, run.wood, RUN_OUT_MM)[:, 0])
-    far = np.flatnonzero(np.where(along, clear, off[beside] > standing.radius + RUN_OUT_MM))
-    if len(far):
-        yield run.tell(5, Alike(standing.motion[far], np.abs(standing.end[far, 1])), lambda *_: (
+    along = _moves_along(low.start, low.end)[which]
+    far = ~along & (off > low.radius[which] + RUN_OUT_MM)
+    beside = np.flatnonzero(along & (off > 0))
+    standing = low.some(which[beside]).standing(places[beside])
+    far[beside] = np.isnan(in_wood_mm(standing, run.wood, RUN_OUT_MM)[:, 0])
+    if far.any():
+        rows = np.flatnonzero(far)
+        yield run.tell(5, Alike(low.motion[which[rows]], off[rows]), lambda *_: (
             "takes a blade, low, past where it is clear of the wood, where clamps may stand; stay up there"
         ))  # fmt: skip
+
+
+def _blades_outside_mm(run: Run, air: Blades) -> Floats:
+    """Give a bound of how far each piece leaves the strip of the slot that it leaves least, (k,) mm.
+
+    Mostly it stays at the X of what is sawn next, or was sawn last.
+    """
+    sawn, outside = run.sawn, np.full(len(air.motion), np.inf)
+    following = np.searchsorted(sawn.motion, air.motion)
+    for cut in (following, following - 1):
+        known = np.flatnonzero((cut >= 0) & (cut < len(sawn.motion)))
+        by = cut[known]
+        aside = [np.abs(each[known, 0] - sawn.blades.start[by, 0]) for each in (air.start, air.end)]
+        near = np.where(sawn.owner[by] != NOBODYS, sawn.outside[by] + np.maximum(*aside) + air.slack[known], np.inf)
+        outside[known] = np.minimum(outside[known], near)
+    stray = np.flatnonzero(outside > AIR_ASIDE_MM + ROUNDING_MM)
+    some = air.some(stray)
+    span = np.sort(np.column_stack([some.start[:, 1], some.end[:, 1]]), axis=1)
+    for shape in run.shapes if len(stray) else ():
+        if shape.for_saws is not None:
+            outside[stray] = np.minimum(outside[stray], shape.for_saws.outside_mm(some, span) + some.slack)
+    return outside
 
 
 def _low_ways(run: Run, start: Floats, end: Floats, motion: Ints) -> NDArray[np.bool_]:
