@@ -22,13 +22,13 @@ from pearlkerf.toolpath.tolerances import (
     LOOKED_AT,
     MOST_HALVINGS,
     MOST_PUTS,
+    MOST_STRAIGHT_MM,
     NO_RING_MM2,
     PUT_MM,
     RING_QUARTER,
-    RING_STRAIGHT_MM,
+    STRAIGHT_SHARE,
     WALL_LEAST_MM,
     WALL_MIDDLE_MM,
-    WALL_STRAIGHT_MM,
 )
 
 Floats = NDArray[np.float64]
@@ -55,10 +55,10 @@ def wall_rings(pocket: shapely.MultiPolygon, radius_mm: float) -> list[Floats]:
 
 
 def where_its_middle_may_be(pocket: BaseGeometry, radius_mm: float) -> BaseGeometry:
-    """Give where a cutter's middle may be in a pocket, within some micrometres: good for all rings but the wall's."""
-    area = _straightened(pocket, WALL_STRAIGHT_MM)
+    """Give where a cutter's middle may be in a pocket, within some hundredths: good for all rings but the wall's."""
+    area = _straightened(pocket, radius_mm)
     for share in GRADED_STEPS:
-        area = _straightened(shapely.buffer(area, -radius_mm * share, quad_segs=RING_QUARTER), RING_STRAIGHT_MM)
+        area = _straightened(shapely.buffer(area, -radius_mm * share, quad_segs=RING_QUARTER), radius_mm)
     return area
 
 
@@ -66,15 +66,16 @@ def clearing_rings(inside: BaseGeometry, stepover_mm: float) -> Iterator[list[sh
     """Give what is left of the place of a cutter's middle after each ring, from the wall inward."""
     left = inside
     while True:
-        left = _straightened(shapely.buffer(left, -stepover_mm, quad_segs=RING_QUARTER), RING_STRAIGHT_MM)
+        left = _straightened(shapely.buffer(left, -stepover_mm, quad_segs=RING_QUARTER), stepover_mm)
         parts = _solid(left)
         if not parts:
             return
         yield parts
 
 
-def _straightened(area: BaseGeometry, by_mm: float) -> BaseGeometry:
-    """Give an area with few corners, its lines within a length; the quick way, which the next buffer mends."""
+def _straightened(area: BaseGeometry, eroded_mm: float) -> BaseGeometry:
+    """Give an area with few corners, as near as its erosion allows; the quick way, which the next buffer mends."""
+    by_mm = min(STRAIGHT_SHARE * eroded_mm, MOST_STRAIGHT_MM)
     return shapely.simplify(area, by_mm, preserve_topology=False)
 
 

@@ -63,10 +63,10 @@ LOOKED_AT: Final = (0.25, 0.5, 0.75)
 MOST_PUTS: Final = 40
 PUT_MM: Final = 1e-5
 # the first steps of an erosion, as shares of it: one step of a rough wall would cross itself everywhere
-GRADED_STEPS: Final = (0.06, 0.24, 0.7)
-# walls and rings are straightened by so much before they are eroded farther, mm
-WALL_STRAIGHT_MM: Final = 0.001
-RING_STRAIGHT_MM: Final = 0.002
+GRADED_STEPS: Final = (0.04, 0.26, 0.7)
+# walls and rings are straightened before they are eroded farther, by this share of the erosion and at most so much, mm
+STRAIGHT_SHARE: Final = 0.025
+MOST_STRAIGHT_MM: Final = 0.01
 # chords of a quarter circle: no wall is kept by them
 RING_QUARTER: Final = 8
 # less than this is no ring, mm2
