@@ -143,7 +143,10 @@ def _length_or_not(answer: str) -> str:
 def _ask(label: str, given: str | None, default: str, take: Callable[[str], str]) -> str:
     """Give an option's value; where a person sits at a terminal ask for it, again after a wrong answer."""
     if given is not None:
-        return take(given)
+        try:
+            return take(given)
+        except click.UsageError as wrong:
+            raise click.UsageError(f"{label}: {wrong.message}") from None
     if not at_terminal():
         return default
     return str(click.prompt(label, default=default, value_proc=take, err=True))
