@@ -215,3 +215,8 @@ def test_how_far_strokes_stay_inside_is_what_a_look_at_each_says(corners) -> Non
     each = np.where(shapely.contains(region, lines), shapely.distance(lines, region.exterior), 0.0)
     assert 100 < (each > 0).sum() < 300
     assert np.abs(inside_mm(region, start, end) - each).max() < 1e-12  # binary fractions
+
+
+def test_no_stroke_stays_inside_of_nothing() -> None:
+    """What is left of an edge 6 mm thick where clamps reach over it by 10 mm from both sides."""
+    assert inside_mm(shapely.box(0, 0, 60, 6).buffer(-10.0), np.zeros((2, 3)), np.ones((2, 3))).tolist() == [0.0, 0.0]

@@ -178,6 +178,8 @@ def inside_mm(region: shapely.Polygon, start: Floats, end: Floats) -> Floats:
 
     Of a convex region the ends of a stroke and the lines of the edges say it, without a look at each shape.
     """
+    if region.is_empty:
+        return np.zeros(len(start))
     corners = shapely.get_coordinates(shapely.normalize(region).exterior)
     along = np.diff(corners, axis=0)
     turns = along[:, 0] * np.roll(along[:, 1], -1) - along[:, 1] * np.roll(along[:, 0], -1)
