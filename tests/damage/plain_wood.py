@@ -8,8 +8,11 @@ A stroke of a flat disc of radius r over a point q at height z(t), t from 0 to 1
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+import shapely
+from what_is_harm import ROUNDING
 
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.setups.model import Setup
@@ -144,14 +147,28 @@ def deepest_allowed(feature, points: np.ndarray) -> np.ndarray:
 
 
 def in_outline(setup: Setup, points: np.ndarray, by_mm: float = 0.0) -> np.ndarray:
-    """Say which points lie in the (convex) wood, at least so far from its edge."""
+    """Say which points lie in the wood, at least so far from its edge."""
     inside = np.ones(len(points), dtype=bool)
-    corners = np.asarray(setup.stock.outline)
-    for corner, after in zip(corners, np.roll(corners, -1, axis=0), strict=True):
-        side = after - corner
-        normal = np.array([-side[1], side[0]]) / np.linalg.norm(side)
+    corners = np.asarray(setup.stock.outline, dtype=float)
+    sides = np.roll(corners, -1, axis=0) - corners
+    normals = np.column_stack([-sides[:, 1], sides[:, 0]]) / np.linalg.norm(sides, axis=1)[:, None]
+    if ((np.roll(sides, -1, axis=0) * normals).sum(axis=1) < -ROUNDING).any():  # a step, or a hollow
+        return _in_hollow_outline(corners.tobytes(), by_mm, points)
+    for corner, normal in zip(corners, normals, strict=True):
         inside &= (points - corner) @ normal >= by_mm
     return inside
+
+
+def _in_hollow_outline(corners: bytes, by_mm: float, points: np.ndarray) -> np.ndarray:
+    """The same for an outline that is not convex."""
+    return shapely.intersects_xy(_hollow(corners, by_mm), points[:, 0], points[:, 1])
+
+
+@lru_cache(64)
+def _hollow(corners: bytes, by_mm: float) -> shapely.Geometry:
+    wood = shapely.Polygon(np.frombuffer(corners).reshape(-1, 2)).buffer(-by_mm, join_style="mitre")
+    shapely.prepare(wood)
+    return wood
 
 
 def excess_mm(setup: Setup, boxes: np.ndarray, at: np.ndarray, radius: np.ndarray, point: np.ndarray) -> np.ndarray:

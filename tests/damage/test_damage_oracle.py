@@ -1,6 +1,7 @@
 """The oracle against damages whose harm is plain to see, on a small board made by hand."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,9 +9,12 @@ from cases import cases
 from generator import KINDS, damage
 from oracle import Case
 from plain_reader import read_plainly
+from plain_wood import in_outline
 from plain_words import Unreadable
 from small_case import AGAIN, DOT_PROGRAM, SETUP, case, case_by_hand, machine
 from what_is_harm import Harm
+
+from pearlkerf.layout.surfaces import Stock
 
 SMALL, BY_HAND = case(), case_by_hand()
 DOT, SLOT = 0, 1
@@ -221,3 +225,13 @@ def test_a_line_doubled_in_a_head_longer_than_a_snapshot_is_harmless() -> None:
         lines = text.split(b"\n")
         for place in (0, 6, 11):
             assert case.judge(program, b"\n".join([*lines[: place + 1], *lines[place:]])).kind == "harmless"
+
+
+def test_wood_with_a_step_is_told_like_wood_without() -> None:
+    """A step from 10 to 20 mm at X 30: half the width beside it counts on its own side alone."""
+    stepped = np.array([[0.0, -10.0], [30.0, -10.0], [30.0, -20.0], [60.0, -20.0], [60.0, 20.0], [0.0, 20.0]])
+    setup = replace(SETUP, stock=Stock(stepped, 6.0))
+    at = np.array([[15.0, -9.9], [15.0, -10.1], [45.0, -19.9], [29.9, -15.0], [30.1, -15.0], [15.0, 19.0]])
+    assert in_outline(setup, at).tolist() == [True, False, True, False, True, True]
+    assert in_outline(setup, at, 0.5).tolist() == [False, False, False, False, False, True]
+    assert in_outline(setup, at, -0.5).tolist() == [True, True, True, True, True, True]
