@@ -258,8 +258,9 @@ def _slot_wanted(slot: Slot, points: np.ndarray, radius: float) -> np.ndarray:
     along = rel @ way
     lanes = abs(effective_width(slot, radius) - 2 * radius) > 1e-6
     near_end = np.zeros(len(points), dtype=bool) if slot.through else np.minimum(along, length - along) < slot.width_mm
-    weak = (across > 0.005) | lanes | near_end
-    return np.where(weak, reachable, floor)
+    weak = (across > 0.005) | lanes
+    ended = slot.floor.z_mm(points[:, 0], np.sign(y) * np.maximum(np.abs(y) - 2 * radius, 0.0))
+    return np.where(near_end, ended, np.where(weak, reachable, floor))  # a tip stops a radius short of an end
 
 
 # --- cutting
