@@ -99,7 +99,7 @@ def _cut_to_and_fro(tips: Tips, span: tuple[float, float], outer: float, cutter:
 def _round_the_end(tips: Tips, pen: Pen, at: tuple[float, float], z_mm: float, span: tuple[float, float]) -> None:
     """Go round a stopped slot's end, from the wall where the tip stands to the other; nothing further in."""
     lane, end = at
-    if end not in span:
+    if min(abs(end - each) for each in span) > ROUNDING_MM:
         return
     steps = max(8, 2 * math.ceil(math.pi / (4 * math.acos(1 - min(1.0, LOOP_CHORD_MM / abs(lane))))))
     angle = np.linspace(0.0, math.pi, steps + 1)[1:]
