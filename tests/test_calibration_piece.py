@@ -90,11 +90,11 @@ def measured(way: Way, shop: Shop) -> Piece:
     runs = went(way, shop)["runs"]
     width = CUTTER_MM + shop.runout
     holes, grooves = [], []
-    for run in runs:
+    for run, after in zip(runs, [*runs[1:], runs[-1]], strict=True):
         low = run[run[:, 2] <= -1.9][:, :2]
         if len(low) and np.ptp(run[:, :2], axis=0).max() > 1.0:
             grooves.append(low)
-        elif len(low) and run[-1, 2] < run[0, 2]:
+        elif len(low) and run[-1, 2] < run[0, 2] and np.ptp(after[:, :2], axis=0).max() < 0.1:  # up again there
             holes.append(low[0])
     named = {}
     for hole in sorted(holes, key=lambda hole: (round(hole[1] / 5), hole[0])):

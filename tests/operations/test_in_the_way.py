@@ -70,8 +70,9 @@ def test_a_clamp_that_stands_off_as_far_as_asked_is_proved_clear_and_one_nearer_
     programs = [ProgramText(program.file, program.text) for program in make_programs(job, "test")]
     assert prove(programs, job.clampings.setups, MACHINE).proved
     verdict = prove(programs, near.setups, MACHINE)
-    assert {finding.rule for finding in verdict.findings} == {5}
-    assert "runs the saw's blade" in verdict.findings[0].message
+    assert {finding.rule for finding in verdict.findings} == {1, 5}  # the head tells of the clamp as it stood
+    (met, *_) = (finding for finding in verdict.findings if finding.rule == 5)
+    assert "runs the saw's blade" in met.message
 
 
 def test_a_clamp_between_two_slots_is_met_by_the_arbor_alone():
@@ -88,8 +89,9 @@ def test_a_clamp_between_two_slots_is_met_by_the_arbor_alone():
     programs = [ProgramText(program.file, program.text) for program in make_programs(job, "test")]
     assert prove(programs, job.clampings.setups, MACHINE).proved
     findings = prove(programs, high.setups, MACHINE).findings
-    assert {finding.rule for finding in findings} == {5}
-    assert "runs the saw's flange or arbor 0.100 mm into a screw" in findings[0].message
+    assert {finding.rule for finding in findings} == {1, 5}  # the head tells of the screw as it stood
+    (met, *_) = (finding for finding in findings if finding.rule == 5)
+    assert "runs the saw's flange or arbor 0.100 mm into a screw" in met.message
     with pytest.raises(Refusal):
         plan_job(high, MACHINE)
 

@@ -76,8 +76,9 @@ def _cut_to_and_fro(tips: Tips, span: tuple[float, float], outer: float, cutter:
     stroke before has left beside its wall; the last stroke goes back along the floor, by the other wall.
     """
     bite = pen.figures.bite_mm
-    if not (tips.slot.through or cutter.plunges):
-        bite = min(bite, (span[1] - span[0]) * math.tan(math.radians(STEEPEST_DEG)))
+    slope = min(math.tan(math.radians(STEEPEST_DEG)), bite / (4 * tips.radius_mm))
+    if not (tips.slot.through or cutter.plunges):  # on a ramp the flat bottom takes the slope over its width as well
+        bite = min(bite / 2, (span[1] - span[0]) * slope)
     profile = Profile.of(sections(tips, span, bite), 0.0)
     ways = list(strokes(profile, bite, tips.radius_mm))
     if outer:
@@ -89,7 +90,7 @@ def _cut_to_and_fro(tips: Tips, span: tuple[float, float], outer: float, cutter:
     for before, stroke in pairwise([None, *ways]):
         assert stroke is not None
         lane = math.copysign(outer, float(stroke.along[-1] - stroke.along[0]))
-        for way in (*_ways_down(tips, cutter, before, stroke), stroke):
+        for way in (*_ways_down(tips, None if cutter.plunges else slope, before, stroke), stroke):
             _follow(tips, pen, lane, way.along, way.z)
         if outer and not tips.slot.through:
             _round_the_end(tips, pen, (lane, float(stroke.along[-1])), float(stroke.z[-1]), span)
@@ -126,22 +127,23 @@ def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
     pen.leave(top)
 
 
-def _ways_down(tips: Tips, cutter: Cutter, before: Stroke | None, stroke: Stroke) -> Iterator[Stroke]:
+def _ways_down(tips: Tips, slope: float | None, before: Stroke | None, stroke: Stroke) -> Iterator[Stroke]:
     """Give how a stroke's depth is reached where the one before has ended; nothing where no wood is.
 
     At the end of a stopped slot the tip goes back a little and plunges there, or ramps down, and comes back to the
-    end; a cutter that does not plunge ramps into the first layer as well.
+    end; a cutter that does not plunge, whose ramps have a ``slope``, ramps into the first layer as well.
     """
     start, way = float(stroke.along[0]), math.copysign(1.0, float(stroke.along[-1] - stroke.along[0]))
     level = float(tips.heights_mm(start)[0]) if before is None else float(before.z[-1])
     drop = level - float(stroke.z[0])
-    if tips.slot.through or drop <= ROUNDING_MM or (before is None and cutter.plunges):
+    if tips.slot.through or drop <= ROUNDING_MM or (before is None and slope is None):
         return
-    if before is not None and cutter.plunges:
+    if slope is None:
+        assert before is not None
         place = start + way * min(PLUNGE_WITHIN * tips.radius_mm, abs(float(stroke.along[-1]) - start))
         yield Stroke(np.array([place, place, start]), np.array([before.at(place), stroke.at(place), stroke.z[0]]))
         return
-    length = min(drop / math.tan(math.radians(STEEPEST_DEG)), abs(float(stroke.along[-1]) - start))
+    length = min(drop / slope, abs(float(stroke.along[-1]) - start))
     passed = np.abs(stroke.along - start)
     along = np.append(stroke.along[passed < length - ROUNDING_MM], start + way * length)
     floor = np.array([stroke.at(place) for place in along.tolist()])
