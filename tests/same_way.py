@@ -160,14 +160,14 @@ def _steps_of(row: int, walk: Walk) -> list[int]:
 
 
 def _assert_drilled(hole: Drill, walk: Walk) -> None:
-    """At the hole's place down from above it, in pecks to its floor, and up again; a cycle's floor is that of G82."""
+    """At the hole's place down from above it, in pecks to its floor, and up again."""
     digit, rows, deep = walk.digit_mm, [], False
     above = _up(hole.above_mm, digit) * digit
     while not rows or not deep or abs(walk.motions.end[rows[-1], 2] - above) > digit / 2:
         rows.append(walk.next())
         end = walk.motions.end[rows[-1]]
         assert max(abs(end[0] - hole.x_mm), abs(end[1] - hole.y_mm)) <= digit / 2 + 1e-9, (hole, end)
-        deep |= walk.motions.in_cycle[rows[-1]] in (0, 82) and end[2] - hole.bottom_mm < digit
+        deep |= walk.motions.in_cycle[rows[-1]] in (0, 82, 83) and end[2] - hole.bottom_mm < digit
     ends, kinds = walk.motions.end[rows], walk.motions.kind[rows]
     assert len(rows) and abs(ends[-1, 2] - above) < 1e-9
     assert 0 <= ends[:, 2].min() - hole.bottom_mm + 1e-6 * digit < digit

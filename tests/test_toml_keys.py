@@ -10,7 +10,8 @@ BOARD, PROFILE = tables_of(BoardFileTable), tables_of(ProfileTable)
 
 def test_tables_stand_in_their_order_what_is_at_the_top_first() -> None:
     assert list(BOARD) == [
-        "", "scale", "strings", "board", "blank", "binding", "fret_slots", "partial", "face_dots", "side_dots", "holding",
+        "", "scale", "strings", "board", "blank", "binding", "fret_slots", "partial",
+        "face_dots", "side_dots", "holding",
     ]  # fmt: skip
     assert list(BOARD[""]) == ["format", "title", "unit", "unusual"]
     assert list(PROFILE) == ["", "travel", "spindle", "motion", "program", "carrier", "cutter", "holding"]

@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -121,41 +120,3 @@ def test_no_pass_is_deeper_than_the_bite(state: str) -> None:
         heights = [top, *sorted({round(z, 2) for z in crossings.tolist()}, reverse=True)]
         assert len(heights) > 10
         assert np.diff(heights).min() >= -FIGURES.bite_mm - 0.011  # heights are told to 0.01 mm
-
-
-def test_a_stopped_slot_is_cut_in_full_bites_with_plunges_at_its_ends() -> None:
-    """Each plunge goes down by a bite, at the plunge feed, half a radius short of the end where nothing is fresh."""
-    slot, setup = slot_and_setup(fret_slots=FretSlots(0.58, 2.0, ends="stopped"), radius=Radius(math.inf, math.inf))
-    moves = [move for move in moves_of(slot, setup, SLOT_MILL) if isinstance(move, Feed)]
-    down = [(before, move) for before, move in pairwise(moves) if (move.x_mm, move.y_mm) == (before.x_mm, before.y_mm)
-            and move.z_mm < before.z_mm]  # fmt: skip
-    floor = -float(slot.floor.z_mm(*slot.anchor))
-    strokes = math.ceil(floor / FIGURES.bite_mm)
-    assert len(down) == strokes - 1  # the first plunge comes from the air
-    assert [before.z_mm - move.z_mm for before, move in down] == pytest.approx([floor / strokes] * len(down))
-    assert [move.feed_mm_min for _, move in down] == pytest.approx([FIGURES.plunge_feed_mm_min] * len(down))
-    low, high = slot.start[1] + SLOT_MILL.radius_mm, slot.end[1] - SLOT_MILL.radius_mm
-    within = [min(move.y_mm - low, high - move.y_mm) for _, move in down]
-    assert within == pytest.approx([SLOT_MILL.radius_mm / 2] * len(down))
-
-
-def test_a_cutter_that_does_not_plunge_ramps_at_a_stopped_slots_ends() -> None:
-    """No steeper than 3 degrees (common practice, no source)."""
-    slot, setup = slot_and_setup(fret_slots=FretSlots(0.58, 2.0, ends="stopped"))
-    moves = moves_of(slot, setup, replace(SLOT_MILL, plunges=False))
-    feeds = [move for move in moves if isinstance(move, Feed)]
-    steepest = 0.0
-    for before, move in pairwise(feeds):
-        if move.z_mm < before.z_mm and before.z_mm < 0.0:
-            way = math.hypot(move.x_mm - before.x_mm, move.y_mm - before.y_mm)
-            steepest = max(steepest, math.degrees(math.atan2(before.z_mm - move.z_mm, way)))
-    assert 2.5 < steepest <= 7.0  # the crown's own fall near its edge is steeper than the ramp
-
-
-def test_a_slot_little_wider_than_its_cutter_takes_one_stroke_a_bite_and_one_back() -> None:
-    slot, setup = slot_and_setup(radius=Radius(math.inf, math.inf))
-    moves = [move for move in moves_of(slot, setup, replace(SLOT_MILL, diameter_mm=0.5)) if isinstance(move, Feed)]
-    long = [(before, move) for before, move in pairwise(moves) if abs(move.y_mm - before.y_mm) > 10]
-    assert len(long) == math.ceil(2.2 / FIGURES.bite_mm) + 1  # 2.0 and the 0.2 of the crown's allowance
-    for before, move in long:  # climbing: up along the right wall, down along the left one
-        assert (move.y_mm > before.y_mm) == (move.x_mm > slot.start[0])

@@ -21,7 +21,6 @@ from pearlkerf.proof.tolerances import (
     RAMP_DEG,
     ROUNDING_MM,
     SHARP_RAD,
-    SIDE_STRIP,
     STROKE_SAGITTA_MM,
     WALL_STRIP_MM,
 )
@@ -36,14 +35,9 @@ CUTS_AT_ONCE = 20_000
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Meetings:
-    """The worst of each cut of a run, (k,) mm, 0 where not asked.
-
-    ``bite`` is the depth taken at once, ``inner`` the same but for a strip beside one wall of a slot,
-    where that is narrow; ``depth`` counts from the raw top.
-    """
+    """The worst of each cut of a run: depth taken at once, and depth below the raw top; (k,) mm, 0 where not asked."""
 
     bite: Floats
-    inner: Floats
     depth: Floats
 
 
@@ -62,7 +56,6 @@ class Lattice:
     first: Ints  # (f,)
     local: Floats
     top: Floats
-    strip: Floats  # (f,) mm: how wide at most what only an outermost row of points beside a wall tells of; inf: no wall
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,11 +85,10 @@ class Path:
 
 def meet(run: Run, earlier: Sequence[Run], features: Sequence[int]) -> Meetings:
     """Give what each cut of ``run`` in some features meets, after all cuts of the ``earlier`` runs."""
-    bite, inner, depth = np.zeros((3, len(run.cuts.motion)))
+    bite, depth = np.zeros(len(run.cuts.motion)), np.zeros(len(run.cuts.motion))
     for some in _followed_together((*earlier, run), features):
-        rows, met = _meet_together(run, earlier, some)
-        bite[rows], inner[rows], depth[rows] = met.bite, met.inner, met.depth
-    return Meetings(bite, inner, depth)
+        rows, bite[rows], depth[rows] = _meet_together(run, earlier, some)
+    return Meetings(bite, depth)
 
 
 def _followed_together(runs: Sequence[Run], features: Sequence[int]) -> Iterator[list[int]]:
@@ -111,16 +103,15 @@ def _followed_together(runs: Sequence[Run], features: Sequence[int]) -> Iterator
             some, waiting = [], 0
 
 
-def _meet_together(run: Run, earlier: Sequence[Run], features: Sequence[int]) -> tuple[Ints, Meetings]:
-    """Give the cuts (indexes) of ``run`` in these features, and what each meets."""
+def _meet_together(run: Run, earlier: Sequence[Run], features: Sequence[int]) -> tuple[Ints, Floats, Floats]:
+    """Give the cuts (indexes) of ``run`` in these features, and the bite and the depth of each."""
     parts = [_part(each, feature, place) for place, feature in enumerate(features) for each in (*earlier, run)]
     path, stroke = _path(parts, len(features))
     least = np.full(len(features), math.inf)
     np.minimum.at(least, path.feature, path.radius)
-    met = _meetings(path, _lattice(run, features, least))
+    bite, depth = _meetings(path, _lattice(run, features, least))
     own = np.repeat([part.run is run for part in parts], [len(part.rows) for part in parts])
-    rows = np.concatenate([part.rows for part in parts if part.run is run])
-    return rows, Meetings(*(of_stroke[stroke[own]] for of_stroke in (met.bite, met.inner, met.depth)))
+    return np.concatenate([part.rows for part in parts if part.run is run]), bite[stroke[own]], depth[stroke[own]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -205,34 +196,18 @@ def _lattice(run: Run, features: Sequence[int], radius: Floats) -> Lattice:
     top = np.where(within, run.wood.top_mm(every), np.nan)
     low, pitch, count = (np.array([getattr(grid, name) for grid in grids]) for name in ("low", "pitch", "count"))
     size = np.array([len(grid.local) for grid in grids])
-    local, strip = np.concatenate([grid.local for grid in grids]), np.array([grid.strip_mm for grid in grids])
-    return Lattice(low, pitch, count, np.cumsum(size) - size, local, top, strip)
+    return Lattice(low, pitch, count, np.cumsum(size) - size, np.concatenate([grid.local for grid in grids]), top)
 
 
-def _meetings(path: Path, lattice: Lattice) -> Meetings:
+def _meetings(path: Path, lattice: Lattice) -> tuple[Floats, Floats]:
     met = _under_discs(path, lattice)
     cut, top = met.cut, lattice.top[met.cell]
     begun, ended = path.progress(cut, met.first), path.progress(cut, met.last)
     before = _height_before(met, begun - LAG * path.radius[cut], ended, top)
-    bite, low, high, depth = np.zeros((4, len(path.radius)))
-    taken, row = np.minimum(before, top) - met.lowest, _rows(path, lattice, met)
-    narrow = lattice.strip[path.feature] <= SIDE_STRIP * 2 * path.radius
-    last = lattice.count[path.feature, 0] - 1
-    for worst, counts in (
-        (bite, met.well),
-        (low, met.well & ~(narrow[cut] & (row == 0))),
-        (high, met.well & ~(narrow[cut] & (row == last[cut]))),
-    ):
-        np.maximum.at(worst, cut[counts], taken[counts])
+    bite, depth = np.zeros(len(path.radius)), np.zeros(len(path.radius))
+    np.maximum.at(bite, cut[met.well], (np.minimum(before, top) - met.lowest)[met.well])
     np.maximum.at(depth, cut, top - met.lowest)
-    return Meetings(bite, np.minimum(low, high), depth)
-
-
-def _rows(path: Path, lattice: Lattice, met: "Met") -> Ints:
-    """Give in which row of its feature's lattice, from one wall to the other, each meeting's point lies."""
-    feature = path.feature[met.cut]
-    rows: Ints = (met.cell - lattice.first[feature]) // lattice.count[feature, 1]
-    return rows
+    return bite, depth
 
 
 def _under_boxes(path: Path, lattice: Lattice) -> tuple[Ints, Ints]:

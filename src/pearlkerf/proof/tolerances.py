@@ -36,10 +36,6 @@ SAME_PLACE_MM: Final = 0.001
 DEEPER_BITE_MM: Final = 0.01
 # what is wide above a cutter is held against a crowned top along ways of this length, each as if all as low as its end
 REACH_STEP_MM: Final = 0.1
-# beside a lane that is open so deep a cutter may take so many bites at once (common practice, no source)
-SIDE_BITES: Final = 2.0
-# what it takes there is at most this part of its diameter wide
-SIDE_STRIP: Final = 0.4
 # points of the height map lie this part of the smallest cutter's radius apart: thinner strips do not count
 MAP_PITCH: Final = 0.4
 # along a slot, whose cutters run lengthwise, this part: wherever a cutter stands, it still covers a point well

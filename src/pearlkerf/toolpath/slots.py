@@ -1,14 +1,9 @@
-"""Slots: to and fro with a cutter as wide as the slot, up along one wall and down along the other with a narrower one.
-
-A stopped slot's ends are reached in the wood: there the tip plunges by one bite, or ramps down.  What is much wider
-than its cutter is cut lane by lane, or in loops where it is stopped.
+"""Slots: to and fro with a cutter as wide as the slot, loops of side passes with a narrower one.
 
 All is reckoned in the slot's own axes, along its line and across it, whichever way that lies on the board.
 """
 
 import math
-from collections.abc import Iterator
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -17,7 +12,6 @@ from numpy.typing import ArrayLike, NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
-from pearlkerf.toolpath.layers import Profile, Stroke, strokes
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.sections import Tips, section, sections
 from pearlkerf.toolpath.tolerances import (
@@ -25,9 +19,6 @@ from pearlkerf.toolpath.tolerances import (
     LEAST_OVERRUN_MM,
     LOOP_CHORD_MM,
     OVERRUN_MM,
-    PLUNGE_WITHIN,
-    ROUNDING_MM,
-    SIDE_STRIP,
     STEEPEST_DEG,
     STEP_OVER,
     WHOLE_ROUNDING,
@@ -39,21 +30,17 @@ Floats = NDArray[np.float64]
 def cut_full_width(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Cut a slot to and fro with a cutter as wide as it is."""
     tips = Tips.of(slot, stock, cutter.radius_mm)
-    low, high = tips.axes.ends_mm
-    span = run_out_mm(tips, (0.0,)) if slot.through else (low + tips.radius_mm, high - tips.radius_mm)
-    _cut_to_and_fro(tips, span, 0.0, cutter, pen)
+    if slot.through:
+        _cut_lanes(tips, (0.0,), pen)
+    else:
+        _ramp_to_and_fro(tips, pen)
 
 
 def cut_side_passes(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
-    """Cut a slot with a narrower cutter: wall by wall, climbing, up the one side of it and down the other."""
+    """Cut a slot with a narrower cutter: wall by wall, climbing, in loops that run counter-clockwise."""
     tips = Tips.of(slot, stock, cutter.radius_mm)
-    lanes, half = lane_offsets_mm(tips.outer_mm, cutter.diameter_mm), slot.width_mm / 2
-    span = run_out_mm(tips, lanes) if slot.through else (tips.axes.ends_mm[0] + half, tips.axes.ends_mm[1] - half)
-    narrow = 2 * tips.outer_mm <= SIDE_STRIP * cutter.diameter_mm and (tips.lanes_mm == (0.0,) or not tips.crowned)
-    if narrow and (slot.through or cutter.plunges):
-        _cut_to_and_fro(tips, span, tips.outer_mm, cutter, pen)
-    elif slot.through:
-        _cut_lanes(tips, lanes, pen)
+    if slot.through:
+        _cut_lanes(tips, lane_offsets_mm(tips.outer_mm, cutter.diameter_mm), pen)
     else:
         _ramp_in_loops(tips, pen)
 
@@ -67,45 +54,6 @@ def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float,
     gaps = max(1, math.ceil(2 * offset_mm / (STEP_OVER * cutter_diameter_mm) - WHOLE_ROUNDING))
     gaps += 1 - gaps % 2
     return tuple(offset_mm - 2 * offset_mm * lane / gaps for lane in range(gaps + 1))
-
-
-def _cut_to_and_fro(tips: Tips, span: tuple[float, float], outer: float, cutter: Cutter, pen: Pen) -> None:
-    """Cut a slot stroke by stroke, up so far to the right of its centre line and down so far to the left of it.
-
-    A narrower cutter, which runs along the walls, takes one bite each time, and a second one from the strip that the
-    stroke before has left beside its wall; the last stroke goes back along the floor, by the other wall.
-    """
-    bite = pen.figures.bite_mm
-    slope = min(math.tan(math.radians(STEEPEST_DEG)), bite / (4 * tips.radius_mm))
-    if not (tips.slot.through or cutter.plunges):  # on a ramp the flat bottom takes the slope over its width as well
-        bite = min(bite / 2, (span[1] - span[0]) * slope)
-    profile = Profile.of(sections(tips, span, bite), 0.0)
-    ways = list(strokes(profile, bite, tips.radius_mm))
-    if outer:
-        at = float(ways[-1].along[-1])
-        ways.append(profile.layer(math.inf, at, sum(span) - at))
-    top = float(np.max(profile.top))
-    _approach(tips, pen, outer, span[0])
-    pen.descend(top + ABOVE_MM)
-    for before, stroke in pairwise([None, *ways]):
-        assert stroke is not None
-        lane = math.copysign(outer, float(stroke.along[-1] - stroke.along[0]))
-        for way in (*_ways_down(tips, None if cutter.plunges else slope, before, stroke), stroke):
-            _follow(tips, pen, lane, way.along, way.z)
-        if outer and not tips.slot.through:
-            _round_the_end(tips, pen, (lane, float(stroke.along[-1])), float(stroke.z[-1]), span)
-    pen.leave(top)
-
-
-def _round_the_end(tips: Tips, pen: Pen, at: tuple[float, float], z_mm: float, span: tuple[float, float]) -> None:
-    """Go round a stopped slot's end, from the wall where the tip stands to the other; nothing further in."""
-    lane, end = at
-    if min(abs(end - each) for each in span) > ROUNDING_MM:
-        return
-    steps = max(8, 2 * math.ceil(math.pi / (4 * math.acos(1 - min(1.0, LOOP_CHORD_MM / abs(lane))))))
-    angle = np.linspace(0.0, math.pi, steps + 1)[1:]
-    along = end + lane * np.sin(angle)
-    _follow(tips, pen, lane * np.cos(angle), along, np.full(len(angle), z_mm))
 
 
 def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
@@ -125,31 +73,6 @@ def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
             _follow(tips, pen, lane, part.along_mm[order], z[order])
             upward = not upward
     pen.leave(top)
-
-
-def _ways_down(tips: Tips, slope: float | None, before: Stroke | None, stroke: Stroke) -> Iterator[Stroke]:
-    """Give how a stroke's depth is reached where the one before has ended; nothing where no wood is.
-
-    At the end of a stopped slot the tip goes back a little and plunges there, or ramps down, and comes back to the
-    end; a cutter that does not plunge, whose ramps have a ``slope``, ramps into the first layer as well.
-    """
-    start, way = float(stroke.along[0]), math.copysign(1.0, float(stroke.along[-1] - stroke.along[0]))
-    level = float(tips.heights_mm(start)[0]) if before is None else float(before.z[-1])
-    drop = level - float(stroke.z[0])
-    if tips.slot.through or drop <= ROUNDING_MM or (before is None and slope is None):
-        return
-    if slope is None:
-        assert before is not None
-        place = start + way * min(PLUNGE_WITHIN * tips.radius_mm, abs(float(stroke.along[-1]) - start))
-        yield Stroke(np.array([place, place, start]), np.array([before.at(place), stroke.at(place), stroke.z[0]]))
-        return
-    length = min(drop / slope, abs(float(stroke.along[-1]) - start))
-    passed = np.abs(stroke.along - start)
-    along = np.append(stroke.along[passed < length - ROUNDING_MM], start + way * length)
-    floor = np.array([stroke.at(place) for place in along.tolist()])
-    z = np.maximum(level - drop * np.abs(along - start) / length, floor)
-    yield Stroke(along, z)
-    yield Stroke(along[-2::-1], floor[-2::-1])
 
 
 def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
@@ -191,6 +114,27 @@ def _follow(tips: Tips, pen: Pen, across: ArrayLike, along: Floats, z: Floats) -
     x, y = tips.axes.at(along, across)
     for place in zip(x.tolist(), y.tolist(), z.tolist(), strict=True):
         pen.feed(*place)
+
+
+def _ramp_to_and_fro(tips: Tips, pen: Pen) -> None:
+    """Ramp down a stopped slot: each stroke sinks by half a bite, as its far end is cut twice over."""
+    low, high = tips.axes.ends_mm[0] + tips.radius_mm, tips.axes.ends_mm[1] - tips.radius_mm
+    bite = min(pen.figures.bite_mm, 2 * (high - low) * math.tan(math.radians(STEEPEST_DEG)))
+    both = sections(tips, (low, high), bite)
+    strokes = 2 * both.passes
+    tops, floors = both.fine.ends_mm()
+    top = float(np.max(tops))
+    _start_on_top(tips, pen, (0.0, low, float(tops[0])), top)
+    for stroke in range(strokes):
+        part = both.rough if stroke < strokes - 2 else both.fine  # the last two reach the floor
+        forward = stroke % 2 == 0
+        share_along = (part.along_mm - low) / (high - low)
+        progress = share_along if forward else 1 - share_along
+        z = _share(part.ends_mm(), (stroke + progress) / strokes)
+        order = slice(None) if forward else slice(None, None, -1)
+        _follow(tips, pen, 0.0, part.along_mm[order], z[order])
+    _follow(tips, pen, 0.0, both.fine.along_mm, floors)  # strokes are even in number: the tip stands at the start
+    pen.leave(top)
 
 
 def _start_on_top(tips: Tips, pen: Pen, start: tuple[float, float, float], top: float) -> None:

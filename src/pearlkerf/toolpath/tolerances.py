@@ -16,14 +16,6 @@ ABOVE_MM: Final = 0.5
 HELIX_START_MM: Final = 0.1
 # steepest helix and ramp (common practice, no source: flat centre-cutting mills take 3 degrees in hard woods)
 STEEPEST_DEG: Final = 3.0
-# a stroke turns in the wood as many radii before the next goes below it: by then the whole tip, and what the
-# proof counts as not yet cut behind it, has come away from the turn
-TURN_WITHIN: Final = 2.5
-# a tip goes back as many radii from a stopped slot's end before it plunges: where it stands, nothing is freshly cut
-PLUNGE_WITHIN: Final = 0.5
-# a slot no wider than its cutter and this part of its diameter is cut to and fro, each stroke taking a second bite from
-# the strip that the one before has left beside its wall: as many bites as a tooth bears short of breaking (``slender``)
-SIDE_STRIP: Final = 0.2
 # neighbouring side passes and boring rings overlap: step over at most this part of the cutter's diameter
 STEP_OVER: Final = 0.8
 # a bit that may wander starts with so much of its point's length, at so much of its feed, never less than this depth

@@ -11,7 +11,7 @@ from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.heights import meet
 from pearlkerf.proof.runs import Run, per_motion
 from pearlkerf.proof.telling import Alike, in_mm
-from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM, SIDE_BITES
+from pearlkerf.proof.tolerances import DEEPER_BITE_MM, LEAST_STEP_MM, PLUNGE_DEG, ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
 Floats = NDArray[np.float64]
@@ -26,8 +26,7 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     as the feature's ``grid`` says, so strips thinner than that do not count. A bite is what a cut
     lowers a point by; what the cutter itself has removed within LAG of its radius of way
     counts as not yet removed, and going down more steeply than RAMP_DEG makes no way: no plunge
-    hides in a chain of short moves. A bite may exceed the cutter's by DEEPER_BITE_MM, and be SIDE_BITES
-    of them where it is only taken from a strip beside a wall of a slot, SIDE_STRIP of the diameter wide. No point is
+    hides in a chain of short moves. A bite may exceed the cutter's by DEEPER_BITE_MM. No point is
     cut further below the raw top than the cutter's reach, by the same. A cutter that does not
     plunge goes down into wood no more steeply than PLUNGE_DEG. Where passes to and fro or a helix
     are so regular that a bound tells as much, no map is made. A saw of which the profile does not
@@ -42,12 +41,10 @@ def bites_are_bearable(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
         if len(rows) and not _is_bearable(run, feature, every.some(rows))
     ]
     met = meet(run, earlier, deep)
-    least = np.maximum(met.inner, met.bite / SIDE_BITES)  # a bite by which each may be judged as by its own
-    taken = np.where(least > bite + DEEPER_BITE_MM + ROUNDING_MM, met.bite, least)
     for feature in deep:
         rows, name = rows_of[feature], run.shapes[feature].feature.name
         for depths, limit, wording in (
-            (taken, bite, f"takes {{}} of wood at once in {name} (at most {{}} with this cutter); take more passes"),
+            (met.bite, bite, f"takes {{}} of wood at once in {name} (at most {{}} with this cutter); take more passes"),
             (met.depth, reach, f"cuts {{}} deep in {name} (this cutter reaches {{}})"),
         ):
             depth = depths[rows]

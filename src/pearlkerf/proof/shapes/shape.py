@@ -4,7 +4,6 @@ Nothing here says that a feature is convex, round or straight: how a sweep leave
 it, is its own affair.  A new kind of feature is a module beside hole.py and slot.py, and a row in lay.py.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -26,8 +25,7 @@ class Grid:
 
     Point (i, j) lies at ``low + pitch * (i, j)``, (2,) mm each, in the feature's own axes; there are
     ``count`` (2,) of them, row by row in ``local`` (n, 2) mm, ``on_machine`` (n, 2) mm, and ``within``
-    (n,) where they lie in the feature.  What only the points at the first, or the last, place along i
-    tell of is at most ``strip_mm`` wide, beside a wall that runs along j; inf where there is none.
+    (n,) where they lie in the feature.
     """
 
     low: Floats
@@ -36,7 +34,6 @@ class Grid:
     local: Floats
     on_machine: Floats
     within: NDArray[np.bool_]
-    strip_mm: float = math.inf
 
 
 class Shape(Protocol):

@@ -152,8 +152,7 @@ class SlotShape(SlotLine):
         pitch = (high - low) / count
         low, count = low + np.array([0.0, pitch[1] / 2]), count + np.array([1, 0])
         local = points_of(low, pitch, count)
-        strip = float(pitch[0]) + 2 * WALL_STRIP_MM  # from the wall to the next line
-        return Grid(low, pitch, count, local, self.on_machine(local), np.ones(len(local), dtype=bool), strip)
+        return Grid(low, pitch, count, local, self.on_machine(local), np.ones(len(local), dtype=bool))
 
     def greatest_bite_mm(self, cuts: Cuts) -> float:
         """Bound the bites of one flat cutter's passes to and fro, or of its loops; inf where it does anything else."""
