@@ -41,7 +41,7 @@ IN_THE_WAY = {
     "nut": (STEEL + CLAMP.format(15.0, 5.0), BENCH, r"the collet nut of cutter 1 would come 4\.\d mm too near"),
     "fence": (STEEL + FENCE.format(-29.0, 5.0), LONG, r"the cutter of cutter 1 would come \d\.\d mm too near"),
     "short": (STEEL, LONG.replace("reach = 4.5 ", "reach = 2.2 "), r"reach of at least \d\.\d+ mm; .*reach 2.2 mm"),
-    "nut on wood": (RADIUSED, BENCH.replace("reach = 4.5 ", "reach = 2.9 "), r"router.toml: cutter.stick_out: .*0\.4\d"),
+    "nut on wood": (RADIUSED, BENCH.replace("reach = 4.5 ", "reach = 2.9 "), r"cutter.stick_out: .*0\.4\d"),
     "shank on wood": (RADIUSED, LONG.replace("reach = 4.5 ", "reach = 2.2 "), r"router.toml: cutter.reach: .* 0\.1\d"),
     "profile's": (STEEL, LONG + CLAMP.format(34.0, 5.0), "router.toml: holding: its shank of cutter 1 would come 1.0"),
 }  # fmt: skip
