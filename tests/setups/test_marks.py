@@ -177,7 +177,7 @@ def test_a_board_that_is_moved_by_hand_lies_straight_unless_it_is_measured_there
 
 
 @pytest.mark.parametrize(("mark", "words"), [
-    (Mark(FAR_END, (300.0, 0.0), 2), "mm less: this is another board"),
+    (Mark(FAR_END, (300.0, 0.0), 2), "mm more: this is another board"),
     (Mark(FAR_END, (30.0, 0.0), 9), "marks in face-9"),
     (Mark("fret 33", (30.0, 0.0), 2), 'no slot "fret 33"'),
     (Mark("zero", (0.0, 0.0), 2), "zero itself lies on the slot"),
