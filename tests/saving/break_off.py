@@ -1,6 +1,6 @@
 """Kill and interrupt ``cut`` by the hundred, at random and at chosen moments, and look at what its folder holds.
 
-    python tests/saving/run.py --count 200 --seed 1
+    python tests/saving/break_off.py --count 200 --seed 1
 
 Each run cuts another part of the short board than the folder holds, beside a file of a person's own, in a
 process that is ended: at any time of it, shortly after its moves begin, or before one of the calls that
