@@ -74,6 +74,12 @@ def test_a_strip_that_is_too_small_is_refused(size: str, told: str, tmp_path: Pa
     assert not (tmp_path / "strip").exists()
 
 
+def test_a_size_that_cannot_be_read_names_the_option_that_it_was_said_with(tmp_path: Path) -> None:
+    done = run("drill-strip", HARBOUR, "-m", "workshop-cycles", "-o", tmp_path / "strip", "--strip", "long")
+    assert done.exit_code == 2
+    assert '--strip: "long" is not LENGTHxWIDTHxTHICKNESS' in done.output
+
+
 def test_a_strip_of_ones_own_size_is_drilled_through(tmp_path: Path) -> None:
     done = run("drill-strip", HARBOUR, "-m", "workshop-cycles", "-o", tmp_path / "strip", "--strip", "500x30x10")
     assert done.exit_code == 0, done.output

@@ -5,6 +5,7 @@ import click
 from pearlkerf.commands.options import usage
 from pearlkerf.jobs.pieces import SETUPS, Kind, Wish
 from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
+from pearlkerf.setups.drilling_strip import OPTION
 from pearlkerf.setups.lying import Mark
 from pearlkerf.way import Look
 
@@ -32,6 +33,12 @@ def wish_option(kind: Kind, scrap: str | None, steps: Texts, cutter: int | None,
     with usage():
         size = None if scrap is None else asked_scrap(scrap, look.unit)
         return Wish(kind, size, asked_steps(steps, look.unit), cutter)
+
+
+def strip_option(strip: str | None, look: Look) -> Wish:
+    """Give the drilling strip that is wanted, of the size of ``--strip``."""
+    with usage():
+        return Wish("strip", None if strip is None else asked_scrap(strip, look.unit, OPTION))
 
 
 def named_wish(setup: str | None, scrap: str | None, steps: Texts, cutter: int | None, look: Look) -> Wish | None:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from pearlkerf.commands.asked import wish_option
+from pearlkerf.commands.asked import strip_option
 from pearlkerf.commands.on_scrap import Asked, make_on_scrap
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE
 
@@ -29,5 +29,5 @@ def drill_strip(
     """
     make_on_scrap(
         Asked(board, machine_name, output, force, as_json, verbose),
-        lambda look: wish_option("strip", strip, (None, None, None), None, look),
+        lambda look: strip_option(strip, look),
     )

@@ -57,7 +57,7 @@ def asked_mark(text: str, unit: Unit) -> Mark:
     return Mark(position[2] or FAR_END, (x, y), int(position[1]))
 
 
-def asked_scrap(text: str, unit: Unit) -> Scrap:
+def asked_scrap(text: str, unit: Unit, option: str = SCRAP_OPTION) -> Scrap:
     """Give the scrap from LENGTHxWIDTHxTHICKNESS; raises Refusal.
 
     >>> asked_scrap("8 in x 2 in x 6 mm", "mm")
@@ -66,12 +66,12 @@ def asked_scrap(text: str, unit: Unit) -> Scrap:
     sides = re.split(r"[xX×]", text)
     if len(sides) != len(SIDES):
         found = f'"{text}" is not LENGTHxWIDTHxTHICKNESS, such as {SCRAP_FORM}'
-        raise Refusal([Problem(found, key=SCRAP_OPTION)])
-    found_mm = [round(asked_length_mm(side, f"{SCRAP_OPTION}, {name}", unit), SCRAP_DECIMALS)
+        raise Refusal([Problem(found, key=option)])
+    found_mm = [round(asked_length_mm(side, f"{option}, {name}", unit), SCRAP_DECIMALS)
                 for side, name in zip(sides, SIDES, strict=True)]  # fmt: skip
     for side_mm, name in zip(found_mm, SIDES, strict=True):
         if side_mm <= 0:
-            raise Refusal([Problem(f"the {name} is {side_mm:g} mm", "more than 0", key=SCRAP_OPTION)])
+            raise Refusal([Problem(f"the {name} is {side_mm:g} mm", "more than 0", key=option)])
     return Scrap(*found_mm)
 
 
