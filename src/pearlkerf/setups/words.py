@@ -334,7 +334,7 @@ def _drilling_strip(setup: Setup, strip: Scrap) -> Iterator[str | Claim]:
     yield Claim("scrap", str(strip))
     yield (
         f"afterwards a flat stop goes on its nut end, standing out {rests.stop_mm:.1f} mm toward the board, "
-        "no more, for the nut end leans by the taper"
+        "no more, for the nut end is not square to the edge"
     )
 
 
