@@ -1,4 +1,4 @@
-"""What is cut: slots and holes, each in the axes of a setup, mm.  A feature answers for itself.
+"""What is cut: slots, holes and pockets, each in the axes of a setup, mm.  A feature answers for itself.
 
 Every kind has ``group``, ``number``, ``name`` and ``cutter`` (the number of the one that must cut it;
 None: whichever serves), and answers the same questions, so that nobody asks for its kind:
@@ -22,15 +22,20 @@ None: whichever serves), and answers the same questions, so that nobody asks for
 
 import math
 from dataclasses import dataclass, replace
-from typing import ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 import numpy as np
 
 from pearlkerf.layout.lines import Axes, Line, Point
 from pearlkerf.layout.surfaces import Floor, Stock
 
+if TYPE_CHECKING:
+    import shapely
+
 # places along a slot at which its depth is looked at: its ends, its middle, and thirty between
 DEPTH_PLACES = 33
+# along a pocket's edge its depth is looked at this often, mm
+EDGE_STEP_MM = 1.0
 # heights this near to each other are the same, mm
 ROUNDING_MM = 1e-6
 
@@ -219,4 +224,94 @@ class Hole:
         return replace(self, diameter_mm=width_mm)
 
 
-Feature = Slot | Hole
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """A pocket of any outline: one connected part of a plan, with a floor that is level or follows the face.
+
+    ``region`` is in mm, its holes are islands that stay; as the layout gives it it is what was drawn, and once the
+    cutters are chosen what they leave of that.  A floor may lie anywhere between ``deepest_mm`` and ``shallowest_mm``
+    on the crown line (both negative, deepest the lower).  ``number`` counts a board's pockets from the nut end.
+    """
+
+    kind: ClassVar[str] = "pocket"
+    after_pockets: ClassVar[bool] = False
+    through: ClassVar[bool] = False
+
+    group: str
+    number: int
+    name: str
+    region: "shapely.Polygon"
+    floor: Floor
+    shallowest_mm: float
+    deepest_mm: float
+    cutter: int | None = None
+    approach: Point = (-1.0, -1.0)
+
+    @property
+    def identity(self) -> Identity:
+        """Group, number and name."""
+        return Identity(self.group, self.number, self.name)
+
+    @property
+    def ends(self) -> tuple[Point, Point]:
+        """Give both ends of the middle line of its box, low X first."""
+        low_x, low_y, high_x, high_y = self.region.bounds
+        return (low_x, (low_y + high_y) / 2), (high_x, (low_y + high_y) / 2)
+
+    @property
+    def anchor(self) -> Point:
+        """Give the middle of its box."""
+        return self.line.middle
+
+    @property
+    def line(self) -> Line:
+        """Give the middle line of its box along X."""
+        return Line(*self.ends)
+
+    def distance_mm(self, point: Point) -> float:
+        """Give how far a point lies from its middle line, carried on beyond both ends."""
+        return abs(self.line.beyond_mm(point))
+
+    @property
+    def width_mm(self) -> float:
+        """Give the width of its box, across the board."""
+        return self.region.bounds[3] - self.region.bounds[1]
+
+    @property
+    def beyond_ends_mm(self) -> float:
+        """Nothing: its ends lie in its edge's box."""
+        return 0.0
+
+    @property
+    def floor_at_crown_mm(self) -> float:
+        """Height of its floor on the crown line."""
+        return self.floor.crown_z_mm
+
+    def depth_below_top_mm(self, stock: Stock) -> float:
+        """Give its depth below the raw top right above it, where it is deepest: in its edge, or on the crown line."""
+        import shapely
+
+        places = shapely.get_coordinates(shapely.segmentize(self.region, EDGE_STEP_MM))
+        low_y, high_y = self.region.bounds[1], self.region.bounds[3]
+        if low_y < 0 < high_y:
+            places = np.vstack([places, (self.anchor[0], 0.0)])
+        return float(np.max(stock.top_mm(*places.T) - self.floor.z_mm(*places.T)))
+
+    def depth_in_flat_mm(self, stock: Stock) -> float:
+        """Give its depth in flat wood that stands for the board: as deep as it is where it is deepest."""
+        return self.depth_below_top_mm(stock)
+
+    def in_words(self, depth_mm: float) -> str:
+        """Say what it is and how large."""
+        low_x, low_y, high_x, high_y = self.region.bounds
+        return f"a pocket {high_x - low_x:.2f} mm long, {high_y - low_y:.2f} mm wide and {depth_mm:.2f} mm deep"
+
+    def resized(self, width_mm: float) -> "Pocket":
+        """Give it in another width, its length in proportion."""
+        from shapely import affinity
+
+        share = width_mm / self.width_mm
+        return replace(self, region=affinity.scale(self.region, share, share, origin=self.anchor))
+
+
+Feature = Slot | Hole | Pocket
