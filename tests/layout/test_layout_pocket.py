@@ -8,8 +8,10 @@ import shapely
 from pearlkerf.layout.features import Identity, Pocket
 from pearlkerf.layout.surfaces import Crown, Floor, Stock
 
+LEVEL = Floor(-1.8)
 
-def a_pocket(region, floor=Floor(-1.8)):
+
+def a_pocket(region, floor=LEVEL):
     return Pocket("inlays", 4, "wave 5/3", region, floor, -1.7, -1.8)
 
 
