@@ -26,7 +26,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "reading": {"errors", "machine", "layout.groups"},
     "proof": {"errors", "machine", "reading", "setups.model", "setups.plain", "setups.words", "setups.run_outs"}
     | {"layout.features", "layout.groups", "layout.lines", "layout.surfaces"},
-    "pictures": {"errors", "board", "machine", "layout", "setups", "reading", "proof"},
+    "pictures": LAYOUT | {"reading", "proof"},
     "jobs": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},
     "way": LAYOUT | {"jobs", "version"},
     "commands": LAYOUT | {"operations", "reading", "proof", "pictures", "jobs", "way"},

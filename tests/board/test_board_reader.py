@@ -220,3 +220,10 @@ def toml(value: object) -> str:
     if isinstance(value, list | None):
         return "[" + ", ".join(toml(part) for part in value or []) + "]"
     return str(value)
+
+
+@pytest.mark.parametrize(("text", "unit"), [(CORE, "mm"), (FULL, "in")])
+def test_a_board_knows_what_its_maker_measures_in(tmp_path: Path, text: str, unit: str) -> None:
+    board = read(tmp_path, text).board
+    assert board is not None
+    assert board.unit == unit

@@ -3,10 +3,11 @@
 All lengths are float mm.  ``fit_mm`` is added to a width or diameter and may be negative.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.holding import Holding
 
 Hand = Literal["right", "left"]
@@ -215,6 +216,7 @@ class Board:
     fret, or hollowed by an arc of ``end_arc_mm``, the length then being that of the corners.
     ``nut`` is how the nut end lies where frets slant: with fret 0, or square, ``before_nut_mm`` beyond its line;
     ``unusual`` names the keys whose figures are meant as they stand.
+    ``unit`` is what its maker measures in, and is told of it in: measured otherwise it is the same board.
     """
 
     title: str
@@ -243,3 +245,4 @@ class Board:
     end: Literal["square", "slanted"] = "square"
     end_arc_mm: float | None = None
     partial: tuple[Partial, ...] = ()
+    unit: Unit = field(default="mm", compare=False)

@@ -77,7 +77,7 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     written = tables.data.get("unit")
     unit: Unit | None = written if written in ("mm", "in") else None
     read, problems = read_model(BoardFileTable, tables, unit)
-    board = None if read is None else _board(read, PurePath(file).stem)
+    board = None if read is None else _board(read, PurePath(file).stem, unit or "mm")
     if read is not None:
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
         problems += map(tables.places.put, _at_odds(read, _known_keys(tables.data["board"], problems)))
@@ -88,7 +88,7 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside, doubtful)
 
 
-def _board(read: BoardFileTable, stem: str) -> Board | None:
+def _board(read: BoardFileTable, stem: str, unit: Unit) -> Board | None:
     """Give the board; None where its sizes are not known."""
     table, scale = read.board, _scale(read.scale)
     sizes = sizes_of(table, scale)
@@ -123,6 +123,7 @@ def _board(read: BoardFileTable, stem: str) -> Board | None:
         widths=tuple(table.widths),
         end="slanted" if table.end == "slanted" else "square",
         end_arc_mm=None if isinstance(table.end, str) else table.end,
+        unit=unit,
     )
 
 

@@ -104,6 +104,25 @@ def write_length(length_mm: float, unit: Unit) -> str:
     raise LengthError(f"{shortest_mm} mm cannot be written in a file of inches", hint="write the file in mm")
 
 
+def figure_in(length_mm: float, unit: Unit, decimals: int = 2) -> str:
+    """Give a length as a bare figure for people: so many decimals in mm, one more in inches; never minus zero.
+
+    >>> figure_in(35.182, "mm"), figure_in(35.182, "in"), figure_in(0.58, "in", 3), figure_in(-0.001, "mm")
+    ('35.18', '1.385', '0.0228', '0.00')
+    """
+    more = 0 if unit == "mm" else 1
+    return f"{round(length_mm / float(MM_PER_UNIT[unit]), decimals + more) + 0.0:.{decimals + more}f}"
+
+
+def told_in(length_mm: float, unit: Unit, decimals: int = 2) -> str:
+    """Give a length for people, with its unit.
+
+    >>> told_in(35.182, "mm"), told_in(35.182, "in"), told_in(448.0, "mm", 1)
+    ('35.18 mm', '1.385 in', '448.0 mm')
+    """
+    return f"{figure_in(length_mm, unit, decimals)} {unit}"
+
+
 def _inch_fraction(length_mm: float) -> str:
     parts = round(length_mm / float(MM_PER_UNIT["in"]) * FINEST_FRACTION)
     whole, rest = divmod(Fraction(abs(parts), FINEST_FRACTION), 1)
