@@ -143,11 +143,13 @@ def header_cutters(text: str) -> list[int]:
 def difference(true: str, said: str) -> str:
     """How a sentence differs from the true one: "" as people take it, "garbled", or "other"."""
     good, bad = Counter(_words(true)), Counter(_words(said))
-    lost, new = list((good - bad).elements()), list((bad - good).elements())
-    if not lost and not new:
+    if good == bad:
         return ""
+    one, other = _apart(_words(true), _words(said)), _apart(_words(said), _words(true))
+    good, bad = Counter(one), Counter(other)
+    lost, new = list((good - bad).elements()), list((bad - good).elements())
     for word in list(lost):
-        if len(word) > 1 and any(word in each for each in new):  # run together with its neighbour
+        if len(word) > 1 and any(word in each for each in new):  # run together with a part of its neighbour
             lost.remove(word)
             continue
         like = next((each for each in new if SequenceMatcher(None, word, each).ratio() >= LIKE), None)
@@ -159,6 +161,12 @@ def difference(true: str, said: str) -> str:
         new.remove(like)
     gone = len(lost) > MOST_LOST * sum(good.values())
     return "other" if gone or any(map(KEY.fullmatch, [*lost, *new])) else "garbled"
+
+
+def _apart(words: list[str], others: list[str]) -> list[str]:
+    """Words, with those taken apart that are two neighbours among the others run together."""
+    joined = {first + second: (first, second) for first, second in pairwise(others)}
+    return [part for word in words for part in (joined.get(word, (word,)) if word not in others else (word,))]
 
 
 def _words(sentence: str) -> list[str]:

@@ -115,6 +115,8 @@ DOUBTFUL = [
     (BY_FILE, f"{RISE}M5", f"{RISE}G0 X10.0 Y29.0\nG0 Z2.0\n{RISE}M5", "where only the operator knows"),
     (HELD_DOWN, f"{RISE}M5", f"{RISE}G0 X35.0 Y29.0\nG0 Z-5.5\n{RISE}M5", "the spindle may come down on clamp"),
     (TOLD, "nut end at the left", "nut edn at the left", "garbled"),
+    (TOLD, "nut end at the left", "nut end atthe left", "garbled"),
+    (TOLD, "playing face up", "playing faceup", "garbled"),
     (TOLD, "switch the spindle off and", "switch the spindlle off and", "garbled"),
     (TOLD, "to 16000 rpm", "to 15000 rpm", "another speed"),
     (BY_FILE, "G1 Z0.5 F300.0", "G1 Z0.5 F10.0", "creeps"),
