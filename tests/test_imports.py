@@ -34,6 +34,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 }
 HEAVY = {
     "ezdxf", "reportlab", "pygcode", "pypdf", "playwright", "fontTools", "defusedxml", "cssselect2", "tinycss2",
+    "rectpack", "spyrrow",
 }  # fmt: skip
 # help comes at once: a command's module is imported when it is named
 LAZY_IN_CLI = HEAVY | {"numpy", "shapely", "voluptuous"}

@@ -1,0 +1,236 @@
+"""Pieces packed on blanks as boxes, the same way every time, in as few blanks as any of the library's ways needs.
+
+    +----------------------+      places that are used, and pieces that have their place, are taken first;
+    | used | [a] [b  ]     |      what is left of a blank is cut into rectangles, and the rest is packed
+    |......| [c    ][d]    |      into those, each piece turned as it takes the smallest box
+    +----------------------+
+
+Boxes are packed by rectpack (Jukka Jylänki, "A thousand ways to pack the bin", 2010, tells its ways).
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.limits import ROUNDING_MM
+from pearlkerf.setups.blanks import TURNS, Laid, PieceBlank, Rectangle, ToLay, free_rooms, snuggest_deg
+
+# boxes are packed in whole micrometres
+STEPS_A_MM: Final = 1000
+# more blanks than this are not offered
+MOST_OFFERED: Final = 999
+# the library's ways that are tried: how a room is chosen, how boxes are sorted, how a blank is filled
+ROOMS: Final = ("BFF", "BBF")
+SORTS: Final = ("SORT_AREA", "SORT_LSIDE", "SORT_SSIDE", "SORT_PERI")
+FILLS: Final = ("MaxRectsBssf", "MaxRectsBaf", "MaxRectsBl", "MaxRectsBlsf", "SkylineBlWm", "GuillotineBssfSas")
+
+
+@dataclass(frozen=True, slots=True)
+class Nest:
+    """What is to be laid: pieces of one material on its blanks, ``room_mm`` around each, those that are ``kept``."""
+
+    material: str
+    pieces: tuple[ToLay, ...]
+    blanks: tuple[PieceBlank, ...]
+    room_mm: float  # around a piece: its channel, and half a wall
+    edge_mm: float  # along a blank's edge: half a wall
+    kept: tuple[Laid, ...] = ()
+
+    @property
+    def wall_mm(self) -> float:
+        """Between two channels."""
+        return 2 * self.edge_mm
+
+    def box(self, piece: ToLay, turn_deg: float) -> Rectangle:
+        """Give the room that a piece takes turned, its middle at X0 Y0."""
+        return piece.box(turn_deg).grown(self.room_mm)
+
+    def taken(self, laid: Laid) -> Rectangle:
+        """Give the room that a piece takes where it lies."""
+        piece = next(each for each in self.pieces if each.name == laid.piece)
+        return self.box(piece, laid.turn_deg).moved(laid.at)
+
+    def inside(self, blank: PieceBlank) -> Rectangle:
+        """Give where on a blank rooms may lie."""
+        return blank.whole.grown(-self.edge_mm)
+
+    @property
+    def to_pack(self) -> tuple[ToLay, ...]:
+        """Give the pieces that have no place."""
+        kept = {each.piece for each in self.kept}
+        return tuple(each for each in self.pieces if each.name not in kept)
+
+
+def nest(asked: Nest) -> tuple[Laid, ...]:
+    """Give every piece its place, in the pieces' order; those that are kept lie where they are.
+
+    Raises Refusal where a piece is larger than any blank, where the blanks do not hold all, or where a piece is
+    kept in a place that is no place for it; with what would do.
+    """
+    problems = [*too_large(asked), *misplaced(asked)]
+    if problems:
+        raise Refusal(problems)
+    packed = pack(asked)
+    if len(packed) < len(asked.to_pack):
+        raise Refusal([_too_few(asked, len(packed))])
+    places = {each.piece: each for each in (*asked.kept, *packed)}
+    return tuple(places[piece.name] for piece in asked.pieces)
+
+
+def pack(asked: Nest) -> tuple[Laid, ...]:
+    """Give places for as many of the pieces as the blanks hold, in the fewest blanks that any way finds."""
+    if not asked.to_pack:
+        return ()
+    rooms = [
+        (blank, room)
+        for blank in asked.blanks
+        for room in free_rooms(
+            asked.inside(blank),
+            [*blank.used, *(asked.taken(each) for each in asked.kept if each.blank == blank.identity)],
+        )
+    ]
+    tries = [_packed(asked, rooms, (room, fill, sort)) for fill in FILLS for sort in SORTS for room in ROOMS]
+    return min(tries, key=lambda laid: worth(asked, laid))
+
+
+def worth(asked: Nest, laid: Sequence[Laid]) -> tuple[int, int, float]:
+    """Give what makes a packing worse: pieces left over, blanks begun, and how far the last of these is used."""
+    begun = Counter(each.blank for each in (*laid, *asked.kept))
+    last = max(begun, default=(0, 0))
+    far = max((asked.taken(each).high_x for each in laid if each.blank == last), default=0.0)
+    return -len(laid), len(begun), round(far, 6)
+
+
+def _packed(asked: Nest, rooms: Sequence[tuple[PieceBlank, Rectangle]], way: tuple[str, str, str]) -> tuple[Laid, ...]:
+    """Pack by one of the library's ways, blank by blank for each figure."""
+    import rectpack
+
+    by_room, fill, sort = way
+    turns = {piece.name: snuggest_deg(piece, asked.blanks[0].figure) for piece in asked.to_pack}
+    packer: Any = rectpack.newPacker(
+        bin_algo=getattr(rectpack.PackingBin, by_room), pack_algo=getattr(rectpack, fill),
+        sort_algo=getattr(rectpack, sort), rotation=TURNS[asked.blanks[0].figure] is None,
+    )  # fmt: skip
+    for index, (_, room) in enumerate(rooms):
+        packer.add_bin(*(math.floor(side * STEPS_A_MM + ROUNDING_MM) for side in room.size_mm), bid=index)
+    for index, piece in enumerate(asked.to_pack):
+        packer.add_rect(*_steps(asked.box(piece, turns[piece.name])), rid=index)
+    packer.pack()
+    found = []
+    for opened, x, y, width, height, index in packer.rect_list():
+        (blank, room), piece = rooms[packer[opened].bid], asked.to_pack[index]
+        turn = turns[piece.name]
+        if (width, height) != _steps(asked.box(piece, turn)):
+            turn = turn + 90.0
+        box = asked.box(piece, turn)
+        at = (room.low_x + x / STEPS_A_MM - box.low_x, room.low_y + y / STEPS_A_MM - box.low_y)
+        found.append(Laid(piece.name, blank.identity, (round(at[0], 6), round(at[1], 6)), turn))
+    return tuple(found)
+
+
+def _steps(box: Rectangle) -> tuple[int, int]:
+    """Give a box's sides in whole steps, none shorter than it is."""
+    along, across = (math.ceil(side * STEPS_A_MM - ROUNDING_MM) for side in box.size_mm)
+    return along, across
+
+
+def too_large(asked: Nest) -> Iterator[Problem]:
+    """Refuse pieces that no blank holds, told with the blank that would."""
+    kept = {each.piece for each in asked.kept}
+    for piece in asked.pieces:
+        if piece.name not in kept and not any(_holds(asked, blank, piece) for blank in asked.blanks):
+            blank = max(asked.blanks, key=lambda each: each.length_mm * each.width_mm)
+            box = asked.box(piece, snuggest_deg(piece, blank.figure)).grown(asked.edge_mm)
+            along, across = (math.ceil(side * 10 - ROUNDING_MM) / 10 for side in box.size_mm)
+            yield Problem(
+                key=f"inlay_blank.{blank.entry}.length",
+                found=f"{piece.name} is larger than any blank of {asked.material}, the cut around it "
+                f"and its wall counted",
+                allowed=f"a blank of at least {along:.1f} by {across:.1f} mm with nothing of it used",
+                hint="list a larger blank, or divide the inlay into strips, or make it smaller",
+            )
+
+
+def _holds(asked: Nest, blank: PieceBlank, piece: ToLay) -> bool:
+    """Say whether a blank, what is used of it left out, has room for a piece by itself."""
+    one = replace(asked, pieces=(piece,), blanks=(blank,), kept=())
+    rooms = [(blank, room) for room in free_rooms(asked.inside(blank), blank.used)]
+    return bool(_packed(one, rooms, (ROOMS[0], FILLS[0], SORTS[0])))
+
+
+def misplaced(asked: Nest) -> Iterator[Problem]:
+    """Refuse pieces that are kept where they cannot lie: off their blank, on what is used, on another's cut."""
+    import shapely
+
+    blanks, pieces = {each.identity: each for each in asked.blanks}, {each.name: each for each in asked.pieces}
+    before: list[tuple[Laid, shapely.Polygon]] = []
+    for place in asked.kept:
+        blank, piece = blanks[place.blank], pieces[place.piece]
+        taken = shapely.buffer(piece.laid(place), asked.room_mm - asked.edge_mm)
+        wrong = _off(asked, blank, taken) or _turned(blank, place) or _meets(asked, taken, place, before)
+        before.append((place, taken))
+        if wrong:
+            yield Problem(
+                key=f"inlay_blank.{blank.entry}.place",
+                found=f"{place.piece} on blank {blank.number}: {wrong}",
+                allowed=f"{asked.wall_mm:.2f} mm of wall between cuts, and to edges and used places",
+                hint="move it, or take it out of place: it is packed then",
+            )
+
+
+def _off(asked: Nest, blank: PieceBlank, taken: Any) -> str:
+    import shapely
+
+    inside = shapely.box(*blank.whole.grown(-asked.wall_mm + ROUNDING_MM))
+    if not shapely.contains(inside, taken):
+        return f"its cut comes too near the edge of the blank, {blank.length_mm:.1f} by {blank.width_mm:.1f} mm"
+    if any(shapely.dwithin(taken, shapely.box(*used), asked.edge_mm - ROUNDING_MM) for used in blank.used):
+        return "its cut meets a place that is used"
+    return ""
+
+
+def _turned(blank: PieceBlank, place: Laid) -> str:
+    turns = TURNS[blank.figure]
+    if turns is None or place.turn_deg % 360 in turns:
+        return ""
+    return f'it is turned by {place.turn_deg:g} degrees, and the figure of the blank is "{blank.figure}"'
+
+
+def _meets(asked: Nest, taken: Any, place: Laid, before: Sequence[tuple[Laid, Any]]) -> str:
+    import shapely
+
+    for other, room in before:
+        if other.blank == place.blank and shapely.dwithin(taken, room, asked.wall_mm - ROUNDING_MM):
+            return f"its cut comes too near that of {other.piece}"
+    return ""
+
+
+def _too_few(asked: Nest, packed: int) -> Problem:
+    """Tell that the blanks do not hold all, and how many more of which would."""
+    left = len(asked.to_pack) - packed
+    one = max(asked.blanks, key=lambda each: each.length_mm * each.width_mm)
+    there = sum(each.entry == one.entry for each in asked.blanks)
+    boxes = (asked.box(piece, snuggest_deg(piece, one.figure)) for piece in asked.to_pack)
+    rooms = math.prod(asked.inside(one).size_mm)
+    least = max(1, math.ceil(sum(math.prod(box.size_mm) for box in boxes) / rooms) - len(asked.blanks))
+    offered = range(least, max(least, MOST_OFFERED - there))
+    count = next((more for more in offered if _would_do(asked, one, there, more)), None)
+    do = "larger blanks" if count is None else f"count = {there + count} of {one.length_mm:g} by {one.width_mm:g} mm"
+    return Problem(
+        key=f"inlay_blank.{one.entry}.count",
+        found=f"{left} of {len(asked.pieces)} pieces find no place on the {len(asked.blanks)} "
+        f"blank{'s' * (len(asked.blanks) != 1)} of {asked.material}",
+        allowed=f"{do} would do",
+        hint=f"list more blanks, or let the tool look for a closer packing, or cut a part with --only; "
+        f"{asked.wall_mm:.2f} mm of wall stay between cuts",
+    )
+
+
+def _would_do(asked: Nest, one: PieceBlank, there: int, more: int) -> bool:
+    """Say whether so many more blanks like one, whole ones, hold all."""
+    new = tuple(replace(one, number=there + number, used=()) for number in range(1, more + 1))
+    grown = replace(asked, blanks=(*asked.blanks, *new))
+    return len(pack(grown)) == len(grown.to_pack)
