@@ -1,6 +1,8 @@
-"""Bounds of the bites of passes to and fro along a slot."""
+"""Bounds of the bites of passes along a slot, to and fro or in and out."""
 
 import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,39 +11,60 @@ from pearlkerf.proof.cuts import Cuts
 from pearlkerf.proof.shapes.paths import LocalPath
 from pearlkerf.proof.shapes.regular import GENTLE, SAME_LINE_MM
 from pearlkerf.proof.shapes.slot_line import SlotLine
-from pearlkerf.proof.tolerances import FLOOR_STEP_MM, ROUNDING_MM
+from pearlkerf.proof.tolerances import FLOOR_STEP_MM, LAG, LEAST_STEP_MM, RAMP_DEG, ROUNDING_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+# ways on one floor lie as near above each other as numbers of the coarser unit are rounded
+SAME_FLOOR_MM = LEAST_STEP_MM["in"]
 
 
 def bite_of_passes_mm(cuts: Cuts, path: LocalPath, line: SlotLine) -> float:
-    """Bound the bites of passes to and fro along a slot; inf where they are none."""
+    """Bound the bites of passes along a slot; inf where they are none."""
     start, end = path.start, path.end
     upright = np.flatnonzero(start[:, 1] == end[:, 1])
     in_air = line.wood.distance_mm(cuts.start[upright], cuts.end[upright]) >= cuts.radius[0]
-    if (start[upright, 2] > end[upright, 2])[~in_air].any():
-        return math.inf  # it goes straight down in the wood
+    down = upright[~in_air & (start[upright, 2] > end[upright, 2])]
+    if len(down) and not _go_on(path, down, upright):
+        return math.inf
     after = upright[in_air] + 1
     path = path.beginning_also(after[after < len(start)])  # what goes down beside the wood comes from the air
     level = np.flatnonzero(start[:, 1] != end[:, 1])
     return _of_passes(path.some(level), line, float(cuts.radius[0])) if len(level) else math.inf
 
 
+def _go_on(path: LocalPath, down: Ints, upright: Ints) -> bool:
+    """Say whether they go straight down in the wood, and a pass that tells of it begins from the floor of each."""
+    after = down + 1
+    if after[-1] == len(path.start) or np.isin(after, upright).any() or path.begins[after].any():
+        return False
+    return bool((path.start[after] == path.end[down]).all() and (path.start[down, 0] == path.end[down, 0]).all())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pass:
+    """A pass along a line: the tip's height at places (m,), nan off it, where it ended, with what progress; mm."""
+
+    height: Floats
+    ended_at: float
+    ended: float
+
+
 def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
     """Bound the bites of passes along lines, each over all that the next one on its line cuts.
 
     A disc at a place finds nothing higher than what a pass before has left at that very place: a
-    point under both lies below the earlier tip there.  A pass that turns within the wood finds what
-    the last but one has left, as its own last way does not count yet.
+    point under both lies below the earlier tip there.  But what was cut within LAG radii of progress (heights.py)
+    does not count yet.  A pass that has ended by so much before another begins counts for it everywhere.  Else it
+    counts from 2 + LAG radii off its end: whatever lies under a disc there it had left by LAG radii before it ended.
     """
-    start, end, begins = path.start, path.end, path.begins
+    start, end = path.start, path.end
     way, drop = end[:, 1] - start[:, 1], np.abs(end[:, 2] - start[:, 2])
     if (drop > GENTLE * np.abs(way) + ROUNDING_MM).any():
         return math.inf
-    turns = np.ones(len(way), dtype=bool)
-    turns[1:] = (np.sign(way[1:]) != np.sign(way[:-1])) | (start[1:] != end[:-1]).any(axis=1)
-    first = np.flatnonzero(turns | begins)
+    first = _first(path)
     lane = start[first, 0]
     off = np.abs(np.stack([start[:, 0], end[:, 0]]) - np.repeat(lane, np.diff(first, append=len(way))))
     if (off > SAME_LINE_MM / 2).any():
@@ -51,21 +74,65 @@ def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
         places = np.unique(np.concatenate([places, np.arange(places[0], places[-1], FLOOR_STEP_MM)]))
     on_machine = line.origin + line.along * places[:, None]
     top = line.wood.highest_top_mm(on_machine, on_machine, np.full(len(places), radius))
-    left: dict[float, tuple[Floats, Floats]] = {}  # by line: what its last pass has left, and the one before
-    worst = 0.0
-    heights = _passes_mm(start, end, first, places)
-    for number, (low, height) in enumerate(zip(first.tolist(), heights, strict=True)):
-        own = next((each for each in left if abs(each - lane[number]) <= SAME_LINE_MM / 2), float(lane[number]))
-        before, last = left.get(own, (top, top))
-        found = before if begins[low] else np.maximum(before, last)
-        cut = ~np.isnan(height)
-        worst = max(worst, float((found - height)[cut].max()))
-        lower = cut & (height <= before)
-        inner = lower.copy()  # beyond its ends, and where it rises out of the wood, a pass leaves all as it was
-        inner[1:] &= lower[:-1]
-        inner[:-1] &= lower[1:]
-        left[own] = (np.where(inner, height, before), before)
-    return worst
+    begun, ended = _progress_mm(path, first, 2 * LAG * radius)
+    ends_at = end[np.append(first[1:], len(start)) - 1, 1]
+    passes = map(Pass, _passes_mm(start, end, first, places), ends_at.tolist(), ended.tolist())
+    lines: dict[float, list[tuple[float, Pass]]] = {}
+    for own, since, each in zip(lane.tolist(), begun.tolist(), passes, strict=True):
+        lines.setdefault(next((at for at in lines if abs(at - own) <= SAME_LINE_MM / 2), own), []).append((since, each))
+    return max(max(_bites_mm(some, places, top, radius)) for some in lines.values())
+
+
+def _first(path: LocalPath) -> Ints:
+    """Give the first cut of each pass: where one begins or turns, and where it first goes back a little, then down."""
+    start, end, begins = path.start, path.end, path.begins
+    way, sinks = np.sign(end[:, 1] - start[:, 1]), end[:, 2] < start[:, 2]
+    turns = np.ones(len(way), dtype=bool)
+    turns[1:] = (way[1:] != way[:-1]) | (start[1:] != end[:-1]).any(axis=1)
+    turns[1:] |= (turns & ~begins & ~sinks)[:-1] & sinks[1:]
+    return np.flatnonzero(turns | begins)
+
+
+def _bites_mm(passes: list[tuple[float, Pass]], places: Floats, top: Floats, radius: float) -> Iterator[float]:
+    """Bound the bite of each pass on one line (with the progress at which it begins), at its worst place."""
+    left, waiting = top, list[Pass]()  # what those leave that count everywhere, and those that do not yet
+    for begun, each in passes:
+        while waiting and waiting[0].ended <= begun - LAG * radius:
+            left = _lowered(left, waiting.pop(0).height)
+        found = left
+        for other in waiting:
+            far = np.abs(places - other.ended_at) >= (2 + LAG) * radius
+            found = _lowered(found, np.where(far, other.height, np.nan))
+        yield float((found - each.height)[~np.isnan(each.height)].max())
+        waiting.append(each)
+
+
+def _lowered(before: Floats, height: Floats) -> Floats:
+    """Give what a pass leaves at places (m,), so that it lies below the line from each to the next as well.
+
+    Beyond its ends, and where it rises out of what it found, it leaves all as it was.
+    """
+    lower = height <= before + SAME_FLOOR_MM  # nan, off the pass: never
+    inner = lower.copy()
+    inner[1:] &= lower[:-1]
+    inner[:-1] &= lower[1:]
+    return np.where(inner, height, np.where(lower, np.maximum(before, height), before))
+
+
+def _progress_mm(path: LocalPath, first: Ints, leap: float) -> tuple[Floats, Floats]:
+    """Give the progress (p,) at which each pass begins and ends, as the map's: less what going down steeply undoes.
+
+    It leaps by more than ``leap`` wherever the cutter comes from the air.
+    """
+    start, end = path.start, path.end
+    steep = math.tan(math.radians(RAMP_DEG))
+    sunk = np.maximum(start[:, 2] - end[:, 2], 0.0)
+    gained = np.abs(end[:, 1] - start[:, 1]) - sunk / steep
+    plunged = np.append(0.0, np.maximum(end[:-1, 2] - start[1:, 2], 0.0)) / steep
+    apart = leap + float(plunged.sum())
+    before = np.where(path.begins, apart, -plunged)
+    most = np.maximum.accumulate(np.column_stack([before, gained]).ravel().cumsum()).reshape(-1, 2)
+    return most[first, 0], most[np.append(first[1:], len(start)) - 1, 1]
 
 
 def _passes_mm(start: Floats, end: Floats, first: Ints, places: Floats) -> Floats:

@@ -1,0 +1,46 @@
+"""Slots of the small board, cut layer by layer: in and out beside a crown, and plunged or ramped where they stop."""
+
+from itertools import pairwise
+
+from small_board import HALF_WIDTH, fall, number
+
+BITE = 0.5
+
+
+def in_and_out(x=20.0, radius=0.3, depth=-1.9, turn=7.5):
+    """A through slot under a flat top: its floor is reached in the middle by four layers, toward its sides by six.
+
+    Three times across; at the far side in along the fourth layer to ``turn`` from the middle less 2.5 radii, out along
+    the fifth, and all across; at the near side in and out once more.
+    """
+    far, inner = HALF_WIDTH + radius + 0.5, turn - 2.5 * radius
+    ways = [(-far, far, 1), (far, -far, 2), (-far, far, 3), (far, inner, 4), (inner, far, 5), (far, -far, 6)]
+    lines = [f"G0 X{number(x)} Y{number(-far)}", "G0 Z0.5"]
+    for start, end, layer in [*ways, (-far, -inner, 5), (-inner, -far, 6)]:
+        for y in _between(start, end):
+            deepest = 4 if layer == 6 and start == far and y < 0 else layer
+            z = max(-BITE * deepest, depth - fall(max(abs(y) - radius, 0.0)))
+            lines.append(f"G1 Y{number(y)} Z{number(z)} F{400.0 if y != start else 100.0}")
+    return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
+
+
+def plunged(x=30.0, radius=0.3, ends=18.0, layers=3, ramp=0.0):
+    """A stopped slot in whole layers: at its ends a little back, down, to the end again, and across."""
+    low, high = -(ends - radius), ends - radius
+    lines = [f"G0 X{number(x)} Y{number(low)}", "G0 Z0.5", f"G1 Z{number(-BITE)} F100.0", f"G1 Y{number(high)} F400.0"]
+    for layer in range(2, layers + 1):
+        end = high if layer % 2 == 0 else low
+        way = -1 if end > 0 else 1
+        place = end + way * 0.4 * radius
+        lines += [f"G1 Y{number(place)}", f"G1 Y{number(place + way * ramp)} Z{number(-BITE * layer)} F100.0"]
+        lines += [f"G1 Y{number(end)} F400.0", f"G1 Y{number(-end)}"]
+    return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
+
+
+def _between(start, end):
+    """Places from one to another, at whole millimetres between them."""
+    low, high = sorted((start, end))
+    inner = [place for place in range(-30, 31) if low < place < high]
+    places = [low, *inner, high]
+    assert all(after > before for before, after in pairwise(places))
+    return places if start < end else places[::-1]
