@@ -24,7 +24,16 @@ MAY_IMPORT: dict[str, set[str]] = {
     "toolpath": LAYOUT | {"operations"},
     "program": LAYOUT | {"operations", "toolpath"},
     "reading": {"errors", "machine", "layout.groups"},
-    "proof": {"errors", "machine", "reading", "setups.model", "setups.plain", "setups.words", "setups.run_outs"}
+    "proof": {
+        "errors",
+        "machine",
+        "reading",
+        "setups.model",
+        "setups.plain",
+        "setups.words",
+        "setups.run_outs",
+        "setups.dry_run",
+    }
     | {"layout.features", "layout.groups", "layout.lines", "layout.surfaces"},
     "pictures": LAYOUT | {"reading", "proof"},
     "jobs": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},

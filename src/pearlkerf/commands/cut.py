@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Final
 
 import click
 
@@ -13,7 +14,11 @@ from pearlkerf.commands.options import AT, BOARD, JSON, MACHINE, POINT_HEIGHT, V
 from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
 from pearlkerf.jobs.model import Job
 from pearlkerf.machine.reader import read_machine, read_profile_bytes
+from pearlkerf.setups.dry_run import POINTING_OPTION
 from pearlkerf.setups.selection import Choice
+
+# what stands in the place of pointing runs that were not asked for
+POINTING_NOT_MADE: Final = f"look at every place: {POINTING_OPTION} writes pointing runs"
 
 
 @click.command()
@@ -74,4 +79,5 @@ def _tell_job(output: Path, job: Job, saved: way.Saved, as_json: bool) -> None:
     click.echo(job_text(output, job, saved.verdict, saved.files))
     for name in saved.stale:
         click.echo(f"removed {name}, of the earlier job")
-    say("Proved against the board. First run above the work, spindle off, hand on the stop; try it in scrap.")
+    shown = "the pointing runs" if any(each.setup.purpose == "point" for each in job.toolpaths) else POINTING_NOT_MADE
+    say(f"Proved against the board. First {shown}, a pointed pin in the collet; then the first slot in scrap.")

@@ -62,7 +62,7 @@ def _tell(output: Path, job: Job, piece: Piece, saved: way.Saved) -> None:
     click.echo(piece_text(piece.of, saved.sizes))
     for name in saved.stale:
         click.echo(f"removed {name}, of the earlier job")
-    say("Proved against the piece. First run above the work, spindle off, hand on the stop.")
+    say("Proved against the piece. Watch its first cut with a hand on the stop.")
 
 
 def _data(output: Path, piece: Piece, saved: way.Saved, warnings: tuple[Problem, ...]) -> dict[str, Any]:

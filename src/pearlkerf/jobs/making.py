@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.jobs.dry_runs import with_dry_run
 from pearlkerf.jobs.model import Job
 from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Machine
@@ -36,7 +37,7 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
             workplans.append(plan(setup, machine))
         except Refusal as refusal:
             problems += refusal.problems
-    toolpaths = tuple(trace(workplan) for workplan in workplans)
+    toolpaths = tuple(with_dry_run(trace(workplan), workplan) for workplan in workplans)
     problems += [problem for toolpath in toolpaths for problem in beyond_travel(toolpath)]
     for toolpath in toolpaths:
         problems += [*shank_meets_wood(toolpath), *nut_meets_wood(toolpath), *in_the_way_of(toolpath)]

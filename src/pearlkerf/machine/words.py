@@ -15,16 +15,18 @@ _OF_YOU: Final = {"away": "away from you", "toward": "toward you"}
 
 ZERO_IN: Final = "zero is set in G54"
 ROUNDED: Final = "corners may be rounded by the controller"
+# cautions: each in one line of a program, so that they are read
+FIRST_IN_SCRAP: Final = "after the dry run, cut the first slot or hole in scrap"
 SAFETY: Final = (
-    "Guards closed, eyes and ears protected, no gloves or loose sleeves near the cutter.",
-    "Wood and shell dust harm the lungs, extract at the source and wear a mask made for it.",
-    "Jog above the clamps first, and keep clamps clear of every move.",
-    "First run it above the work with the spindle off, with a hand on the stop.",
-    "Stop the spindle and disconnect it before a cutter is changed by hand.",
-    "Local rules, the manual of the machine and licensed practice come first.",
+    "Dust harms the lungs, extract it and wear a mask made for it",
+    "Guards closed, eyes and ears covered, no gloves, a hand on the stop",
+    "Clamps clear of every move, jog above the highest of them first",
+    "Spindle stopped and disconnected before cutters are changed by hand",
+    "Local rules, machine manuals and licensed practice come first",
 )
 POINTING: Final = (
     "a pointing run, nothing is cut, the spindle stays off, disconnect it before the first start",
+    "a pointed pin in the collet shows best, no thicker than the shank of the cutter, Z is zeroed with its point",
     "at each stop look whether the tip stands over its place, then start again",
     "if one place is wrong, cut nothing with these programs",
 )

@@ -35,11 +35,13 @@ def write_programs(toolpaths: Sequence[Toolpath], title: str, maker: str) -> tup
     """
     parts = _parts(toolpaths)
     files = list(files_of(toolpaths))
+    pointing = {toolpath.setup.name: file for file, (toolpath, _) in zip(files, parts, strict=True)
+                if toolpath.setup.purpose == "point"}  # fmt: skip
     programs = []
     for number, (toolpath, paths) in enumerate(parts):
         before = files[number - 1] if number else ""
         after = files[number + 1] if number + 1 < len(files) else ""
-        place = Place(title, maker, files[number], before, after)
+        place = Place(title, maker, files[number], before, after, pointing.get(toolpath.setup.name, ""))
         programs.append(Program(files[number], _text(place, toolpath, paths)))
     return tuple(programs)
 

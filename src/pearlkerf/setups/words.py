@@ -171,12 +171,12 @@ def _board(setup: Setup) -> Iterator[str | Reason]:
                 yield "glue the binding on and scrape it flush first, before this setup"
             case IntoBinding(thickness):
                 yield f"side dots go into the binding, {thickness:.2f} mm thick, from its outer edge"
-    yield _lies(setup)
     yield _zero(setup)
     yield ZERO_IN
+    yield _lies(setup)
+    yield from _rests(setup.lying.rests)
     for wood in setup.lying.wood:
         yield from _wood(wood, setup.lying)
-    yield from _rests(setup.lying.rests)
     if leaves_wood(setup):
         yield from _held_without_clamps(setup)
     for each in setup.lying.to_mind:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.setups.dry_run import DryRun
 from pearlkerf.setups.model import Placement, Setup
 
 Place = tuple[float, float, float]
@@ -193,8 +194,9 @@ class CutterPath:
 
 @dataclass(frozen=True, slots=True)
 class Toolpath:
-    """The paths of one setup, in the order to run."""
+    """The paths of one setup, in the order to run; ``dry_run`` tells of the setup's pointing run, where it has one."""
 
     setup: Setup
     machine: Machine
     paths: tuple[CutterPath, ...]
+    dry_run: DryRun | None = None

@@ -34,7 +34,8 @@ KEYS: Final = (
 
 CAUTIONS: Final = (
     "A picture is no promise: it knows nothing of a clamp that no file describes, of a crooked blank, of a cutter that "
-    "slips. First run the program above the work with the spindle off and a hand on the stop, then try it in scrap.",
+    "slips. First look at every place with the pointing run, a pointed pin in the collet and the spindle off, then cut "
+    "the first slot or hole in scrap, a hand on the stop.",
     "Guards closed, eyes and ears protected, no gloves or loose sleeves near the cutter.",
     "Dust of wood and of shell harms the lungs: extract it at the source and wear a mask made for it.",
     "Switch the spindle off and disconnect it before a cutter is changed by hand.",

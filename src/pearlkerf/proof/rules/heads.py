@@ -9,7 +9,8 @@ import numpy as np
 
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.machine.model import Cutter
-from pearlkerf.machine.words import POINTING, SAFETY, does_not_turn, of_path_control, of_saw, with_kerf
+from pearlkerf.machine.words import FIRST_IN_SCRAP, POINTING, SAFETY, does_not_turn, of_path_control, of_saw, with_kerf
+from pearlkerf.proof.rules.dry_run_words import is_dry_run_told_right
 from pearlkerf.proof.rules.remarks import is_calm, is_note, stray
 from pearlkerf.proof.rules.run_out_words import OutOfWood, is_run_out_told_right, out_of_wood, untold
 from pearlkerf.proof.rules.saw_words import blade_is_told_right
@@ -40,7 +41,7 @@ def the_head_is_whole(run: Run) -> Iterator[Finding]:
 
     Every sentence that the setup gives (``setups/words.py``: how the wood lies, rests and is held, where zero
     is), of the controller, and of each cutter stands there once, whatever its line breaks.  Besides them may
-    stand, once each, what names tool, board, profile and job, the reasons, the cautions, and notes
+    stand, once each, what names tool, board, profile, job and dry run, the reasons, the cautions, and notes
     (``is_note``).  A board's title and a profile's name stand there as they are, or as words that nobody
     can act on.  The depth that a cutter is told to reach is that of its lowest move, within DEPTH_TOLD_MM.
     """
@@ -82,11 +83,16 @@ def _demanded(run: Run) -> Iterator[str]:
 
 def _may(run: Run) -> Iterator[str]:
     yield from (str(each) for each in told(run.setup, of_people) if not isinstance(each, str))
-    yield from SAFETY
+    yield from (FIRST_IN_SCRAP, *SAFETY)
 
 
 def _may_stand_once(run: Run, own: OutOfWood, text: str) -> bool:
-    return _names_the_job(run, text) or blade_is_told_right(run, text) or is_run_out_told_right(run, own, text)
+    return (
+        _names_the_job(run, text)
+        or blade_is_told_right(run, text)
+        or is_run_out_told_right(run, own, text)
+        or is_dry_run_told_right(run, text)
+    )
 
 
 def _names_the_job(run: Run, text: str) -> bool:
