@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from pearlkerf.layout.names import in_ranges
-from pearlkerf.setups.words import Claim
+from pearlkerf.setups.topics import Claim
 from pearlkerf.toolpath.moves import CutterPath, Toolpath
 
 

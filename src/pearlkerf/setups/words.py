@@ -6,7 +6,6 @@ card shows it as it is.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.machine.words import ZERO_IN
@@ -19,27 +18,25 @@ from pearlkerf.setups.lying import (
     BindingToCome,
     CornerNotch,
     Dowels,
-    HeldScrap,
     InBlank,
     IntoBinding,
     Lying,
     NutLine,
     OnGlueFace,
     OnOtherEdge,
-    OnWaste,
     Outlined,
     OutlineFirst,
     Packing,
     PartOfJob,
     Rests,
-    Strip,
     Top,
     TrimIsEnd,
 )
 from pearlkerf.setups.model import Box, Setup
 from pearlkerf.setups.nut_words import in_blank, nut_line
+from pearlkerf.setups.piece_words import holes_named, of_carrier, of_drilling_strip, of_scrap
 from pearlkerf.setups.run_outs import leaves_wood
-from pearlkerf.setups.scrap import Scrap
+from pearlkerf.setups.topics import Claim, Reason, Said, Topics, about
 
 # where X0 lies on a board; scrap and strips have sentences of their own
 _AT: Final = {
@@ -53,52 +50,33 @@ _AT: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
-    """What a head says for its reader: a key and its value, "scrap" and "200.000x40.000x6.500"."""
-
-    key: str
-    value: str
-
-    def __str__(self) -> str:
-        """Give it as programs write it: "scrap=200.000x40.000x6.500"."""
-        return f"{self.key}={self.value}"
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """A sentence that only says why: nobody does otherwise where it is missing."""
-
-    words: str
-
-    def __str__(self) -> str:
-        """Give it as it is."""
-        return self.words
-
-
 def sentences(setup: Setup, name: Callable[[str], str] = str) -> tuple[str, ...]:
     """Give the sentences on how a setup lies, in the order in which people act on them."""
     return tuple(str(each) for each in told(setup, name) if not isinstance(each, Claim))
 
 
-def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[str | Claim | Reason]:
+def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[Said]:
     """Give the sentences with the claims and the reasons that stand among them in the head of a program."""
+    return (said for _, said in by_topic(setup, name))
+
+
+def by_topic(setup: Setup, name: Callable[[str], str] = str) -> Topics:
+    """Give the same, each with what it is about, in the same order."""
     lying = setup.lying
     if lying.part is not None:
-        yield from _part(lying.part)
-    yield from _position(setup)
+        yield from about("part", _part(lying.part))
+    yield from about("zero", _position(setup))
     if lying.measured is not None:
-        yield from _measured(lying.measured)
+        yield from about("zero", _measured(lying.measured))
     if setup.kind == "carrier":
-        yield from _strip(setup)
+        yield from of_carrier(setup)
     elif setup.kind == "strip" and setup.scrap is not None:
-        yield from _drilling_strip(setup, setup.scrap)
+        yield from of_drilling_strip(setup, setup.scrap)
     elif setup.scrap is not None:
-        yield from _scrap(setup, setup.scrap)
+        yield from of_scrap(setup, setup.scrap)
     else:
         yield from _board(setup)
-    for box in setup.holding:
-        yield _box(box, name(box.name))
+    yield from about("held", (_box(box, name(box.name)) for box in setup.holding))
 
 
 def _part(part: PartOfJob) -> Iterator[str]:
@@ -114,13 +92,13 @@ def _position(setup: Setup) -> Iterator[str]:
         return
     head = f"position {position.number} of {position.count} along X"
     if setup.kind == "carrier" and dowels is not None:
-        stand = f", the dowels of the bed in {_holes(dowels.holes)}, none of them higher than the strip"
+        stand = f", the dowels of the bed in {holes_named(dowels.holes)}, none of them higher than the strip"
         yield head + (stand if dowels.moved_mm else "")
     elif dowels is not None:
-        yield f"{head}, the dowels of the bed in {_holes(dowels.holes)} of the carrier"
+        yield f"{head}, the dowels of the bed in {holes_named(dowels.holes)} of the carrier"
         if dowels.moved_mm:
             yield f"the board has then moved {dowels.moved_mm:.2f} mm to the left"
-        yield f"X and Y are zeroed once, with the dowels in {_holes(dowels.first)}, and kept for every position"
+        yield f"X and Y are zeroed once, with the dowels in {holes_named(dowels.first)}, and kept for every position"
     elif zero.slot:
         yield f"{head}, zeroed again on the slot of {zero.slot}, which must be cut already"
         yield "the board moved to the left, the nut end beyond the travel"
@@ -142,10 +120,6 @@ def _check_line(setup: Setup) -> str:
     return f"{lies}, check that its centre line passes {places}"
 
 
-def _holes(holes: tuple[int, int]) -> str:
-    return "holes {} and {}".format(*holes)
-
-
 def _measured(measured: AsMeasured) -> Iterator[str]:
     """Say how the board lies, what was measured from its zero, and how the programs are proved again."""
     angle = measured.angle_deg
@@ -162,8 +136,22 @@ def _measured(measured: AsMeasured) -> Iterator[str]:
     yield f"made for the board as it lies now, clamped anew it is measured anew, said by {options}"
 
 
-def _board(setup: Setup) -> Iterator[str | Reason]:
-    for first in setup.lying.first:
+def _board(setup: Setup) -> Topics:
+    lying = setup.lying
+    yield from about("first", _first(lying))
+    yield from about("zero", (_zero(setup), ZERO_IN))
+    yield "lies", _lies(setup)
+    yield from about("lies", _rests(lying.rests))
+    for wood in lying.wood:
+        yield from _wood(wood, lying)
+    if leaves_wood(setup):
+        yield from about("held", _held_without_clamps(setup))
+    for each in lying.to_mind:
+        yield from about("mind", _to_mind(each))
+
+
+def _first(lying: Lying) -> Iterator[str]:
+    for first in lying.first:
         match first:
             case OutlineFirst():
                 yield "cut the board to its outline first, before this setup"
@@ -171,16 +159,6 @@ def _board(setup: Setup) -> Iterator[str | Reason]:
                 yield "glue the binding on and scrape it flush first, before this setup"
             case IntoBinding(thickness):
                 yield f"side dots go into the binding, {thickness:.2f} mm thick, from its outer edge"
-    yield _zero(setup)
-    yield ZERO_IN
-    yield _lies(setup)
-    yield from _rests(setup.lying.rests)
-    for wood in setup.lying.wood:
-        yield from _wood(wood, setup.lying)
-    if leaves_wood(setup):
-        yield from _held_without_clamps(setup)
-    for each in setup.lying.to_mind:
-        yield from _to_mind(each)
 
 
 def _held_without_clamps(setup: Setup) -> Iterator[Reason]:
@@ -212,21 +190,24 @@ def _zero(setup: Setup) -> str:
 
 
 def _with_dowels(dowels: Dowels | None) -> str:
-    return f"with the dowels in {_holes(dowels.first)}, " if dowels is not None and dowels.moved_mm else ""
+    return f"with the dowels in {holes_named(dowels.first)}, " if dowels is not None and dowels.moved_mm else ""
 
 
-def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Iterator[str]:
+def _wood(wood: InBlank | Outlined | Top, lying: Lying) -> Topics:
     match wood:
         case InBlank(width, beyond_nut, middle):
-            yield in_blank(width, middle)
+            yield "wood", in_blank(width, middle)
             if lying.zero.at_nut:
-                yield f"{_with_dowels(lying.dowels)}X0 lies {beyond_nut:.2f} mm right of the left end of the blank"
+                yield (
+                    "zero",
+                    f"{_with_dowels(lying.dowels)}X0 lies {beyond_nut:.2f} mm right of the left end of the blank",
+                )
         case Outlined(what):
-            yield f"the {what} is cut to its outline"
+            yield "wood", f"the {what} is cut to its outline"
         case Top("radiused"):
-            yield "the playing face is already radiused"
+            yield "wood", "the playing face is already radiused"
         case Top():
-            yield "the top of the blank is flat within 0.1 mm, touch it off at five places"
+            yield "wood", "the top of the blank is flat within 0.1 mm, touch it off at five places"
 
 
 def _rests(rests: Rests) -> Iterator[str]:
@@ -237,10 +218,6 @@ def _rests(rests: Rests) -> Iterator[str]:
             yield from _packed(packing, edge)
             yield "the places of the first and of the last dot touch off within 0.1 mm of each other"
             yield f"the board stands {tall:.1f} mm tall, hold it against a square fence"
-        case HeldScrap(at_ends=True):
-            yield "hold it at its ends only, slots run out over both long edges"
-        case HeldScrap():
-            yield "hold it where nothing is cut, every cut stays clear of the edges"
 
 
 def _packed(packing: Packing | None, edge: str) -> Iterator[str]:
@@ -273,69 +250,6 @@ def _to_mind(
             yield from nut_line(each)
         case TrimIsEnd(trim):
             yield f"{trim}, its wall toward the board is the end of the board, saw it off along there later"
-        case CornerNotch():
-            yield "a notch beside slot 1 marks the zero corner"
-
-
-def _scrap(setup: Setup, scrap: Scrap) -> Iterator[str | Claim | Reason]:
-    yield "scrap of the wood of the board, its grain along X as on the board"
-    yield "X0 at the left end of the scrap, Y0 on its edge toward the operator, Z0 on top of it"
-    yield ZERO_IN
-    yield (
-        f"the scrap is {scrap.length_mm:.2f} mm along X, {scrap.width_mm:.2f} mm along Y, "
-        f"{scrap.thickness_mm:.2f} mm thick"
-    )
-    yield "its top is flat within 0.1 mm, touch it off at four corners"
-    yield Claim("scrap", str(scrap))
-    yield from _rests(setup.lying.rests)
-    for each in setup.lying.to_mind:
-        yield from _to_mind(each)
-    if setup.steps is not None:
-        yield Claim("steps", str(setup.steps))
-
-
-def _strip(setup: Setup) -> Iterator[str]:
-    strip, dowels = setup.lying.rests, setup.lying.dowels
-    assert isinstance(strip, Strip) and dowels is not None
-    if dowels.moved_mm:
-        yield (
-            "X, Y and the bed as before, the strip moved to the left on its own holes and clamped again, Z0 on its top"
-        )
-        yield ZERO_IN
-        return
-    (left, low), (right, high) = setup.stock.outline.min(axis=0).tolist(), setup.stock.outline.max(axis=0).tolist()
-    yield (
-        f"a flat strip of plywood {strip.thickness_mm:.1f} mm thick, at least {right - left:.0f} mm long and "
-        f"{high - low:.0f} mm wide"
-    )
-    yield f"below it a board at least {strip.board_mm:.1f} mm thick that stays fixed to the bed"
-    yield f"the strip clamped along X, X0 Y0 {-left:.1f} mm right of its left end, on its middle line, Z0 on its top"
-    yield ZERO_IN
-    yield (
-        f"{strip.holes} holes {strip.pitch_mm:.2f} mm apart, {_holes(dowels.first)} go on into the bed, "
-        f"for two dowels {strip.dowel_mm:.2f} mm thick and {strip.thickness_mm + strip.into_bed_mm:.1f} mm long"
-    )
-    yield "for every board the two dowels stand in the bed, and the strip lies on them, the board fixed on top of it"
-
-
-def _drilling_strip(setup: Setup, strip: Scrap) -> Iterator[str | Claim]:
-    rests = setup.lying.rests
-    assert isinstance(rests, OnWaste)
-    yield (
-        f"a flat strip of hard wood or hard plastic {strip.length_mm:.2f} mm along X, {strip.width_mm:.2f} mm along Y, "
-        f"{strip.thickness_mm:.2f} mm thick, its long edges straight, its left end square to them"
-    )
-    side = "toward" if setup.low_side == "glue face" else "away from"
-    yield "X0 at its left end, which is the nut end, Z0 on top of it"
-    yield f"Y0 on its edge {side} the operator, the lower one later, which stands on the bench as the glue face does"
-    yield ZERO_IN
-    yield "the side that is up here looks outward later, the dimple on it stands at the nut end"
-    yield f"fixed on a waste board at least {rests.waste_mm:.1f} mm thick, held where nothing is drilled"
-    yield Claim("scrap", str(strip))
-    yield (
-        f"afterwards a flat stop goes on its nut end, standing out {rests.stop_mm:.1f} mm toward the board, "
-        "no more, for the nut end is not square to the edge"
-    )
 
 
 def _box(box: Box, name: str) -> str:
