@@ -12,7 +12,7 @@ The rooms further down are opened inside the functions, when the way comes to th
 looks at a board waits for no clamping, no toolpath, no proof and no page.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -24,7 +24,7 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files import saving
 from pearlkerf.files.beside import FilesBeside, nothing_beside
 from pearlkerf.files.lengths import Unit
-from pearlkerf.layout.lay_out import lay_out
+from pearlkerf.layout.lay_out import NO_FILES, lay_out
 from pearlkerf.layout.model import Layout
 from pearlkerf.version import MAKER
 
@@ -125,7 +125,7 @@ def _looked(read: BoardFile) -> Look:
     problems, layout = list(read.problems), None
     if read.board is not None:
         try:
-            layout = lay_out(read.board)
+            layout = lay_out(read.board, read.files)
         except Refusal as refusal:
             problems += [read.places.put(problem) for problem in refusal.problems]
     ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line or 0, problem.column or 0))
@@ -181,15 +181,15 @@ def _places_of(look: Look, machine: "Machine") -> Iterator[None]:
         raise Refusal(look.placed(refusal.problems, machine)) from None
 
 
-def make(job: "Job", board: bytes, profile: bytes) -> "Made":
-    """Write the programs of a job, made from a board's and a profile's text.
+def make(job: "Job", board: bytes, profile: bytes, files: Mapping[str, bytes] = NO_FILES) -> "Made":
+    """Write the programs of a job, made from a board's and a profile's text, and the ``files`` that the board names.
 
     Raises Refusal where the profile cannot express them.
     """
     from pearlkerf.jobs.making import make_programs
     from pearlkerf.jobs.model import Made
 
-    return Made(job, make_programs(job, MAKER), board, profile)
+    return Made(job, make_programs(job, MAKER), board, profile, files)
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,7 +243,9 @@ def save(made: "Made", folder: Path, *, force: bool = False, tell: Tell = tell_n
             raise SizesOff(off)
         tell("drawing the pages")
         files = {**texts, **draw_job(job, verdict, sizes)}
-        record = saving.job_record(made.board, made.profile, files, MAKER, job.asked)
+        record = saving.job_record(
+            made.board, made.profile, files, MAKER, {**saving.named_files(made.beside), **job.asked}
+        )
         added = {name: data for name, data in files.items() if name not in texts}
         saving.write_and_read_back(stage, {**added, saving.JOB_FILE: record})
         moved = saving.move_in(stage, folder, files=files, programs=texts, force=force)

@@ -38,7 +38,7 @@ def fanned(board: Board, slant: float = 0.12, closes: float = 0.004) -> Laid:
         lines.append(ground.edges.finished.across(Line((x + steep * low, low), (x + steep * high, high))))
     ground = replace(ground, lines=tuple(lines))
     of_ground = {each.name: getattr(ground, each.name) for each in fields(ground)}
-    return Laid(**of_ground, slots=fret_slots(ground), face_dots=(), side_dots=(), trims=())
+    return Laid(**of_ground, slots=fret_slots(ground), face_dots=(), side_dots=(), trims=(), inlays=())
 
 
 @BOARDS

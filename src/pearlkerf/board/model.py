@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from pearlkerf.board.inlays import Inlay, InlayBlank
 from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.holding import Holding
 
@@ -245,4 +246,6 @@ class Board:
     end: Literal["square", "slanted"] = "square"
     end_arc_mm: float | None = None
     partial: tuple[Partial, ...] = ()
+    inlays: tuple[Inlay, ...] = ()
+    inlay_blanks: tuple[InlayBlank, ...] = ()
     unit: Unit = field(default="mm", compare=False)

@@ -27,9 +27,14 @@ def unknown_names(read: BoardFileTable, scale: Scale) -> Iterator[Problem]:
             yield _unknown(f"partial.{index}.fret", partial.fret, scale)
     for table in ("face_dots", "side_dots"):
         for key in ("frets", "double", "triple"):
-            for index, each in enumerate(getattr(getattr(read, table), key, ())):
-                if isinstance(each, str) and each not in scale.names:
-                    yield _unknown(f"{table}.{key}.{index}", each, scale)
+            yield from unknown_in(f"{table}.{key}", getattr(getattr(read, table), key, ()), scale)
+
+
+def unknown_in(key: str, frets: Sequence[int | str], scale: Scale) -> Iterator[Problem]:
+    """Give a problem for each name in one list, at a key, that no fret has."""
+    for index, each in enumerate(frets):
+        if isinstance(each, str) and each not in scale.names:
+            yield _unknown(f"{key}.{index}", each, scale)
 
 
 def _unknown(key: str, name: str, scale: Scale) -> Problem:

@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePath
 
 from pearlkerf.board.fretwire import fretwire_doubts
+from pearlkerf.board.inlay_reader import of_pieces, read_inlays
 from pearlkerf.board.model import (
     Binding,
     Blank,
@@ -33,6 +34,7 @@ from pearlkerf.board.tables import (
     StringsTable,
 )
 from pearlkerf.board.usual import Doubts, doubts
+from pearlkerf.board.usual_inlays import inlay_doubts
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.beside import BesideIn, FilesBeside, nothing_beside
 from pearlkerf.files.lengths import Unit
@@ -48,7 +50,7 @@ class BoardFile:
     ``board`` holds as much as could be read, so that the layout can look at it too; None where what
     must be there is missing or wrong.  A file with problems is never cut.  ``doubtful`` are its unusual
     figures.  ``unit`` is that of its bare numbers, None where it cannot be told; ``beside`` reads the
-    files that it names.
+    files that it names, and ``files`` are those that it read, by name.
     """
 
     board: Board | None
@@ -59,6 +61,7 @@ class BoardFile:
     unit: Unit | None = None
     beside: FilesBeside = nothing_beside
     doubtful: tuple[Problem, ...] = ()
+    files: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def read_board(path: Path) -> BoardFile:
@@ -77,15 +80,23 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     written = tables.data.get("unit")
     unit: Unit | None = written if written in ("mm", "in") else None
     read, problems = read_model(BoardFileTable, tables, unit)
+    problems = [*map(of_pieces, problems)]
     board = None if read is None else _board(read, PurePath(file).stem, unit or "mm")
+    found, files = Doubts(), dict[str, bytes]()
     if read is not None:
+        inlays = read_inlays(read.inlay, read.inlay_blank, _scale(read.scale), beside)
+        files = dict(inlays.files)
+        found = inlay_doubts(inlays.every, read.unusual, unit)
+        board = board and replace(board, inlays=inlays.inlays, inlay_blanks=inlays.blanks)
+        problems += map(tables.places.put, inlays.problems)
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
         problems += map(tables.places.put, _at_odds(read, _known_keys(tables.data["board"], problems)))
-    found = Doubts() if board is None else doubts(board, unit).and_then(fretwire_doubts(board, unit))
+    if board is not None:
+        found = doubts(board, unit).and_then(fretwire_doubts(board, unit)).and_then(found)
     problems += map(tables.places.put, found.refused)
     doubtful = tuple(map(tables.places.put, found.doubtful))
     problems.sort(key=lambda problem: (problem.line or 0, problem.column or 0))
-    return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside, doubtful)
+    return BoardFile(board, tuple(problems), tables.places, file, text, unit, beside, doubtful, files)
 
 
 def _board(read: BoardFileTable, stem: str, unit: Unit) -> Board | None:

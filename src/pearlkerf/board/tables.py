@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import Annotated, Final, Literal
 
+from pearlkerf.board.inlay_tables import InlayBlankTable, InlayTable
 from pearlkerf.board.kinds import (
     FLAT,
     MOST_FRETS,
@@ -285,6 +286,13 @@ class BoardFileTable(Table):
     )
     face_dots: FaceDotsTable | None = key("may be left out", default=None)
     side_dots: SideDotsTable | None = key("may be left out", default=None)
+    inlay: list[InlayTable] = key(
+        'one for each drawing, shape or text that is let into the face, may be left out; see "Inlays"',
+        default_factory=list,
+    )
+    inlay_blank: list[InlayBlankTable] = key(
+        "one for each material that inlays name; it decides how deep their pockets are", default_factory=list
+    )
     holding: list[HoldingTable] = key(
         'one for each clamp, jaw or fence, may be left out; see "What holds the wood"', default_factory=list
     )

@@ -6,7 +6,7 @@ The ranges and the reasons are common practice, no source: the memory of two mak
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import inf, isinf
-from typing import Final
+from typing import Any, Final
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
@@ -15,7 +15,7 @@ from pearlkerf.files.toml_values import mm_text
 
 ROUNDING_MM: Final = 1e-9  # of a bound in inches, held as mm
 Bounds = tuple[float, float]
-Figures = Callable[[Board], Sequence[float]]
+Figures = Callable[[Any], Sequence[float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,8 @@ class Usual:
     """One figure of a board file: where to find it, mm, what is usual, what is possible, and why it is asked.
 
     Outside ``usual`` it is doubted, outside ``possible`` refused; both bounds are allowed.  ``small`` and
-    ``large`` say what a figure below or above is mostly mistaken for, or what comes of it.
+    ``large`` say what a figure below or above is mostly mistaken for, or what comes of it.  ``of`` gives the
+    figures of a board, or of one of its inlays, whose key then stands in many places and is one word of ``unusual``.
     """
 
     key: str
@@ -122,18 +123,32 @@ FIGURES: Final = (
     Usual("binding.thickness", "a binding", _of("binding", "thickness_mm"), (1, 2.5), (0.4, 4),
           "so thin a strip is scraped through", "it is the strip's thickness, not its height"),
 )  # fmt: skip
+INLAY_FIGURES: Final = (
+    Usual("inlay.thickness", "an inlay's thickness", lambda inlay: inlay.thickness_mm or (), (1, 2), (0.6, 3.5),
+          "nothing of it is left after levelling", "it is the thickness of the pieces, not their size"),
+    Usual("inlay.proud", "a piece's stand above the face", lambda inlay: (inlay.proud_mm,), (0.05, 0.4), (0, 0.8),
+          "a piece that sits a hair low stays a hole", "so much shell is sanded away, with the wood beside it"),
+    Usual("inlay.shell_left", "shell that is left", lambda inlay: (inlay.shell_left_mm,), (0.3, 0.8), (0.2, inf),
+          "so thin a piece lets the wood shine through, and breaks", "pieces are mostly too thin for so much"),
+    Usual("inlay.gap", "a gap on each side", lambda inlay: (inlay.gap_mm,), (0.03, 0.08), (0.01, 0.2),
+          "a piece that is pressed in so tightly breaks; it counts on each side", "so wide a gap shows as a line of "
+          "glue; it counts on each side, and twice in all"),
+)  # fmt: skip
 # keys of no figure whose doubt is silenced too
 WORDS: Final = ("fret_slots.floor",)
-KEYS: Final = (*(each.key for each in FIGURES), *WORDS)
+KEYS: Final = (*(each.key for each in (*FIGURES, *INLAY_FIGURES)), *WORDS)
 
 
 def doubts(board: Board, unit: Unit | None) -> Doubts:
     """Hold every figure of a board against what is usual; those that it names as ``unusual`` are meant so."""
+    return held_against([each for each in FIGURES if each.key not in board.unusual], board, unit)
+
+
+def held_against(figures: Sequence[Usual], what: object, unit: Unit | None) -> Doubts:
+    """Hold some figures of a board, or of one of its inlays, against what is usual."""
     refused, doubtful = [], []
-    for each in FIGURES:
-        if each.key in board.unusual:
-            continue
-        for figure in dict.fromkeys(each.of(board)):
+    for each in figures:
+        for figure in dict.fromkeys(each.of(what)):
             if _outside(figure, each.possible):
                 refused.append(_problem(each, figure, unit))
             elif _outside(figure, each.usual):

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
+from pearlkerf.board.inlay_writer import blank_written, inlay_written
 from pearlkerf.board.model import Board, FaceDots, FretSlots, Scale, SideDots, Strings
 from pearlkerf.board.tables import OCTAVE, BoardFileTable
 from pearlkerf.files.lengths import Unit, write_length
@@ -44,6 +45,8 @@ def write_board(board: Board, unit: Unit) -> str:
         ),
         *([] if board.face_dots is None else [table_lines("face_dots", writer.face_dots(board.face_dots))]),
         *([] if board.side_dots is None else [table_lines("side_dots", writer.side_dots(board.side_dots))]),
+        *(table_lines("inlay", inlay_written(each, writer.ways)) for each in board.inlays),
+        *(table_lines("inlay_blank", blank_written(each, writer.ways)) for each in board.inlay_blanks),
         *(table_lines("holding", writer.holding(each)) for each in board.holding),
     ]
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
@@ -104,6 +107,7 @@ class _Writer:
 
     def __init__(self, unit: Unit) -> None:
         self._unit = unit
+        self.ways = (self.length, quoted, figure)
 
     def length(self, length_mm: float) -> str:
         return write_length(length_mm, self._unit)

@@ -65,7 +65,7 @@ def cut(
         height = height_option(point_height, pointing, look)
         tell("planning and writing the programs")
         job = way.plan(look, machine, way.Order(Choice(start, only), carrier, pointing, height))
-        made = way.make(job, look.read.text, read_profile_bytes(name))
+        made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
         warn(look.warnings_of(job))
         saved = save_told(made, output, force, as_json, tell)
     _tell_job(output, job, saved, as_json)

@@ -43,7 +43,7 @@ def make_on_scrap(asked: Asked, wish_of: Callable[[way.Look], Wish]) -> None:
         wish = wish_of(look)
         tell("planning and writing the programs")
         job = way.plan_on_scrap(look, machine, wish)
-        made = way.make(job, look.read.text, read_profile_bytes(name))
+        made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
         warnings = look.warnings_of(job)
         warn(warnings)
         saved = save_told(made, output, asked.force, asked.as_json, tell)

@@ -54,6 +54,8 @@ def layout_text(layout: Layout) -> str:
                 for row in layout.face_dot_rows]  # fmt: skip
         parts.append(_dots_head(layout))
         parts.append(columns(["face dot", "from nut", "from centre line", "floor", "wood left"], rows))
+    if layout.inlay_rows:
+        parts.append(_inlays(layout))
     if layout.side_dot_rows:
         rows = [[row.name, _mm(row.along_mm, 3), _mm(row.height_mm, 3), _mm(row.depth_mm), _mm(row.wood_left_mm)]
                 for row in layout.side_dot_rows]  # fmt: skip
@@ -61,6 +63,15 @@ def layout_text(layout: Layout) -> str:
         parts.append(columns(head, rows))
     parts.append("Floors are below the blank's top at the crown line.")
     return "\n\n".join(parts)
+
+
+def _inlays(layout: Layout) -> str:
+    """Give the pockets of inlays as they are drawn; a floor that follows the face is so deep on the crown line."""
+    rows = [[str(row.number), row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", f"{row.length_mm:.2f}",
+             f"{row.width_mm:.2f}", f"{row.depth_mm:.2f}", f"{row.wood_left_mm:.2f}",
+             "follows" if row.floor == "follow" else ""] for row in layout.inlay_rows]  # fmt: skip
+    head = ["inlay", "called", "middle from nut", "from centre line", "long", "wide", "floor", "wood left", ""]
+    return columns(head, rows)
 
 
 def _named(row: FretRow) -> str:
@@ -85,7 +96,7 @@ def _mm(value: float | None, decimals: int = 2) -> str:
 
 
 def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:
-    """Give the same as plain data: frets, face_dots, side_dots with their rows, and the warnings."""
+    """Give the same as plain data: frets, face_dots, side_dots, inlays with their rows, and the warnings."""
     frets = [
         {
             "fret": row.fret,
@@ -107,6 +118,7 @@ def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:
         "frets": frets,
         "face_dots": [_dot(row, hole) for row, hole in zip(layout.face_dot_rows, layout.face_dots, strict=True)],
         "side_dots": [_dot(row, hole) for row, hole in zip(layout.side_dot_rows, layout.side_dots, strict=True)],
+        **({"inlays": [asdict(row) for row in layout.inlay_rows]} if layout.inlay_rows else {}),
         "warnings": [asdict(problem) for problem in warnings],
     }
 

@@ -42,6 +42,11 @@ def job_record(
     return (json.dumps(record, indent=2) + "\n").encode("ascii")
 
 
+def named_files(files: Mapping[str, bytes]) -> dict[str, object]:
+    """Give the part of job.json that tells the files which a board names, with their hashes; nothing where none is."""
+    return {"files_beside": [{"file": name, "sha256": digest(data)} for name, data in files.items()]} if files else {}
+
+
 def _listed(folder: Path) -> dict[str, str]:
     """Give the files that an earlier job of the folder lists, with their hashes; none where no job is recorded."""
     try:

@@ -52,9 +52,10 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """The programs of a job, and the text of the board file and of the profile that they were made from."""
+    """The programs of a job, and what they were made from: the board file's text, the profile's, the files beside."""
 
     job: Job
     programs: tuple[Program, ...]
     board: bytes
     profile: bytes
+    beside: Mapping[str, bytes] = field(default_factory=dict)

@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from pearlkerf.board.model import Board
 from pearlkerf.layout.edges import Edges
-from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.groups import GROUPS
+from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.layout.lines import Line
 from pearlkerf.layout.surfaces import Crown
 
@@ -72,11 +73,17 @@ class Laid(Ground):
     face_dots: tuple[Hole, ...]
     side_dots: tuple[Hole, ...]  # in their edge setups' axes
     trims: tuple[Slot, ...]  # cuts whose walls are the board's ends
+    inlays: tuple[InlayPart, ...]  # every pocket of an inlay, from the nut end on
 
     @property
     def bass_dots(self) -> tuple[Hole, ...]:
         """Give the side dots of the bass edge."""
         return tuple(dot for dot in self.side_dots if GROUPS[dot.group].setup == "edge")
+
+    @property
+    def pockets(self) -> tuple[Pocket, ...]:
+        """Give the pockets of all inlays, as they are drawn."""
+        return tuple(part.pocket for part in self.inlays)
 
     @property
     def half_slot_mm(self) -> float:
@@ -91,7 +98,7 @@ class Laid(Ground):
 
     def cut_in(self, setup: str) -> tuple[Feature, ...]:
         """Give all that is cut in one of the board's setups, "face", "edge" or "treble", group by group."""
-        cut: tuple[Feature, ...] = (*self.face_dots, *self.to_cut, *self.trims, *self.side_dots)
+        cut: tuple[Feature, ...] = (*self.face_dots, *self.pockets, *self.to_cut, *self.trims, *self.side_dots)
         return tuple(feature for feature in cut if GROUPS[feature.group].setup == setup)
 
     def walls(self, number: int) -> tuple[Line, Line]:

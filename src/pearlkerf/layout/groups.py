@@ -58,6 +58,7 @@ _ROWS: Final = (
         trying=Trying("pocket", "Try dots of shell from the smallest pocket up. The first that a dot enters by the "
                       "thumb alone and sinks into to the floor is the one; glue wants no more room."),
     ),
+    Group("inlays", "inlay", "face", "inlay"),
     Group(
         "frets", "fret", "face", "fret_slots.width", holds_wire=True,
         trying=Trying("slot", "Press or tap in a piece of fretwire as you will on the board. The tang goes in without "

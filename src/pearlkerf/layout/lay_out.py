@@ -1,6 +1,8 @@
 """From a board to its layout: every position and depth."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 from typing import Any, Final
 
 from pearlkerf.board.model import Board
@@ -13,8 +15,9 @@ from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
 from pearlkerf.layout.frets import formula_mm, fret_lines
 from pearlkerf.layout.ground import Ground, Laid
+from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.layout.measured import MEASURED_CHECKS, frets_mm
-from pearlkerf.layout.model import FretRow, Layout
+from pearlkerf.layout.model import FretRow, InlayRow, Layout
 from pearlkerf.layout.nonsense import without_nonsense
 from pearlkerf.layout.outline import surface
 from pearlkerf.layout.outline_checks import OUTLINE_CHECKS
@@ -25,6 +28,7 @@ from pearlkerf.layout.slot_checks import SLOT_CHECKS
 from pearlkerf.layout.slots import deepest_mm, fret_slots
 from pearlkerf.layout.trims import TRIM_CHECKS, trims
 
+NO_FILES: Final[Mapping[str, bytes]] = MappingProxyType({})
 CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
     *SCALE_CHECKS,
     *BOARD_CHECKS,
@@ -38,8 +42,8 @@ CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
 )
 
 
-def lay_out(board: Board) -> Layout:
-    """Lay out a board.
+def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Layout:
+    """Lay out a board; ``files`` are those that its inlays name.
 
     Raises Refusal with every problem at once; their keys are those of the board file, their places
     in the file are added by who read it.  What is only doubtful comes back as warnings.
@@ -47,6 +51,9 @@ def lay_out(board: Board) -> Layout:
     sensible, problems = without_nonsense(board)
     laid = _laid(sensible)
     remarks = [remark for check in CHECKS for remark in check(laid)]
+    if sensible.inlays:
+        laid, told = _with_inlays(laid, files)
+        remarks += told
     problems += [remark.problem for remark in remarks if remark.weight == "refused"]
     if problems:
         raise Refusal(dict.fromkeys(problems))
@@ -60,10 +67,42 @@ def lay_out(board: Board) -> Layout:
         trims=laid.trims,
         face_dots=laid.face_dots,
         side_dots=laid.side_dots,
+        inlays=laid.inlays,
         fret_rows=_fret_rows(laid),
         face_dot_rows=tuple(face_dot_row(laid, hole) for hole in laid.face_dots),
         side_dot_rows=tuple(side_dot_row(laid, hole) for hole in laid.side_dots),
+        inlay_rows=tuple(_inlay_row(laid, part) for part in laid.inlays),
         warnings=tuple(dict.fromkeys(remark.problem for remark in remarks)),
+    )
+
+
+def _with_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[Laid, list[Remark]]:
+    """Give a board with its inlays laid out, and what is to be said of them.
+
+    Opened here: a board without inlays waits for no geometry of outlines.
+    """
+    from pearlkerf.layout.inlay_checks import INLAY_CHECKS, tell_drawings
+    from pearlkerf.layout.inlays import lay_inlays
+
+    found, problems = lay_inlays(laid, files)
+    laid = replace(laid, inlays=found.parts)
+    remarks = [Remark("refused", problem) for problem in problems]
+    remarks += tell_drawings(laid.board, found.regions)
+    return laid, remarks + [remark for check in INLAY_CHECKS for remark in check(laid)]
+
+
+def _inlay_row(laid: Laid, part: InlayPart) -> InlayRow:
+    pocket, (x, y) = part.pocket, part.pocket.anchor
+    return InlayRow(
+        number=pocket.number,
+        name=pocket.name,
+        x_mm=x,
+        y_mm=y,
+        length_mm=pocket.region.bounds[2] - pocket.region.bounds[0],
+        width_mm=pocket.width_mm,
+        depth_mm=-pocket.floor_at_crown_mm,
+        wood_left_mm=laid.board.thickness_mm - part.lowest_mm,
+        floor=part.inlay.floor,
     )
 
 
@@ -86,6 +125,7 @@ def _laid(board: Board) -> Laid:
         trims=trims(ground),
         face_dots=face_dots(ground),
         side_dots=side_dots(ground),
+        inlays=(),
     )
 
 

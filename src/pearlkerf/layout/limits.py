@@ -49,3 +49,9 @@ STEEPEST_FRET_DEG: Final = 35.0
 STRAIGHT_RAD: Final = 1e-7
 # points of a hollowed end's arc; its chords stay in the wood, by 0.01 mm at a radius of 60 mm
 END_POINTS: Final = 65
+# along the outline of an inlay the fall of the face is looked at this often; on a cylinder its corners alone would do
+FALL_STEP_MM: Final = 1.0
+# inlays that share a pocket may lie so far apart: each chords the line that they share in its own way, within 0.001 mm
+JOINED_MM: Final = 0.005
+# shell beside a slot that is cut through it: thinner, it chips off (common practice, no source)
+SHELL_AT_SLOT_MM: Final = 1.0

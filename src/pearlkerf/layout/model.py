@@ -59,10 +59,30 @@ class FretRow:
 
 
 @dataclass(frozen=True, slots=True)
+class InlayRow:
+    """One pocket of an inlay as the bench wants it: the middle of its box, the box, and how deep it is.
+
+    ``depth_mm`` is below the blank's top on the crown line; ``floor`` says whether it is level, or falls from there
+    with the face.  All of it is as drawn: what the cutters make of that is told with a machine.
+    """
+
+    number: int
+    name: str
+    x_mm: float
+    y_mm: float
+    length_mm: float
+    width_mm: float
+    depth_mm: float
+    wood_left_mm: float
+    floor: str
+
+
+@dataclass(frozen=True, slots=True)
 class Layout(Laid):
     """Everything that is computed from a board: what is laid out on it, and the bench's rows."""
 
     fret_rows: tuple[FretRow, ...]
     face_dot_rows: tuple[DotRow, ...]
     side_dot_rows: tuple[DotRow, ...]
+    inlay_rows: tuple[InlayRow, ...]
     warnings: tuple[Problem, ...]

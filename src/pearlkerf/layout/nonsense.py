@@ -12,6 +12,7 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.checks import one_of, up
 from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.groups import GROUPS, TRIED
+from pearlkerf.layout.inlay_sense import real_inlays
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
 from pearlkerf.layout.names import in_ranges
@@ -35,6 +36,8 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
     board, unreal = real_scale(board)
     board, bent = real_widths(board)
     unreal += bent
+    board, unplaced = real_inlays(board)
+    unreal += unplaced
     board, problems = _with_real_widths(board)
     problems = unreal + problems
     board, unreal = real_places(board)

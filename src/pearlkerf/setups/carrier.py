@@ -66,13 +66,15 @@ def with_carrier(clampings: Clampings, placed: Clampings, machine: Machine) -> C
                                allowed="a board that is longer than the travel in X",
                                hint="cut it without --carrier")])  # fmt: skip
     layout = clampings.layout
-    plain = replace(layout.board, fret_slots=None, face_dots=None, side_dots=None, wood=WOOD)
+    plain = replace(layout.board, fret_slots=None, face_dots=None, side_dots=None, inlays=(), wood=WOOD)
     bare = replace(
         layout,
         board=replace(plain, title=carrier_title(layout.board.title)),
         slots=(),
         face_dots=(),
         side_dots=(),
+        inlays=(),
+        inlay_rows=(),
         fret_rows=(),
         face_dot_rows=(),
         side_dot_rows=(),

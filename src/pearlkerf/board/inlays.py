@@ -1,0 +1,102 @@
+"""The model of inlays: what of a drawing, a shape or a text goes where on the face, and how it is to fit."""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+# by so much a piece that is held by a skin of its own material is thinner, once that is sanded off its back
+SKIN_MM: Final = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class InlayBlank:
+    """What pieces of a material are cut from: its thickness, from the thinnest to the thickest.
+
+    ``hold`` is how it is held while pieces are cut from it by the machine; a "skin" of SKIN_MM is then sanded off.
+    """
+
+    material: str
+    thinnest_mm: float
+    thickest_mm: float
+    hold: Literal["tape", "skin", "tabs"] = "tape"
+
+    def piece_mm(self, pieces: Literal["cut", "by hand"]) -> tuple[float, float]:
+        """Give how thick pieces of it are, thinnest and thickest.
+
+        >>> InlayBlank("bone", 1.5, 1.6, "skin").piece_mm("cut")
+        (1.35, 1.45)
+        """
+        off = SKIN_MM if self.hold == "skin" and pieces == "cut" else 0.0
+        return round(self.thinnest_mm - off, 6), round(self.thickest_mm - off, 6)
+
+
+@dataclass(frozen=True, slots=True)
+class Inlay:
+    """One table of inlays; ``index`` is which of the file's it is, from 0.
+
+    What is drawn is an ``outline`` (a file beside the board file, of it some ``parts``), a ``shape``, or a ``text`` in
+    a ``font`` (a file; the shipped typeface where it is ""); where: ``frets``, ``on_frets``, or ``along_mm`` from the
+    nut end, ``across_mm`` toward the treble side.  ``thickness_mm`` (thinnest, thickest) counts where no ``material``
+    says it.  ``beside_frets_mm`` and ``beside_edges_mm`` are of a block that fills its fret space.
+    """
+
+    index: int
+    name: str = ""
+    outline: str = ""
+    shape: str = ""
+    text: str = ""
+    font: str = ""
+    parts: tuple[str, ...] = ()
+    frets: tuple[int, ...] = ()
+    on_frets: tuple[int, ...] = ()
+    along_mm: float | None = None
+    across_mm: float = 0.0
+    length_mm: float | None = None
+    width_mm: float | None = None
+    mirror: bool = False
+    turn_deg: float = 0.0
+    material: str = ""
+    thickness_mm: tuple[float, float] | None = None
+    proud_mm: float = 0.2
+    shell_left_mm: float = 0.5
+    floor: Literal["level", "follow"] = "level"
+    strips: int = 1
+    gap_mm: float = 0.05
+    pieces: Literal["cut", "by hand"] = "cut"
+    detail_mm: float = 0.3
+    pocket_cutter: int | None = None
+    piece_cutter: int | None = None
+    corners: Literal["rounded", "by hand"] = "rounded"
+    corner_limit_mm: float = 1.5
+    slots: Literal["refuse", "after", "by hand"] = "refuse"
+    set_in: str = ""
+    beside_frets_mm: float = 2.0
+    beside_edges_mm: float = 3.5
+
+    @property
+    def called(self) -> str:
+        """What people call it: its name, or its drawing's, its shape's or its text's."""
+        drawn = self.outline.rpartition("/")[2].rpartition(".")[0]
+        return self.name or drawn or self.shape or self.text
+
+    @property
+    def file(self) -> str:
+        """The file beside the board file that it is drawn by; nothing for one that needs none."""
+        return self.outline or (self.font if self.text else "")
+
+    @property
+    def drawn_by(self) -> str:
+        """The key that says what is drawn."""
+        return "outline" if self.outline else "shape" if self.shape else "text"
+
+    @property
+    def fills(self) -> bool:
+        """Whether it is a block that fills its fret space."""
+        return self.shape == "block" and self.length_mm is None and self.width_mm is None
+
+    def key(self, name: str) -> str:
+        """Give the key of a board file in which one of its values stands.
+
+        >>> Inlay(2, shape="oval").key("gap")
+        'inlay.2.gap'
+        """
+        return f"inlay.{self.index}.{name}"

@@ -1,0 +1,65 @@
+"""From what an inlay is drawn by to what it encloses, about the middle of its box: sized, mirrored, turned."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from pearlkerf.board.inlays import Inlay
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.outlines.drawing import Drawing, Figure
+from pearlkerf.outlines.place import Wanted, placed
+from pearlkerf.outlines.read import read_drawing
+from pearlkerf.outlines.region import Region, chosen, region_of
+from pearlkerf.outlines.shapes import shape
+from pearlkerf.outlines.shipped import NAME, shipped_face
+from pearlkerf.outlines.text import open_face, read_text
+
+
+@dataclass(frozen=True, slots=True)
+class Drawings:
+    """The files that inlays name, and the drawings in them, each read once however many inlays name it."""
+
+    files: Mapping[str, bytes]
+    read: dict[str, Drawing] = field(default_factory=dict)
+
+    def of(self, file: str) -> Drawing:
+        """Give the drawing in a file."""
+        if file not in self.read:
+            self.read[file] = read_drawing(self.files[file], file)
+        return self.read[file]
+
+
+def region(inlay: Inlay, drawings: Drawings) -> Region:
+    """Give what an inlay encloses, mm, the middle of its box, before it is turned, at zero; not of a block that fills.
+
+    Raises Refusal with the inlay's key where its drawing cannot be read, or nothing can be made of it.
+    """
+    try:
+        figures, has_size = _figures(inlay, drawings)
+        wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
+        if inlay.shape:
+            wanted = replace(wanted, length_mm=None, width_mm=None)
+        name = inlay.file or inlay.called
+        return region_of(figures, placed(figures, wanted, (0.0, 0.0), has_size, name), name)
+    except Refusal as refusal:
+        raise Refusal([replace(each, key=_key(inlay, each)) for each in refusal.problems]) from None
+
+
+def _figures(inlay: Inlay, drawings: Drawings) -> tuple[tuple[Figure, ...], bool]:
+    """Give what is drawn, and whether it has a size of its own."""
+    if inlay.shape:
+        # of one size both are alike
+        length, width = inlay.length_mm or inlay.width_mm, inlay.width_mm or inlay.length_mm
+        assert length is not None and width is not None
+        return (shape(inlay.shape, length, width),), True
+    if inlay.text:
+        data = drawings.files[inlay.font] if inlay.font else shipped_face()
+        drawing = read_text(inlay.text, open_face(data, inlay.font or NAME))
+    else:
+        drawing = drawings.of(inlay.outline)
+    return chosen(drawing, inlay.parts), drawing.has_size
+
+
+def _key(inlay: Inlay, problem: Problem) -> str:
+    """Give the key at which a mistake of a drawing is told."""
+    of_parts = problem.found.startswith(f"{inlay.file}: parts ")
+    return inlay.key("parts" if of_parts else inlay.drawn_by)
