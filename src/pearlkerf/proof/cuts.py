@@ -16,7 +16,7 @@ NOBODYS = -1
 class Cuts:
     """Straight cuts in the order of execution, clipped to what lies below the wood's top; (k,) each.
 
-    ``owner`` is the feature (an index into the setup's) that a cut stays in, within CUT_MM, or
+    ``owner`` is the feature (an index into the setup's) that a cut stays in, as nearly as it wants, or
     NOBODYS; ``nearest`` the feature that it leaves least, and ``outside`` by how much.
     """
 

@@ -10,7 +10,7 @@ from pearlkerf.proof.counting import paged
 from pearlkerf.proof.cuts import NOBODYS, Cuts
 from pearlkerf.proof.pieces import Pieces
 from pearlkerf.proof.shapes.shape import Shape
-from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM
+from pearlkerf.proof.tolerances import ROUNDING_MM
 from pearlkerf.proof.wood import Wood
 
 Floats = NDArray[np.float64]
@@ -50,7 +50,7 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
         return paged(shape.outside_mm, start[rows, :2], end[rows, :2], radius[motion[rows]]) + slack[rows]
 
     nearest, outside = _owners(fresh, shapes, leaves)
-    owner = np.where(outside <= CUT_MM + ROUNDING_MM, nearest, NOBODYS)
+    owner = np.where(outside <= _may_leave_mm(shapes)[nearest], nearest, NOBODYS)
     keep = np.ones(len(rows), dtype=bool)
     stray = np.flatnonzero(owner == NOBODYS)
     keep[stray] = wood.distance_mm(start[stray], end[stray]) < radius[motion[stray]] + slack[stray] - ROUNDING_MM
@@ -106,9 +106,14 @@ def _owners(fresh: NDArray[np.bool_], shapes: Sequence[Shape], leaves: Leaves) -
     for feature in sorted(set(named.tolist())):
         rows = np.flatnonzero(nearest == feature)
         outside[rows] = leaves(shapes[feature], rows)
-    stray = np.flatnonzero(outside > CUT_MM + ROUNDING_MM)
+    stray = np.flatnonzero(outside > _may_leave_mm(shapes)[nearest])
     nearest[stray], outside[stray] = _least(stray, shapes, leaves)
     return nearest, outside
+
+
+def _may_leave_mm(shapes: Sequence[Shape]) -> Floats:
+    """Give by how much cuts may leave each feature, (n,) mm; something where there is none, which nobody asks."""
+    return np.array([shape.may_leave_mm for shape in shapes] or [0.0]) + ROUNDING_MM
 
 
 def _least(rows: Ints, shapes: Sequence[Shape], leaves: Leaves) -> tuple[Ints, Floats]:

@@ -4,6 +4,9 @@ from typing import Final
 
 # what a cut may lie outside or below its feature, and what may be left inside it: a tenth of a shaving
 CUT_MM: Final = 0.01
+# what a cut may lie outside a pocket: an inlay's gap is a few hundredths wide, so that rounding to 0.0001 in and
+# what arcs' chords add (ARC_SAGITTA_MM) must fit in, and a wandering of three thousandths must not
+POCKET_WALL_MM: Final = 0.0028
 # limits compare with this much forgiveness for binary fractions
 ROUNDING_MM: Final = 1e-6
 # arcs are followed along chords that stay this near to them; every bound is made stricter by as much

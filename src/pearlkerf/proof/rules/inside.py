@@ -19,7 +19,8 @@ FAR_MM = 5.0
 
 
 def cuts_stay_inside(run: Run) -> Iterator[Finding]:
-    """Prove that no cut leaves its feature, or goes below its floor, by more than CUT_MM.
+    """Prove that no cut leaves its feature by more than CUT_MM, a pocket by more than POCKET_WALL_MM, or goes below
+    its floor by more than CUT_MM.
 
     How far a straight cut leaves a feature anywhere on its way, and goes below its floor, each says of
     itself (shapes/), never too little; arcs are followed along chords, at most ARC_SAGITTA_MM stricter.

@@ -40,6 +40,11 @@ class HoleShape:
         return cls(hole, setup.placement.to_machine(hole.centre))
 
     @property
+    def may_leave_mm(self) -> float:
+        """A tenth of a shaving."""
+        return CUT_MM
+
+    @property
     def places(self) -> tuple[tuple[str, Floats], ...]:
         """Its centre."""
         return ((self.feature.name, self.centre),)

@@ -5,6 +5,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from pearlkerf.proof.shapes.hole import HoleShape
+from pearlkerf.proof.shapes.pocket import PocketShape
 from pearlkerf.proof.shapes.shape import Shape
 from pearlkerf.proof.shapes.slot import SlotShape
 from pearlkerf.proof.wood import Wood
@@ -12,7 +13,7 @@ from pearlkerf.setups.model import Setup
 
 # by the kind of feature
 LAYS: Final[Mapping[str, Callable[[Any, Setup, Wood], Shape]]] = MappingProxyType(
-    {"hole": HoleShape.of, "slot": SlotShape.of}
+    {"hole": HoleShape.of, "pocket": PocketShape.of, "slot": SlotShape.of}
 )
 
 

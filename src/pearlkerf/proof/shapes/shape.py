@@ -44,6 +44,10 @@ class Shape(Protocol):
         """What is demanded."""
 
     @property
+    def may_leave_mm(self) -> float:
+        """By how much a cut may leave it."""
+
+    @property
     def places(self) -> tuple[tuple[str, Floats], ...]:
         """What a pointing run shows of it: places (2,) mm, each with its name."""
 

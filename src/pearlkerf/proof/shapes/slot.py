@@ -54,6 +54,11 @@ class SlotShape(SlotLine):
     __slots__ = ()
 
     @property
+    def may_leave_mm(self) -> float:
+        """A tenth of a shaving."""
+        return CUT_MM
+
+    @property
     def places(self) -> tuple[tuple[str, Floats], ...]:
         """Both its ends, by the side of the board on which they lie."""
         ends = self.origin, self.placement.to_machine(self.feature.end)
