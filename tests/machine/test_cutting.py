@@ -259,3 +259,27 @@ def test_woods_whose_dust_is_named_among_the_harmful_say_so() -> None:
     for name in ("ebony", "grenadilla", "cocobolo"):
         assert "2 August 1978" in WOODS[name].dust
     assert "WIS30" in WOODS["rosewood"].dust
+
+
+@pytest.mark.parametrize(
+    ("diameter", "least_chip", "most_chip", "least_bite", "most_bite"),
+    [(0.5, 0.001, 0.004, 0.05, 0.15), (0.8, 0.002, 0.006, 0.1, 0.2), (2.0, 0.004, 0.010, 0.15, 0.3),
+     (3.175, 0.006, 0.015, 0.2, 0.4)],
+)  # fmt: skip
+def test_shell_has_figures_of_its_own(
+    diameter: float, least_chip: float, most_chip: float, least_bite: float, most_bite: float
+) -> None:
+    """Ranges from memory (common practice, no source); half of dense wood's chips and less."""
+    cutter = Cutter(1, "end mill", diameter, 2, 3 * diameter)
+    figures = cutting_figures(machine(), cutter, "white mother-of-pearl")
+    assert least_chip <= chip_mm(cutter, "white mother-of-pearl") <= most_chip
+    assert chip_mm(cutter, "mother of pearl") <= chip_mm(cutter, "ebony") / 2
+    assert least_bite <= figures.bite_mm <= most_bite
+    assert figures.bite_mm < cutting_figures(machine(), cutter, "ebony").bite_mm
+    assert figures.load is None and "in shell" in figures.sources[1]
+
+
+def test_in_shell_a_long_cutter_takes_less() -> None:
+    long = cutting_figures(machine(), replace(SLOT, reach_mm=9.0), "abalone")
+    assert long.bite_mm < cutting_figures(machine(), replace(SLOT, reach_mm=3.0), "abalone").bite_mm / 2
+    assert "what shell would bend" in long.sources[3]

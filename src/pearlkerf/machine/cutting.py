@@ -1,4 +1,4 @@
-"""Speeds and feeds: the cutter's own numbers, else a cautious table by diameter and wood.
+"""Speeds and feeds: the cutter's own numbers, else a cautious table by diameter and wood, and one of shell.
 
 feed = rpm * flutes * chip load (any milling handbook).  The maker's own figures always win; the
 machine's limits always hold.
@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from pearlkerf.machine.materials import kind_of
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.slender import USUAL_BEND_MM, USUAL_STRESS_MPA, Load, Slender
 from pearlkerf.machine.woods import wood_class
@@ -30,6 +31,21 @@ MILLS: Final = (
     (3.2, 0.0600, 1.00, 0.30),
     (6.0, 0.1500, 1.00, 0.30),
 )
+# the same in shell, which is brittle and blunts cutters: half of wood's chips and less, the upper ends of what is met.
+# From memory (common practice, no source): 0.5 to 0.6 mm 0.001 to 0.004 mm a tooth and 0.05 to 0.15 mm a pass; 0.8 to
+# 1.0 0.002 to 0.006 and 0.1 to 0.2; 1.5 to 2.0 0.004 to 0.010 and 0.15 to 0.3; 3.0 to 3.2 0.006 to 0.015, 0.2 to 0.4
+SHELL_MILLS: Final = (
+    (0.2, 0.0010, 0.20, 0.20),
+    (0.5, 0.0040, 0.25, 0.20),
+    (0.6, 0.0040, 0.25, 0.20),
+    (0.8, 0.0060, 0.25, 0.25),
+    (1.0, 0.0060, 0.20, 0.25),
+    (1.5, 0.0100, 0.20, 0.25),
+    (2.0, 0.0100, 0.15, 0.25),
+    (3.2, 0.0150, 0.125, 0.25),
+)
+# nobody has published what force shell asks of a cutter: it is taken to be so many times that of dense wood
+SHELL_FORCE: Final = 2.0
 # drills: diameter (mm), feed (mm a turn); one peck is half the diameter. From memory (0.02 to 0.06 mm a turn)
 DRILLS: Final = ((0.5, 0.005), (1.0, 0.010), (2.0, 0.020), (6.35, 0.040))
 DRILL_PECK: Final = 0.5
@@ -42,6 +58,7 @@ SMALL: Final = ((0.3, 0.6), (0.5, 0.8))
 UNKNOWN_BITE: Final = 0.8  # part of the table's depth of a pass in a wood that nobody knows; from memory
 # softer woods take more, unknown ones less; from memory
 CHIP_SHARE: Final = {"dense": 1.0, "banded": 1.0, "hard": 1.25, None: 0.8}
+SHELL_DRILL_SHARE: Final = 0.5  # of a drill's feed in dense wood; from memory (0.01 to 0.03 mm a turn)
 # surface speed at which a small cutter in dense wood begins to burn, m/min; from memory
 MOST_SURFACE_M_MIN: Final = 180.0
 DRILL_SURFACE_M_MIN: Final = 40.0
@@ -64,12 +81,12 @@ class CuttingFigures:
     plunge_feed_mm_min: float  # straight down, and the vertical part of ramps and helices
     bite_mm: float  # depth of one pass
     sources: tuple[str, ...]  # for each figure, where it comes from, as a sentence
-    load: Load | None = None  # what a mill bears by them in a full slot; None for drills and saws
+    load: Load | None = None  # what a mill bears by them in a full slot; None for drills and saws, and in shell
 
 
 def is_known_wood(wood: str) -> bool:
-    """Say whether a wood is in the table."""
-    return wood_class(wood) is not None
+    """Say whether a wood is in the table, or shell, which has its own."""
+    return kind_of(wood) in ("wood", "shell")
 
 
 def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigures:
@@ -106,7 +123,7 @@ def cutting_figures(machine: Machine, cutter: Cutter, wood: str) -> CuttingFigur
             f"cutter {cutter.number}: {bite:.3f} mm a pass from {why_bite}",
             *runout_told(cutter, chip),
         ),
-        load=slender(cutter).load(bite, chip) if cutter.kind == "end mill" else None,
+        load=slender(cutter).load(bite, chip) if cutter.kind == "end mill" and kind_of(wood) != "shell" else None,
     )
 
 
@@ -133,6 +150,8 @@ def _slowed(cutter: Cutter, speed_rpm: float) -> float:
 
 def _table_feeds(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, float, str]:
     """Give feed and plunge feed by the tables, and where they come from."""
+    if kind_of(wood) == "shell":
+        return _shell_feeds(cutter, speed_rpm)
     of = wood_class(wood)
     share, named = CHIP_SHARE[of], of or "unknown"
     if cutter.kind in DRILL_KINDS:
@@ -150,6 +169,28 @@ def _table_feeds(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, fl
     return feed, plunge, f"{chip:.4f} mm a tooth in {named} wood, from memory{small}"
 
 
+def _shell_feeds(cutter: Cutter, speed_rpm: float) -> tuple[float, float, str]:
+    """Give feed and plunge feed in shell, and where they come from."""
+    derated = small_share(cutter.diameter_mm)
+    chip = derated * _between(cutter.diameter_mm, [(row[0], row[1]) for row in SHELL_MILLS])
+    per_turn = SHELL_DRILL_SHARE * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])
+    feed = speed_rpm * (per_turn if cutter.kind in DRILL_KINDS else cutter.flutes * chip)
+    plunge = feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in SHELL_MILLS])
+    told = f"{per_turn:.4f} mm a turn" if cutter.kind in DRILL_KINDS else f"{chip:.4f} mm a tooth"
+    return feed, min(plunge, speed_rpm * per_turn), f"{told} in shell, from memory"
+
+
+def _shell_bite(cutter: Cutter, chip_mm: float) -> tuple[float, str]:
+    """Give the depth of one pass of a mill in shell, and which bound it comes from."""
+    part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, [(row[0], row[2]) for row in SHELL_MILLS])
+    beam = slender(cutter)
+    borne = min(beam.most_by_bend_mm(chip_mm), beam.most_by_stress_mm(chip_mm)) / SHELL_FORCE
+    return min(
+        (part * cutter.diameter_mm, f"{part:.2f} of its diameter in shell, table, from memory"),
+        (borne, f"what shell would bend and stress it by at most, {beam.length_mm:g} mm long"),
+    )
+
+
 def _table_bite(cutter: Cutter, wood: str, chip_mm: float) -> tuple[float, str]:
     """Give the depth of one pass, and which bound it comes from: for a mill the least of three.
 
@@ -159,6 +200,8 @@ def _table_bite(cutter: Cutter, wood: str, chip_mm: float) -> tuple[float, str]:
         return DRILL_PECK * cutter.diameter_mm, "table, from memory"
     if cutter.kind == "saw":
         return SAW_BITE_MM, "table, from memory"
+    if kind_of(wood) == "shell":
+        return _shell_bite(cutter, chip_mm)
     part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
     of = wood_class(wood)
     part *= UNKNOWN_BITE if of is None else 1.0
