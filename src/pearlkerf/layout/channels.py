@@ -1,0 +1,36 @@
+"""The channel that is cut round a piece of an inlay, or along the wall of a hole in one; a pocket of its own kind.
+
++----------------+     the piece stays, and so does what lies outside;
+|  ___________   |     a hole that is wide enough keeps its core, else it is a pocket, cleared whole
+| |   piece   |  |
+| |___________|<-|---  the channel, a little wider than its cutter: cut along the waste first, along the piece last
++----------------+
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from pearlkerf.layout.features import Pocket
+from pearlkerf.layout.lines import Point
+
+if TYPE_CHECKING:
+    import shapely
+
+
+@dataclass(frozen=True, slots=True)
+class Channel(Pocket):
+    """A pocket between a wall that counts and one that is waste.
+
+    ``counts`` is the area whose edge is the wall that counts: the piece without its holes, or a hole of it.
+    ``last`` is the place on that edge where it is cut through last, beside a thin neck; None: wherever.
+    """
+
+    kind: ClassVar[str] = "channel"
+
+    counts: "shapely.Polygon | None" = None
+    last: Point | None = None
+
+    def in_words(self, depth_mm: float) -> str:
+        """Say what it is and how large."""
+        low_x, low_y, high_x, high_y = self.region.bounds
+        return f"a channel {high_x - low_x:.2f} mm long, {high_y - low_y:.2f} mm wide and {depth_mm:.2f} mm deep"
