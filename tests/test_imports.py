@@ -17,7 +17,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "files": {"errors"},
     "machine": BASE,
     "outlines": BASE,
-    "board": BASE | {"machine.holding", "machine.woods"},
+    "board": BASE | {"machine.holding", "machine.woods", "machine.materials"},
     "layout": BASE | {"board", "machine", "outlines"},
     "setups": BASE | {"board", "machine", "layout", "outlines"},
     "operations": LAYOUT,

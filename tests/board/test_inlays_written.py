@@ -6,7 +6,7 @@ import pytest
 
 from pearlkerf.board import inlay_tables
 from pearlkerf.board.inlay_writer import FIELDS, KEYS
-from pearlkerf.board.inlays import Inlay, InlayBlank
+from pearlkerf.board.inlays import Inlay, InlayBlank, PiecePlace, UsedPlace
 from pearlkerf.board.reader import read_board_text
 from pearlkerf.board.writer import write_board
 from pearlkerf.outlines import shapes
@@ -33,7 +33,14 @@ EVERY = (
     Inlay(2, shape="block", frets=(7,), thickness_mm=(2.0, 2.0), beside_frets_mm=1.5, beside_edges_mm=5.0),
     Inlay(3, shape="oval", along_mm=300.25, length_mm=4.0, material="bone", set_in="initials"),
 )  # fmt: skip
-BLANKS = (InlayBlank("bone", 1.5, 1.7, "skin"),)
+BLANKS = (
+    InlayBlank("bone", 1.5, 1.7, "skin"),
+    InlayBlank("bone", 1.5, 1.7, "skin", length_mm=40.0, width_mm=25.0, count=6,
+               used=(UsedPlace(2, (0.0, 0.0, 12.5, 25.0)), UsedPlace(1, (3.0, 1.0, 4.0, 2.0))),
+               place=(PiecePlace("initials on 12/1", 1, (12.5, 8.0), 90.0),
+                      PiecePlace('a "b" 5', 6, (1.25, 3.0), 0.0))),
+    InlayBlank("ebony", 2.0, 2.0, "tabs", length_mm=60.0, width_mm=20.0, tape_mm=0.1, figure="lengthwise"),
+)  # fmt: skip
 
 
 def drawings(name: str) -> bytes:

@@ -1,24 +1,22 @@
 """From the tables of inlays to their model: the files that they name, and what of their keys does not go together."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Final, NamedTuple
 
 from pearlkerf.board.inlay_tables import InlayBlankTable, InlayTable
 from pearlkerf.board.inlays import Inlay, InlayBlank
-from pearlkerf.board.model import Scale
+from pearlkerf.board.model import FaceDots, Scale
 from pearlkerf.board.named_frets import numbers_of, unknown_in
 from pearlkerf.errors import Problem
 from pearlkerf.files.beside import FilesBeside
 from pearlkerf.files.lengths import shown
 from pearlkerf.files.toml_keys import keys_of
 from pearlkerf.files.toml_values import WrongValue, nearest
+from pearlkerf.machine.materials import kind_of
 
 KEYS: Final = keys_of(InlayTable)
-# what of an [[inlay_blank]] is of the cutting of pieces alone
-_OF_PIECES: Final = re.compile(r"inlay_blank\.\d+\.(length|width|count|tape|figure|used|place)")
-NO_PIECES: Final = "leave it out: pockets ask for material, thickness and hold alone, and pieces are cut elsewhere"
+# a skin leaves too little of what is thinner
+LEAST_WITH_SKIN_MM: Final = 0.5
 
 
 class ReadInlays(NamedTuple):
@@ -35,9 +33,9 @@ def read_inlays(
     tables: Sequence[InlayTable], blanks: Sequence[InlayBlankTable], scale: Scale, beside: FilesBeside
 ) -> ReadInlays:
     """Give the inlays of a board file; one that says nothing that could be laid out is told and left out."""
-    of_blanks = tuple(InlayBlank(each.material, *each.thickness, each.hold) for each in blanks)
+    of_blanks = tuple(map(_blank, blanks))
     inlays = tuple(_inlay(index, table, scale) for index, table in enumerate(tables))
-    problems = [*_blanks_at_odds(blanks)]
+    problems = [*_blanks_at_odds(of_blanks)]
     files: dict[str, bytes] = {}
     kept = []
     for inlay, table in zip(inlays, tables, strict=True):
@@ -49,9 +47,12 @@ def read_inlays(
     return ReadInlays(inlays, tuple(kept), of_blanks, files, tuple(problems))
 
 
-def of_pieces(problem: Problem) -> Problem:
-    """Say of a key that only the cutting of pieces asks for that it does; other problems stay as they are."""
-    return replace(problem, hint=NO_PIECES) if _OF_PIECES.fullmatch(problem.key) else problem
+def _blank(table: InlayBlankTable) -> InlayBlank:
+    return InlayBlank(
+        material=table.material, thinnest_mm=table.thickness[0], thickest_mm=table.thickness[1], hold=table.hold,
+        length_mm=table.length, width_mm=table.width, count=table.count, tape_mm=table.tape, figure=table.figure,
+        used=tuple(table.used), place=tuple(table.place),
+    )  # fmt: skip
 
 
 def _inlay(index: int, table: InlayTable, scale: Scale) -> Inlay:
@@ -146,16 +147,31 @@ def _material(inlay: Inlay, blanks: Sequence[InlayBlank]) -> Iterator[Problem]:
             yield Problem("nothing says how thick the pieces are", "thickness, or material and its [[inlay_blank]]",
                           "write thickness = …", f"inlay.{inlay.index}")  # fmt: skip
     elif found is None:
-        names = [each.material for each in blanks]
-        near = nearest(inlay.material, names)
-        yield Problem(f"no [[inlay_blank]] is of {shown(inlay.material)}", ", ".join(map(shown, names)) or "none",
-                      f"did you mean {shown(near)}?" if near else "add its [[inlay_blank]], or write thickness alone",
-                      inlay.key("material"))  # fmt: skip
+        yield _no_such_blank(inlay.material, blanks, inlay.key("material"))
     elif inlay.thickness_mm not in (None, found.piece_mm(inlay.pieces)):
         thinnest, thickest = found.piece_mm(inlay.pieces)
         said = f"{thinnest:g} mm" if thinnest == thickest else f"{thinnest:g} to {thickest:g} mm"
         yield Problem(f"pieces of {shown(inlay.material)} are {said} thick", "one thickness",
                       "leave thickness out, or material", inlay.key("thickness"))  # fmt: skip
+
+
+def _no_such_blank(material: str, blanks: Sequence[InlayBlank], key: str) -> Problem:
+    names = list(dict.fromkeys(each.material for each in blanks))
+    near = nearest(material, names)
+    hint = f"did you mean {shown(near)}?" if near else "add its [[inlay_blank]], or write thickness alone"
+    return Problem(f"no [[inlay_blank]] is of {shown(material)}", ", ".join(map(shown, names)) or "none", hint, key)
+
+
+def dots_at_odds(dots: FaceDots, blanks: Sequence[InlayBlank]) -> Iterator[Problem]:
+    """Dots that are cut from blanks are as thick as these."""
+    found = next((each for each in blanks if each.material == dots.material), None)
+    if dots.material and found is None:
+        yield _no_such_blank(dots.material, blanks, "face_dots.material")
+    elif found is not None and (dots.thinnest_mm, dots.thickest_mm) != found.piece_mm("cut"):
+        thinnest, thickest = found.piece_mm("cut")
+        said = f"{thinnest:g}" if thinnest == thickest else f"[{thinnest:g}, {thickest:g}]"
+        yield Problem(f"dots of {shown(dots.material)} have another thickness than its blanks give", f"{said} mm",
+                      f"write thickness = {said}, or leave material out", "face_dots.thickness")  # fmt: skip
 
 
 def _set_in(inlay: Inlay, inlays: Sequence[Inlay]) -> Iterator[Problem]:
@@ -180,11 +196,41 @@ def _set_in(inlay: Inlay, inlays: Sequence[Inlay]) -> Iterator[Problem]:
                       "an inlay that is set in none", f"write set_in = {shown(hosts[0].set_in)}", key)  # fmt: skip
 
 
-def _blanks_at_odds(blanks: Sequence[InlayBlankTable]) -> Iterator[Problem]:
+def _blanks_at_odds(blanks: Sequence[InlayBlank]) -> Iterator[Problem]:
+    named: set[str] = set()
     for index, blank in enumerate(blanks):
-        if any(blank.material == other.material for other in blanks[:index]):
-            yield Problem(f"{shown(blank.material)} is named twice", "each material once",
-                          "give blanks of another thickness another name", f"inlay_blank.{index}.material")  # fmt: skip
-        if blank.hold == "skin" and blank.thickness[0] <= 0.5:
-            yield Problem(f"of {blank.thickness[0]:g} mm a skin leaves too little", "more than 0.5 mm",
-                          'write hold = "tape"', f"inlay_blank.{index}.hold")  # fmt: skip
+        key = f"inlay_blank.{index}"
+        first = next(each for each in blanks if each.material == blank.material)
+        if blank.alike != first.alike:
+            yield Problem(f"{shown(blank.material)} is named twice, and not said alike",
+                          "one thickness, hold, tape and figure for a material",
+                          "say them alike, or give blanks of another kind another name", f"{key}.material")  # fmt: skip
+        if blank.hold == "skin" and blank.thinnest_mm <= LEAST_WITH_SKIN_MM:
+            yield Problem(f"of {blank.thinnest_mm:g} mm a skin leaves too little", "more than 0.5 mm",
+                          'write hold = "tape"', f"{key}.hold")  # fmt: skip
+        if blank.hold == "tabs" and kind_of(blank.material) not in ("wood", "metal"):
+            yield Problem(
+                f"{shown(blank.material)} is not known as wood or metal, and breaking tabs off chips shell",
+                "tabs in wood and metal only", 'write hold = "tape" or hold = "skin"', f"{key}.hold",
+            )  # fmt: skip
+        if (blank.length_mm is None) != (blank.width_mm is None):
+            missing = "length" if blank.length_mm is None else "width"
+            yield Problem(f"the blank has no {missing}", "both its sides", f"write {missing} = …", key)
+        yield from _places_at_odds(blank, key, named)
+
+
+def _places_at_odds(blank: InlayBlank, key: str, named: set[str]) -> Iterator[Problem]:
+    """Give places that lie on no blank, and pieces that have two."""
+    for index, used in enumerate(blank.used):
+        if used.blank > blank.count:
+            yield Problem(f"there is no blank {used.blank}", f"at most {blank.count}", "write count = …",
+                          f"{key}.used.{index}")  # fmt: skip
+    for index, place in enumerate(blank.place):
+        if place.blank > blank.count:
+            yield Problem(f"there is no blank {place.blank}", f"at most {blank.count}", "write count = …",
+                          f"{key}.place.{index}")  # fmt: skip
+        if place.piece in named:
+            yield Problem(
+                f"{shown(place.piece)} has two places", "one", "leave one of them out", f"{key}.place.{index}"
+            )
+        named.add(place.piece)

@@ -2,6 +2,8 @@
 
 from typing import Annotated, Final, Literal
 
+from pearlkerf.board.blank_kinds import MOST_BLANKS, PlaceKind, UsedKind
+from pearlkerf.board.inlays import PiecePlace, UsedPlace
 from pearlkerf.board.kinds import MOST_FRETS
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import Choice, Flag, Length, LengthOrPair, Number, Text, Whole, WholeOrName
@@ -117,4 +119,26 @@ class InlayBlankTable(Table):
         'while pieces are cut: "tape", "tabs", or a "skin" of 0.15 mm that is sanded off them, and makes pockets so '
         "much shallower",
         default="tape",
+    )
+    length: Annotated[float | None, Length(1, 1000)] = key(
+        "of each of its blanks, along X on the machine", default=None, usual="nothing is cut from it"
+    )
+    width: Annotated[float | None, Length(1, 1000)] = key(
+        "of each of its blanks", default=None, usual="nothing is cut from it"
+    )
+    count: Annotated[int, Whole(1, MOST_BLANKS)] = key("how many of this size", default=1)
+    tape: Annotated[float, Length(0, 2)] = key("of tape or glue between it and the backing board", default=0.2)
+    figure: Annotated[Literal["any", "lengthwise", "one way"], Choice(("any", "lengthwise", "one way"))] = key(
+        'how pieces may be turned on it: "any" way, "lengthwise" only end for end, "one way" not at all, so that its '
+        "figure runs along the board",
+        default="any",
+    )
+    used: list[Annotated[UsedPlace, UsedKind()]] = key(
+        "places of it that are gone: { blank = 1, box = [0, 0, 12, 25] }, from the blank's lower left corner",
+        default_factory=list,
+    )
+    place: list[Annotated[PiecePlace, PlaceKind()]] = key(
+        'where pieces are to be cut, { piece = "wave 5/3", blank = 1, at = [12.5, 8], turn = 90 }: the middle of their '
+        "box, and how far they are turned about it; the rest is packed",
+        default_factory=list,
     )

@@ -1,6 +1,6 @@
 """From inlays to their tables in a board file; keys that would say nothing are left out."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
 from pearlkerf.board.inlay_tables import InlayTable
@@ -45,9 +45,30 @@ def pair_written(pair_mm: tuple[float, float], length: Callable[[float], str]) -
 
 def blank_written(blank: InlayBlank, ways: Ways) -> Written:
     """Give the keys of a blank of pieces as they stand in a file."""
-    length, quoted, _ = ways
+    length, quoted, figure = ways
+
+    def lengths(each: Iterable[float]) -> str:
+        return f"[{', '.join(map(length, each))}]"
+
+    used = [f"{{ blank = {each.blank}, box = {lengths(each.box_mm)} }}" for each in blank.used]
+    place = [
+        f"{{ piece = {quoted(each.piece)}, blank = {each.blank}, at = {lengths(each.at_mm)}, "
+        f"turn = {figure(each.turn_deg)} }}"
+        for each in blank.place
+    ]
     return {
         "material": quoted(blank.material),
         "thickness": pair_written((blank.thinnest_mm, blank.thickest_mm), length),
         "hold": None if blank.hold == "tape" else quoted(blank.hold),
+        "length": None if blank.length_mm is None else length(blank.length_mm),
+        "width": None if blank.width_mm is None else length(blank.width_mm),
+        "count": None if blank.count == 1 else str(blank.count),
+        "tape": None if blank.tape_mm == InlayBlank("", 1.0, 1.0).tape_mm else length(blank.tape_mm),
+        "figure": None if blank.figure == "any" else quoted(blank.figure),
+        "used": _each_a_line(used),
+        "place": _each_a_line(place),
     }
+
+
+def _each_a_line(values: list[str]) -> str | None:
+    return "[\n" + "".join(f"  {each},\n" for each in values) + "]" if values else None

@@ -8,16 +8,48 @@ SKIN_MM: Final = 0.15
 
 
 @dataclass(frozen=True, slots=True)
+class UsedPlace:
+    """A place of a blank that is gone: which blank of its entry, from 1, and the box (x0, y0, x1, y1) on it, mm."""
+
+    blank: int
+    box_mm: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class PiecePlace:
+    """Where a piece is cut: the blank of its entry, from 1, and where the middle of its unturned box lies on it."""
+
+    piece: str
+    blank: int
+    at_mm: tuple[float, float]
+    turn_deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class InlayBlank:
-    """What pieces of a material are cut from: its thickness, from the thinnest to the thickest.
+    """What pieces of a material are cut from: its thickness, from the thinnest to the thickest, and the blanks of it.
 
     ``hold`` is how it is held while pieces are cut from it by the machine; a "skin" of SKIN_MM is then sanded off.
+    Without ``length_mm`` and ``width_mm`` there are none to cut from.  ``tape_mm`` is what lies between it and its
+    backing board; ``figure`` says how pieces may be turned on it.  Places count from a blank's lower left corner.
     """
 
     material: str
     thinnest_mm: float
     thickest_mm: float
     hold: Literal["tape", "skin", "tabs"] = "tape"
+    length_mm: float | None = None
+    width_mm: float | None = None
+    count: int = 1
+    tape_mm: float = 0.2
+    figure: Literal["any", "lengthwise", "one way"] = "any"
+    used: tuple[UsedPlace, ...] = ()
+    place: tuple[PiecePlace, ...] = ()
+
+    @property
+    def alike(self) -> tuple[object, ...]:
+        """What blanks of one material must have alike, as they lie in one setup."""
+        return self.thinnest_mm, self.thickest_mm, self.hold, self.tape_mm, self.figure
 
     def piece_mm(self, pieces: Literal["cut", "by hand"]) -> tuple[float, float]:
         """Give how thick pieces of it are, thinnest and thickest.

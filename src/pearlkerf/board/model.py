@@ -167,6 +167,7 @@ class FaceDots:
     """Round pockets in the playing face; ``double`` is the part of ``frets`` that has two, ``triple`` that has three.
 
     They lie ``across_mm`` from the centre line toward the treble side, or ``between`` the two outer strings of a side.
+    ``material`` names the blanks of which the machine can cut them; "" where they are bought.
     """
 
     frets: tuple[int, ...]
@@ -181,6 +182,7 @@ class FaceDots:
     across_mm: float = 0.0
     between: Literal["", "bass", "treble"] = ""
     triple: tuple[int, ...] = ()
+    material: str = ""
 
     @property
     def off_centre(self) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePath
 
 from pearlkerf.board.fretwire import fretwire_doubts
-from pearlkerf.board.inlay_reader import of_pieces, read_inlays
+from pearlkerf.board.inlay_reader import dots_at_odds, read_inlays
 from pearlkerf.board.model import (
     Binding,
     Blank,
@@ -80,7 +80,6 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
     written = tables.data.get("unit")
     unit: Unit | None = written if written in ("mm", "in") else None
     read, problems = read_model(BoardFileTable, tables, unit)
-    problems = [*map(of_pieces, problems)]
     board = None if read is None else _board(read, PurePath(file).stem, unit or "mm")
     found, files = Doubts(), dict[str, bytes]()
     if read is not None:
@@ -89,6 +88,8 @@ def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside
         found = inlay_doubts(inlays.every, read.unusual, unit)
         board = board and replace(board, inlays=inlays.inlays, inlay_blanks=inlays.blanks)
         problems += map(tables.places.put, inlays.problems)
+        if board is not None and board.face_dots is not None:
+            problems += map(tables.places.put, dots_at_odds(board.face_dots, board.inlay_blanks))
         problems += [tables.places.put(problem) for problem in check_holding(read.holding)]
         problems += map(tables.places.put, _at_odds(read, _known_keys(tables.data["board"], problems)))
     if board is not None:
@@ -213,6 +214,7 @@ def _face_dots(table: FaceDotsTable, scale: Scale) -> FaceDots:
         across_mm=0.0 if isinstance(table.across, str) else table.across,
         between="bass" if table.across == "bass" else "treble" if table.across == "treble" else "",
         triple=numbers_of(table.triple, scale),
+        material=table.material,
     )
 
 

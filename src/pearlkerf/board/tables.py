@@ -233,6 +233,9 @@ class FaceDotsTable(Table):
         usual="0 mm",
     )
     triple: list[Called] = key("those of them that have three", default_factory=list)
+    material: Annotated[str, Text(100)] = key(
+        "an [[inlay_blank]]'s, of which dots are cut where they are asked for", default="", usual="they are bought"
+    )
 
 
 class SideDotsTable(Table):
@@ -291,7 +294,9 @@ class BoardFileTable(Table):
         default_factory=list,
     )
     inlay_blank: list[InlayBlankTable] = key(
-        "one for each material that inlays name; it decides how deep their pockets are", default_factory=list
+        "one for each material that inlays name, and each size of its blanks; it decides how deep their pockets are, "
+        "and pieces are cut from it",
+        default_factory=list,
     )
     holding: list[HoldingTable] = key(
         'one for each clamp, jaw or fence, may be left out; see "What holds the wood"', default_factory=list

@@ -83,15 +83,15 @@ def figure(number: float) -> str:
 def _key_lines(key: Key, value: str, more: str) -> list[str]:
     comment = f"{key.meaning}{more}"
     beside = f"{f'{key.name} = {value}':<{COMMENT_COLUMN - 1}} # {comment}"
-    if len(beside) <= WIDEST:
+    if len(beside) <= WIDEST and "\n" not in value:
         return [beside]
     above = textwrap.wrap(comment, WIDEST - len("# "), break_long_words=False, break_on_hyphens=False)
     return [*(f"# {line}" for line in above), *_broken(f"{key.name} = {value}")]
 
 
 def _broken(line: str) -> list[str]:
-    """Break a list of figures or lengths that is too wide for one line, between two of them."""
-    if len(line) <= WIDEST or not line.endswith("]"):
+    """Break a list of figures or lengths that is too wide for one line, between two; one that is broken stays so."""
+    if len(line) <= WIDEST or "\n" in line or not line.endswith("]"):
         return [line]
     name, _, value = line.partition(" = ")
     rows = [" "]
@@ -224,6 +224,7 @@ class _Writer:
             "spacing": self.some(dots.spacing_mm),
             "across": f'"{dots.between}"' if dots.between else self.unless(0.0, dots.across_mm),
             "triple": str(list(dots.triple)) if dots.triple else None,
+            "material": quoted(dots.material) if dots.material else None,
         }
 
     def side_dots(self, dots: SideDots) -> Written:
