@@ -11,7 +11,7 @@ from pathlib import Path
 
 from pearlkerf.errors import Problem
 
-WRITTEN = re.compile(r"# error: (?:(\d+):(\d+) )? ?(\S+)\n# found: (.+)\n(?:# hint: (.+)\n)?")
+WRITTEN = re.compile(r"# error: (?:(\d+):(\d+) )? ?((?:cutter )?\S+)\n# found: (.+)\n(?:# hint: (.+)\n)?")
 
 
 @dataclass(frozen=True, slots=True)

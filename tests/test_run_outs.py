@@ -16,6 +16,7 @@ import shapely
 from makers import INCH, a_board, a_machine
 from pearlkerf.board.model import Blank
 from pearlkerf.errors import Refusal
+from pearlkerf.files.inches import in_unit
 from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pages import draw_job
@@ -59,6 +60,8 @@ RUN_OUT = re.compile(
     r"edge, to Y (\S+), as deep as Z (\S+), at X (\S+) to (\S+)"
 )
 ROOM = re.compile(r"clamps up to (\S+) mm above the wood, over an edge by 10 mm at most, may stand at X (.+)")
+# of a head in inches too: a figure before its unit, or after the name of an axis
+INCHES = re.compile(r"(-?\d+\.\d+)(?= in\b| to \S+ in\b)|(?<=[XYZ] )(-?\d+\.\d+)|(?<=\d to )(-?\d+\.\d+)$")
 
 
 @cache
@@ -81,7 +84,10 @@ def sentences_of(text: str) -> list[str]:
 
 
 def told(text: str, pattern: re.Pattern[str]) -> re.Match[str]:
-    (found,) = [match for match in map(pattern.fullmatch, sentences_of(text)) if match]
+    told = sentences_of(text)
+    if "\nG20\n" in text:
+        told = [re.sub(r" in\b", " mm", INCHES.sub(lambda each: f"{float(each[0]) * INCH:.4f}", line)) for line in told]
+    (found,) = [match for match in map(pattern.fullmatch, told) if match]
     return found
 
 
@@ -129,7 +135,7 @@ def stretches(words: str) -> list[tuple[float, float]]:
     """What the words allow along X, those beyond the ends as far as a clamp there is broad."""
     found = []
     for each in words.split(", "):
-        low, high = (re.search(pattern, each) for pattern in (r"^(?:from )?(-?[\d.]+)", r"(?:to )(-?[\d.]+)$"))
+        low, high = (re.search(pattern, each) for pattern in (r"^(?:from )?(-?[\d.]+)", r"(?:to )(-?[\d.]+) mm$"))
         begins = None if each.startswith("up to") else float(low[1])
         ends = None if each.startswith("from") else float(high[1])
         found.append((ends - 40.0 if begins is None else begins, begins + 40.0 if ends is None else ends))
@@ -174,11 +180,13 @@ def test_heads_card_and_page_say_the_same(case: str, monkeypatch: pytest.MonkeyP
     page = draw_job(job, verdict, ())["dry-run.html"].decode()
     for row in rows:
         head = next(text for file, text in texts_of(case).items() if f"-{row.name}-" in file)
+        unit = job.machine.dialect.unit
         said = [each for each in sentences_of(head) if re.match(r"cuts run out|clamps up|nothing .* has room", each)]
         assert len(said) == (1 if case == "sawn" else 2)
-        assert [each for each in row.lying if each in said] == said
+        in_head = [in_unit(each, unit) for each in row.lying]
+        assert [each for each in in_head if each in said] == said
         _, _, of_setup = page.partition(f"<h3>{row.name.capitalize()} setup</h3>")
-        for each in said:
+        for each in (row.lying[in_head.index(each)] for each in said):
             shown = re.search(f"<li>({each[:1].upper()}{re.escape(each[1:12])}[^<]*)</li>", of_setup)[1]
             # the page reads rounded figures back: the last digit may differ by one
             figures, read = (np.array(re.findall(r"-?\d+\.\d+", words), dtype=float) for words in (each, shown))

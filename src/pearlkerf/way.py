@@ -23,6 +23,7 @@ from pearlkerf.board.reader import BoardFile, read_board, read_board_text
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files import saving
 from pearlkerf.files.beside import FilesBeside, nothing_beside
+from pearlkerf.files.inches import problem_in, problem_in_both
 from pearlkerf.files.lengths import Unit
 from pearlkerf.layout.lay_out import NO_FILES, lay_out
 from pearlkerf.layout.model import Layout
@@ -103,11 +104,11 @@ class Look:
         return tuple(self._placed(problem, machine) for problem in problems)
 
     def _placed(self, problem: Problem, machine: "Machine | None") -> Problem:
-        if problem.key.startswith(OF_NO_FILE):
-            return problem
         if machine and (problem.key == "holding" or problem.key.startswith(OF_THE_PROFILE)):
-            return problem.at(f"{machine.name}.toml")
-        return self.read.places.put(problem)
+            told = problem_in_both(problem) if self.unit == "in" else problem  # its bare numbers are mm
+            return told.at(f"{machine.name}.toml")
+        problem = problem_in(problem, self.unit)
+        return problem if problem.key.startswith(OF_NO_FILE) else self.read.places.put(problem)
 
 
 def look(text: bytes | str, beside: FilesBeside = nothing_beside, file: str = "board.toml") -> Look:
@@ -122,21 +123,29 @@ def look_at(path: Path) -> Look:
 
 
 def _looked(read: BoardFile) -> Look:
+    unit = read.unit or "mm"
+    read = replace(read, problems=_said_in(read.problems, unit), doubtful=_said_in(read.doubtful, unit))
     problems, layout = list(read.problems), None
     if read.board is not None:
         try:
             layout = lay_out(read.board, read.files)
         except Refusal as refusal:
-            problems += [read.places.put(problem) for problem in refusal.problems]
+            problems += [read.places.put(problem_in(problem, unit)) for problem in refusal.problems]
     ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line or 0, problem.column or 0))
     return Look(read, layout, tuple(ordered))
+
+
+def _said_in(problems: Sequence[Problem], unit: Unit) -> tuple[Problem, ...]:
+    return tuple(problem_in(problem, unit) for problem in problems)
 
 
 def as_measured(look: Look, marks: "Sequence[Mark]") -> Look:
     """Give a board that lies as marks on it were measured; raises Refusal where it is wrong, or they are."""
     from pearlkerf.setups.marks import turn_to_marks
 
-    return replace(look, marks=tuple(marks), turned=turn_to_marks(look.clamped(), marks))
+    clampings = look.clamped()
+    with _places_of(look):
+        return replace(look, marks=tuple(marks), turned=turn_to_marks(clampings, marks))
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +168,8 @@ def plan(look: Look, machine: "Machine", order: Order = Order()) -> "Job":
     with _places_of(look, machine):
         job = plan_carrier(clampings, machine) if order.carrier else plan_job(clampings, machine, choice)
     job = replace(job, asked={**job.asked, **asked_of(clampings, look.marks)})
-    return with_pointing(job, order.point_height_mm) if order.pointing else job
+    with _places_of(look, machine):
+        return with_pointing(job, order.point_height_mm) if order.pointing else job
 
 
 def plan_on_scrap(look: Look, machine: "Machine", wish: "Wish") -> "Job":
@@ -167,13 +177,13 @@ def plan_on_scrap(look: Look, machine: "Machine", wish: "Wish") -> "Job":
     from pearlkerf.jobs.pieces import lay_out_piece, plan_piece
 
     clampings = look.clamped()
-    piece = lay_out_piece(clampings, machine, wish)
     with _places_of(look, machine):
+        piece = lay_out_piece(clampings, machine, wish)
         return plan_piece(piece, clampings, machine, wish.kind)
 
 
 @contextmanager
-def _places_of(look: Look, machine: "Machine") -> Iterator[None]:
+def _places_of(look: Look, machine: "Machine | None" = None) -> Iterator[None]:
     """Give what is refused its places in a board's file; what the profile says has its, options and carriers none."""
     try:
         yield
@@ -229,13 +239,13 @@ def save(made: "Made", folder: Path, *, force: bool = False, tell: Tell = tell_n
     folder as it was; a run that is killed among its moves is put right by the next one.
     """
     from pearlkerf.jobs.pages import draw_job
-    from pearlkerf.jobs.proving import prove_programs, sizes_of
+    from pearlkerf.jobs.proving import prove_programs, said_in, sizes_of
 
     job = made.job
     with saving.staged(folder) as stage:
         texts = saving.write_and_read_back(stage, {program.file: program.text for program in made.programs})
         tell("reading back and proving")
-        verdict = prove_programs(job, texts)
+        verdict = said_in(prove_programs(job, texts), job.unit)
         if not verdict.proved:
             raise NotProved(verdict)
         sizes = sizes_of(job, verdict)
@@ -268,10 +278,13 @@ def prove(
 
     Raises Refusal where board or piece are wrong, SetupUnknown where nobody says what a program is for.
     """
-    from pearlkerf.jobs.proving import all_to_prove, prove_any
+    from pearlkerf.jobs.proving import all_to_prove, prove_any, said_in
 
-    clampings = all_to_prove(look.clamped(), machine, programs, wish)
-    return Held(clampings, machine, prove_any(programs, clampings, machine, said))
+    right = look.clamped()
+    with _places_of(look, machine):
+        clampings = all_to_prove(right, machine, programs, wish)
+        verdict = prove_any(programs, clampings, machine, said)
+    return Held(clampings, machine, said_in(verdict, look.unit))
 
 
 def read_twice(held: Held, programs: "Sequence[ProgramText]") -> Held:

@@ -156,7 +156,7 @@ ON_BENCH = machine()
         ("(zero is set in G54)\n", "", 'does not say "zero is set in G54"'),
         ("(zero is set in G54)\n", "(zero is set in G54)\n" * 2, 'says "zero is set in G54", which does not'),
         ("(corners may be rounded by the controller)\n", "", "corners may be rounded"),
-        ("blocks in mm", "blocks in inches", "blocks in inches"),
+        ("blocks and notes in mm", "blocks and notes in inches", "blocks and notes in inches"),
         ("(board, small)", "(board, hold it by hand)", 'says "board, hold it by hand"'),
         ("(test, face", "(turn it round, face", "turn it round"),
         ("(Guards closed", "(Guards open", "Guards open"),

@@ -38,6 +38,7 @@ from pearlkerf.board.usual_inlays import inlay_doubts
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.beside import BesideIn, FilesBeside, nothing_beside
 from pearlkerf.files.lengths import Unit
+from pearlkerf.files.toml_keys import several_of
 from pearlkerf.files.toml_models import read_model
 from pearlkerf.files.toml_tables import MOST_BYTES, Places, read_tables
 from pearlkerf.machine.holding import check_holding, holding_of
@@ -74,7 +75,7 @@ def read_board(path: Path) -> BoardFile:
 def read_board_text(text: bytes, file: str, beside: FilesBeside = nothing_beside) -> BoardFile:
     """Read the text of a board file that is called ``file`` in what is told of it."""
     try:
-        tables = read_tables(text, file)
+        tables = read_tables(text, file, several_of(BoardFileTable))
     except Refusal as refusal:
         return BoardFile(None, refusal.problems, Places(file, {}), file, text)
     written = tables.data.get("unit")

@@ -14,7 +14,7 @@ Texts = tuple[str | None, str | None, str | None]
 
 def marks_option(at: tuple[str, ...], look: Look) -> tuple[Mark, ...]:
     """Give the marks of ``--at``."""
-    with usage():
+    with usage(look.unit):
         return tuple(asked_mark(text, look.unit) for text in at)
 
 
@@ -24,20 +24,20 @@ def height_option(text: str | None, pointing: bool, look: Look) -> float | None:
         return None
     if not pointing:
         raise click.UsageError("--point-height goes with --pointing")
-    with usage():
+    with usage(look.unit):
         return asked_length_mm(text, "--point-height", look.unit)
 
 
 def wish_option(kind: Kind, scrap: str | None, steps: Texts, cutter: int | None, look: Look) -> Wish:
     """Give the piece that is wanted: its kind, its scrap, its steps of size, its cutter."""
-    with usage():
+    with usage(look.unit):
         size = None if scrap is None else asked_scrap(scrap, look.unit)
         return Wish(kind, size, asked_steps(steps, look.unit), cutter)
 
 
 def strip_option(strip: str | None, look: Look) -> Wish:
     """Give the drilling strip that is wanted, of the size of ``--strip``."""
-    with usage():
+    with usage(look.unit):
         return Wish("strip", None if strip is None else asked_scrap(strip, look.unit, OPTION))
 
 

@@ -33,7 +33,7 @@ def check(board: Path, machine_name: str | None, as_json: bool, verbose: bool) -
             job = way.plan(look, read_machine(machine_name))
     warnings = look.warnings_of(job) if job else look.warnings
     warn(warnings)
-    text, data = [layout_text(layout)], layout_data(layout, warnings)
+    text, data = [layout_text(layout, look.unit)], layout_data(layout, warnings)
     if job is not None:
         from pearlkerf.commands.job_tables import cutters_data, cutters_text
 

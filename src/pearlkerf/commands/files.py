@@ -1,14 +1,17 @@
 """Files that a command reads and writes, one by one: never over another without a word, never over what it reads."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import click
 
 from pearlkerf.commands.talk import NO_FILE, say
-from pearlkerf.files.saving import is_unfinished
+from pearlkerf.files.moves import digest
+from pearlkerf.files.saving import JOB_FILE, is_unfinished, made_from
 from pearlkerf.files.whole import read_program_file, replace_file
+from pearlkerf.machine.reader import read_profile_bytes
 from pearlkerf.reading.motions import ProgramText
+from pearlkerf.way import Look
 
 
 def read_program(path: Path, name: str) -> ProgramText:
@@ -16,6 +19,16 @@ def read_program(path: Path, name: str) -> ProgramText:
     if is_unfinished(path.parent):
         say(f"warning: {path.parent} is unfinished, its programs may be of two jobs: say pearlkerf cut again")
     return ProgramText(name, read_program_file(path))
+
+
+def tell_changed(programs: Sequence[Path], look: Look, machine: str) -> None:
+    """Say where board or profile are no longer what the programs were made from, by the record of their job."""
+    board, profile = digest(look.read.text), digest(read_profile_bytes(machine))
+    for folder, made in {path.parent: made_from(path) for path in programs}.items():
+        for what, then, now in (("the board file", made and made.board_sha256, board),
+                                (f"the profile {machine}", made and made.machine_sha256, profile)):  # fmt: skip
+            if then and then != now:
+                say(f"note: {what} is not as it was when {folder} was made, as {JOB_FILE} there says")
 
 
 def keep(file: Path | None, force: bool, read: Iterable[Path] = ()) -> None:

@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from pearlkerf.commands.tables import columns
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit, figure_in
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.waiting import shortened_by
 from pearlkerf.jobs.ways import ways_of
@@ -19,26 +21,31 @@ from pearlkerf.reading.duration import MachineTime, machine_time
 def cutters_text(job: Job) -> str:
     """Give which cutter takes what, how and why, how long each way takes, and how wide each cuts."""
     stages = [(plan.setup.name, stage) for plan in job.workplans for stage in plan.stages]
-    rows = [_stage_row(setup, stage) for setup, stage in stages]
-    head = ["setup", "cutter", "kind", "mm", "how", "rpm", "feed", "plunge", "a pass"]
+    unit = job.unit
+    rows = [_stage_row(setup, stage, unit) for setup, stage in stages]
+    head = ["setup", "cutter", "kind", unit, "how", "rpm", "feed", "plunge", "a pass"]
     told = [say_wood(plan.setup.wood) for plan in job.workplans]
     told += [text for _, stage in stages for text in (*stage.why, *stage.notes)]
     why = dict.fromkeys([*told, *(source for _, stage in stages for source in stage.figures.sources)])
     return "\n".join(
-        [f"On {job.machine.name}, in the order to run:", columns(head, rows), *(f"  {text}" for text in why)]
+        [
+            f"On {job.machine.name}, in the order to run:",
+            columns(head, rows),
+            *(f"  {in_unit(text, unit)}" for text in why),
+        ]
         + ["How long each way takes that this machine has, stops and changes of cutters not counted:", _ways_text(job)]
         + ["How wide each cutter really cuts, and what of that its path allows for:"]
-        + [f"  {width}" for width in true_widths(job.workplans)]
+        + [f"  {in_unit(str(width), unit)}" for width in true_widths(job.workplans)]
     )
 
 
 def _ways_text(job: Job) -> str:
     rows = [
-        [way.setup, way.group, str(way.cutter.number), way.cutter.kind, f"{way.cutter.diameter_mm:.3f}",
+        [way.setup, way.group, str(way.cutter.number), way.cutter.kind, figure_in(way.cutter.diameter_mm, job.unit, 3),
          ", ".join(way.how), minutes(way.time), "chosen" if way.chosen else ""]
         for way in ways_of(job)
     ]  # fmt: skip
-    return columns(["setup", "cuts", "cutter", "kind", "mm", "how", "min:s", ""], rows)
+    return columns(["setup", "cuts", "cutter", "kind", job.unit, "how", "min:s", ""], rows)
 
 
 def minutes(time: MachineTime) -> str:
@@ -52,11 +59,12 @@ def minutes(time: MachineTime) -> str:
     return short if short == long else f"{short} to {long}"
 
 
-def _stage_row(setup: str, stage: Stage) -> list[str]:
+def _stage_row(setup: str, stage: Stage, unit: Unit) -> list[str]:
     cutter, figures = stage.cutter, stage.figures
     how = ", ".join(dict.fromkeys(operation.strategy for operation in stage.operations))
-    return [setup, str(cutter.number), cutter.kind, f"{cutter.diameter_mm:.3f}", how, f"{figures.speed_rpm:.0f}",
-            f"{figures.feed_mm_min:.0f}", f"{figures.plunge_feed_mm_min:.0f}", f"{figures.bite_mm:.3f}"]  # fmt: skip
+    feeds = [figure_in(feed, unit, 0) for feed in (figures.feed_mm_min, figures.plunge_feed_mm_min)]
+    return [setup, str(cutter.number), cutter.kind, figure_in(cutter.diameter_mm, unit, 3), how,
+            f"{figures.speed_rpm:.0f}", *feeds, figure_in(figures.bite_mm, unit, 3)]  # fmt: skip
 
 
 def cutters_data(job: Job) -> dict[str, Any]:
@@ -98,6 +106,7 @@ def job_text(folder: Path, job: Job, verdict: Verdict, files: Sequence[str]) -> 
     table = columns(["program", "setup", "cutter", "lines", "min:s"], rows)
     long = [f"{proved.program.file}: {text}" for proved, time in zip(verdict.programs, times, strict=True)
             for cutter in proved.cutters for text in shortened_by(job, proved.setup, cutter, time)]  # fmt: skip
+    long = [in_unit(text, job.unit) for text in long]
     programs = {proved.program.file for proved in verdict.programs}
     others = [name for name in files if name not in programs]
     return "\n".join([head, table, *long, *(f"also {name}" for name in others)])

@@ -7,6 +7,8 @@ from pathlib import Path
 import click
 
 from pearlkerf.errors import Refusal
+from pearlkerf.files.inches import problem_in
+from pearlkerf.files.lengths import Unit
 
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
@@ -40,9 +42,9 @@ def need_machine(name: str | None) -> str:
 
 
 @contextmanager
-def usage() -> Iterator[None]:
+def usage(unit: Unit = "mm") -> Iterator[None]:
     """Make a wrong command of what is refused: of options that cannot be taken as they are written."""
     try:
         yield
     except Refusal as refusal:
-        raise click.UsageError(str(refusal.problems[0])) from None
+        raise click.UsageError(str(problem_in(refusal.problems[0], unit))) from None

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from pearlkerf.commands.tables import columns
+from pearlkerf.commands.tables import Figures, columns
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit
 from pearlkerf.layout.features import Hole
 from pearlkerf.pictures.card.scrap import notches_text
 from pearlkerf.proof.measures import Measure
@@ -13,20 +15,22 @@ from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
 
 
-def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure]) -> str:
-    """Give the table that stands on the piece's card too."""
+def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure], unit: Unit = "mm") -> str:
+    """Give the table that stands on the piece's card too, lengths in ``unit``."""
+    say = Figures(unit)
     match piece:
         case Calibration():
-            rows = [[each.what, each.how, f"{each.figure_mm:.2f}"] for each in piece.measures]
-            return columns(["measure", "how", "should be, mm"], rows)
+            rows = [[each.what, in_unit(each.how, unit), say(each.figure_mm)] for each in piece.measures]
+            return columns(["measure", "how", f"should be, {unit}"], rows)
         case DrillingStrip():
-            rows = [[hole.name, f"{hole.centre[0]:.3f}", f"{abs(hole.centre[1]):.3f}"] for hole in piece.holes]
-            return columns(["hole", "from the nut end, mm", "above the lower edge, mm"], rows)
+            rows = [[hole.name, say(hole.centre[0], 3), say(abs(hole.centre[1]), 3)] for hole in piece.holes]
+            return columns(["hole", f"from the nut end, {unit}", f"above the lower edge, {unit}"], rows)
         case Coupon():
-            return _coupon_text(piece, measures)
+            return _coupon_text(piece, measures, unit)
 
 
-def _coupon_text(piece: Coupon, measures: Sequence[Measure]) -> str:
+def _coupon_text(piece: Coupon, measures: Sequence[Measure], unit: Unit) -> str:
+    say = Figures(unit)
     read_back = {measure.name: measure for measure in measures}
     rows = []
     for sample in piece.samples:
@@ -35,12 +39,12 @@ def _coupon_text(piece: Coupon, measures: Sequence[Measure]) -> str:
             [
                 sample.feature.name.partition(",")[0],
                 notches_text(sample),
-                f"{sample.size_mm:.3f}",
-                f"{measure.least_mm:.3f} to {measure.greatest_mm:.3f}",
-                f"{sample.fit_mm:+.3f}",
+                say(sample.size_mm, 3),
+                f"{say(measure.least_mm, 3)} to {say(measure.greatest_mm, 3)}",
+                say(sample.fit_mm, 3, "+"),
             ]
         )
-    return columns(["what", "notches", "mm", "read back", "as fit"], rows)
+    return columns(["what", "notches", unit, "read back", "as fit"], rows)
 
 
 def piece_data(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure]) -> dict[str, Any]:

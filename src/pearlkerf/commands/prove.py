@@ -6,7 +6,7 @@ import click
 
 from pearlkerf import way
 from pearlkerf.commands.asked import height_option, marks_option, named_wish
-from pearlkerf.commands.files import keep, read_program, write
+from pearlkerf.commands.files import keep, read_program, tell_changed, write
 from pearlkerf.commands.options import (
     AT,
     BOARD,
@@ -27,11 +27,12 @@ from pearlkerf.jobs.proving import claims_in_words, other_marks
 from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
 from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ProgramText
 from pearlkerf.reading.second_opinion import need_second_reader
 
 
 @click.command()
-@click.argument("programs", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("programs", nargs=-1, type=click.Path(path_type=Path))
 @BOARD
 @MACHINE
 @click.option("--setup", metavar="SETUP", help='The setup, such as "face", where no program says it.')
@@ -74,7 +75,7 @@ def prove(
     The page of a program that fails opens at the finding.  Programs on scrap say what scrap they are
     for; where they do not, say it with --setup coupon (or calibration), --scrap and the sizes.
     """
-    name = need_machine(machine_name)
+    name = _needed(programs, board, machine_name)
     if second_reader:
         with usage():
             need_second_reader()
@@ -85,7 +86,7 @@ def prove(
         look.right()
         look = way.as_measured(look, marks_option(at, look))
         machine = read_machine(name)
-        texts = [read_program(path, str(path)) for path in programs]
+        texts = _texts(programs, look, name)
         wish = named_wish(setup, scrap, (smallest, largest, step), cutters[0] if cutters else None, look)
         height = height_option(point_height, pointing, look)
         tell("reading back and proving")
@@ -100,6 +101,20 @@ def prove(
             tell("drawing the page")
             write(page, way.draw_held(held), force)
     _tell(programs, held.verdict, page, as_json, other_marks([text.text for text in texts], look.marks))
+
+
+def _needed(programs: tuple[Path, ...], board: Path, machine: str | None) -> str:
+    """Give the machine's name; stops where none is given, or no board, for which the last of the files is taken."""
+    if not programs or board.suffix.lower() in {path.suffix.lower() for path in programs}:
+        raise click.UsageError(f"{board} is taken for the board, which comes last, behind the programs: "
+                               "pearlkerf prove 1-face.nc my-board.toml -m MACHINE")  # fmt: skip
+    return need_machine(machine)
+
+
+def _texts(programs: tuple[Path, ...], look: way.Look, machine: str) -> list[ProgramText]:
+    """Read the programs, and say where board or profile have changed since they were made."""
+    tell_changed(programs, look, machine)
+    return [read_program(path, str(path)) for path in programs]
 
 
 def _tell(programs: tuple[Path, ...], verdict: Verdict, page: Path | None, as_json: bool, hint: str) -> None:

@@ -1,10 +1,13 @@
 """What ``check`` shows of a layout: aligned columns for people, plain data for programs."""
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any, Final
 
 from pearlkerf.errors import Problem
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit, as_written, figure_in
+from pearlkerf.files.toml_values import NAMES
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.model import DotRow, FretRow, Layout
 
@@ -27,37 +30,38 @@ def columns(head: Row, rows: Sequence[Row]) -> str:
     )
 
 
-def layout_text(layout: Layout) -> str:
-    """Give the table that a maker wants at the bench."""
-    board = layout.board
+def layout_text(layout: Layout, unit: Unit = "mm") -> str:
+    """Give the table that a maker wants at the bench, lengths in ``unit``."""
+    board, say = layout.board, Figures(unit)
     parts = [
-        f"{board.title}: scale {board.scale.in_words(3)}, {board.hand}-handed, distances in mm from the {layout.origin}"
+        f"{board.title}: scale {in_unit(board.scale.in_words(3), unit)}, {board.hand}-handed, distances in "
+        f"{NAMES[unit]} from the {layout.origin}"
     ]
-    frets = [[_named(row), f"{row.x_mm:.3f}", f"{row.from_last_mm:.3f}", f"{row.width_mm:.2f}", _mm(row.depth_mm),
-              _mm(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
+    frets = [[_named(row), say(row.x_mm, 3), say(row.from_last_mm, 3), say(row.width_mm), say(row.depth_mm),
+              say(row.wood_left_mm)] for row in layout.fret_rows]  # fmt: skip
     head = ["fret", "from nut", "from last", "width there", "slot floor", "wood left"]
     if board.scale.slanted:
         head = [*head, "along bass edge", "along treble edge"]
         frets = [
-            [*cells, _mm(row.bass_mm, 3), _mm(row.treble_mm, 3)]
+            [*cells, say(row.bass_mm, 3), say(row.treble_mm, 3)]
             for cells, row in zip(frets, layout.fret_rows, strict=True)
         ]
     if any(row.off_mm is not None for row in layout.fret_rows):
         head = [*head, "measured beyond the formula"]
         frets = [
-            [*cells, f"{round(row.off_mm or 0.0, 2) + 0.0:+.2f}"]
+            [*cells, say(round(row.off_mm or 0.0, 2) + 0.0, 2, "+")]
             for cells, row in zip(frets, layout.fret_rows, strict=True)
         ]
     parts.append(columns(head, frets))
     if layout.face_dot_rows:
-        rows = [[row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", _mm(row.depth_mm), _mm(row.wood_left_mm)]
+        rows = [[row.name, say(row.x_mm, 3), say(row.y_mm, 3, "+"), say(row.depth_mm), say(row.wood_left_mm)]
                 for row in layout.face_dot_rows]  # fmt: skip
-        parts.append(_dots_head(layout))
+        parts.append(in_unit(_dots_head(layout), unit))
         parts.append(columns(["face dot", "from nut", "from centre line", "floor", "wood left"], rows))
     if layout.inlay_rows:
         parts.append(_inlays(layout))
     if layout.side_dot_rows:
-        rows = [[row.name, _mm(row.along_mm, 3), _mm(row.height_mm, 3), _mm(row.depth_mm), _mm(row.wood_left_mm)]
+        rows = [[row.name, say(row.along_mm, 3), say(row.height_mm, 3), say(row.depth_mm), say(row.wood_left_mm)]
                 for row in layout.side_dot_rows]  # fmt: skip
         head = ["side dot", "along the edge", "above glue face", "depth", "wood beside"]
         parts.append(columns(head, rows))
@@ -82,17 +86,27 @@ def _dots_head(layout: Layout) -> str:
     dots = layout.board.face_dots
     assert dots is not None
     lowest = max(row.below_raw_mm or 0.0 for row in layout.face_dot_rows)
-    stands = f"stands {dots.proud_mm:.2f} mm proud of the finished surface."
+    stands = f"stands {as_written(dots.proud_mm)} proud of the finished surface."
     if lowest < WORTH_A_WORD_MM:
-        return f"A dot {dots.thinnest_mm:.2f} mm thick {stands}"
+        return f"A dot {as_written(dots.thinnest_mm)} thick {stands}"
     return (
-        f"A dot {dots.thinnest_mm:.2f} mm thick will lie up to {lowest:.2f} mm below the raw face: that is right, "
+        f"A dot {as_written(dots.thinnest_mm)} thick will lie up to {lowest:.2f} mm below the raw face: that is right, "
         f"it {stands}"
     )
 
 
-def _mm(value: float | None, decimals: int = 2) -> str:
-    return "-" if value is None else f"{value:.{decimals}f}"
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Lengths as columns show them: in a unit, - where there is none."""
+
+    unit: Unit
+
+    def __call__(self, length_mm: float | None, decimals: int = 2, sign: str = "") -> str:
+        """Give a length, so many decimals of a mm, or one more of an inch."""
+        if length_mm is None:
+            return "-"
+        figure = figure_in(length_mm, self.unit, decimals)
+        return figure if figure.startswith("-") else f"{sign}{figure}"
 
 
 def layout_data(layout: Layout, warnings: Sequence[Problem]) -> dict[str, Any]:

@@ -26,6 +26,8 @@ MM_PER_UNIT: Final = {
 LONGEST_MM: Final = 100_000  # 100 m: far beyond any board or machine, far below float's end
 LONGEST_TEXT: Final = 60  # characters; "25 63/64 in" has 11
 FINEST_FRACTION: Final = 64  # of an inch: as rules are divided
+MOST_WRITTEN: Final = 4  # decimals of a mm: 1/16 in has them, 1.5875
+SAME_MM: Final = 1e-9  # figures of one length differ by no more in their last bits
 MOST_DECIMALS: Final = 6  # of a bare figure in inches, a micro-inch: more of them say nothing to a person
 
 WRITTEN: Final = """mm, cm, in, " or thou, such as "6 mm", "1/64 in" or "25 1/2 in\""""
@@ -67,7 +69,7 @@ def parse_length_mm(value: int | float | str, unit: Unit) -> float:
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise LengthError(f"{shown(value)} is not a length", WRITTEN, 'write a number, or a string such as "6 mm"')
-    exact_mm = _written_mm(value) if isinstance(value, str) else _bare_mm(value, unit)
+    exact_mm = _written_mm(value, unit) if isinstance(value, str) else _bare_mm(value, unit)
     if abs(exact_mm) > LONGEST_MM:
         raise LengthError(f"the length {shown(value)} is too large", f"at most {LONGEST_MM // 1000} m")
     return float(exact_mm)
@@ -135,6 +137,18 @@ def _inch_decimals(length_mm: float) -> Iterator[str]:
         yield f"{length_mm / float(MM_PER_UNIT['in']):.{decimals}f}"
 
 
+def as_written(length_mm: float, decimals: int = 2) -> str:
+    """Give a length that a person wrote, in mm: so many decimals, or more of them where it has more, up to four.
+
+    >>> as_written(6.0), as_written(3.175), as_written(0.5842), as_written(2.123456)
+    ('6.00 mm', '3.175 mm', '0.5842 mm', '2.12 mm')
+    """
+    for more in range(decimals, MOST_WRITTEN + 1):
+        if math.isclose(float(f"{length_mm:.{more}f}"), length_mm, abs_tol=SAME_MM):
+            return f"{length_mm:.{more}f} mm"
+    return f"{length_mm:.{decimals}f} mm"
+
+
 def shown(value: object) -> str:
     """Give a value as a message shows it: short, printable, text in quotation marks."""
     if isinstance(value, bool):
@@ -153,7 +167,7 @@ def _bare_mm(value: int | float, unit: Unit) -> Fraction:
     return number * MM_PER_UNIT[unit]
 
 
-def _written_mm(text: str) -> Fraction:
+def _written_mm(text: str, unit: Unit) -> Fraction:
     stripped = text.strip()
     if not stripped or len(text) > LONGEST_TEXT:
         raise LengthError(f"{shown(text)} is not a length", WRITTEN)
@@ -165,7 +179,7 @@ def _written_mm(text: str) -> Fraction:
     match = _NUMBER.fullmatch(stripped)
     if match is None:
         raise LengthError(f"{shown(text)} is not a length", WRITTEN, _form_hint(stripped))
-    return _number(match, text) * _unit(match["unit"], text)
+    return _number(match, text) * _unit(match["unit"], text, unit)
 
 
 def _number(match: re.Match[str], text: str) -> Fraction:
@@ -183,11 +197,10 @@ def _number(match: re.Match[str], text: str) -> Fraction:
     return sign * (whole + Fraction(over, under))
 
 
-def _unit(unit: str | None, text: str) -> Fraction:
+def _unit(unit: str | None, text: str, usual: Unit) -> Fraction:
     if unit is None:
-        raise LengthError(
-            f"{shown(text)} has no unit", WRITTEN, f'write "{text.strip()} mm", or leave the quotation marks out'
-        )
+        bare = "" if "/" in text else ", or leave the quotation marks out"
+        raise LengthError(f"{shown(text)} has no unit", WRITTEN, f'write "{text.strip()} {usual}"{bare}')
     name = unit.strip()
     if name not in MM_PER_UNIT:
         from difflib import get_close_matches  # only mistakes need it

@@ -47,6 +47,25 @@ def named_files(files: Mapping[str, bytes]) -> dict[str, object]:
     return {"files_beside": [{"file": name, "sha256": digest(data)} for name, data in files.items()]} if files else {}
 
 
+@dataclass(frozen=True, slots=True)
+class MadeFrom:
+    """What a job's record says that its programs were made from: hashes of the board file and of the profile."""
+
+    board_sha256: str
+    machine_sha256: str
+
+
+def made_from(program: Path) -> MadeFrom | None:
+    """Give what a program was made from, by the record of the job beside it; None where it is not of that job."""
+    try:
+        record = json.loads(read_file(program.parent / JOB_FILE, MOST_RECORD_BYTES))
+        made = MadeFrom(str(record["board_sha256"]), str(record["machine_sha256"]))
+        listed = {str(entry["file"]) for entry in record["files"]}
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+    return made if program.name in listed else None
+
+
 def _listed(folder: Path) -> dict[str, str]:
     """Give the files that an earlier job of the folder lists, with their hashes; none where no job is recorded."""
     try:

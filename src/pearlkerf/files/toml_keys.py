@@ -67,6 +67,11 @@ def tables_of(model: type[Table]) -> dict[str, dict[str, Key]]:
     return {"": {name: each for name, each in top.items() if not each.table}, **inner}
 
 
+def several_of(model: type[Table]) -> tuple[str, ...]:
+    """Give the names of the tables that a file may have several of: [[cutter]]."""
+    return tuple(name for name, each in keys_of(model).items() if each.table and each.many)
+
+
 def _key(of: Field[Any]) -> Key:
     table = _table_in(of.type)
     kind = None if table else next(_kinds(of.type))

@@ -37,7 +37,7 @@ def read_model(model: type[Read], tables: Tables, unit: Unit | None) -> tuple[Re
         try:
             return take(data), _placed(problems, tables)
         except vol.MultipleInvalid as wrong:
-            errors = [(error, _where(error)) for error in wrong.errors]
+            errors = sorted(((error, _where(error)) for error in wrong.errors), key=lambda each: _order(model, each[1]))
             problems += _told(model, errors, tables.data)
         data, left = _without(data, [where for _, where in errors], model)
         if not left:
@@ -89,6 +89,15 @@ def _taker(key: Key, unit: Unit | None) -> Any:
             raise WrongHere(why) from None
 
     return [take] if key.many else take
+
+
+def _order(model: type[Table], where: Where) -> tuple[int, ...]:
+    """Give where a key stands in the models: mistakes are told in that order, whatever finds them."""
+    places = []
+    for depth, part in enumerate(where):
+        names = list(keys_of(_model_at(model, where[:depth])))
+        places.append(part if isinstance(part, int) else names.index(part) if part in names else len(names))
+    return tuple(places)
 
 
 def _where(error: vol.Invalid) -> Where:
@@ -157,8 +166,11 @@ def _wrong_value(model: type[Table], error: vol.Invalid, where: Where, value: ob
     if isinstance(where[-1], int) or not isinstance(error, vol.SequenceTypeInvalid):  # a table, or one of a list
         return Problem(found, f"a table, {_header(model, where)}", "", dotted(where))
     key = keys_of(_model_at(model, where[:-1]))[str(where[-1])]
-    wanted = "a list, such as [3, 5, 7]" if key.table is None else f"tables, {_header(model, where)}"
-    return Problem(found, wanted, "", dotted(where))
+    if key.table is None:
+        return Problem(found, "a list, such as [3, 5, 7]", "", dotted(where))
+    header = _header(model, where)
+    hint = f"write {header} in place of [{where[-1]}]" if isinstance(value, dict) else ""
+    return Problem(found, f"tables, {header}", hint, dotted(where))
 
 
 def _kind(value: object) -> str:

@@ -12,7 +12,7 @@ import contextlib
 import json
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -47,6 +47,10 @@ _HOSTILE: Final = (
 _TOMLLIB_PLACE: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 MANY_LINES: Final = ("[", '"""', "'''")  # the starts of values that may go on in the next line
 _COMMA_NUMBER: Final = re.compile(r"\s*([+-]?\d+),(\d+)\s*(?:#.*)?$")
+_POINT_FIRST: Final = re.compile(r"\s*([+-]?)\.(\d+)\s*(?:#.*)?$")
+_POINT_LAST: Final = re.compile(r"\s*([+-]?\d+)\.\s*(?:#.*)?$")
+_FRACTION: Final = re.compile(r"(?:\d+[ -])?\d+/\d+")
+_IN_INCHES: Final = re.compile(r"""^[ \t]*unit[ \t]*=[ \t]*["']in["']""", re.MULTILINE)
 _BARE_TEXT: Final = re.compile(r"\s*([^\s\"'\[{#][^#\"']*?)\s*(?:#.*)?$")
 
 
@@ -83,8 +87,8 @@ class Tables:
     places: Places
 
 
-def read_tables(text: bytes, file: str) -> Tables:
-    """Read TOML from bytes: UTF-8, a BOM allowed, at most 1 MiB.
+def read_tables(text: bytes, file: str, several: Collection[str] = ()) -> Tables:
+    """Read TOML from bytes: UTF-8, a BOM allowed, at most 1 MiB; ``several`` are tables that there may be many of.
 
     Raises Refusal with one Problem, placed, for text that is too large, not UTF-8 or not TOML.
     """
@@ -95,7 +99,7 @@ def read_tables(text: bytes, file: str) -> Tables:
     except RecursionError:
         raise Refusal([Problem("arrays or tables are nested too deeply", "a few levels", file=file)]) from None
     except ValueError as wrong:  # tomllib's own error, or a number of thousands of digits
-        raise Refusal([_syntax_problem(plain, str(wrong), file)]) from None
+        raise Refusal([_syntax_problem(plain, str(wrong), file, several)]) from None
     return Tables(data, Places(file, {dotted(path): spot for path, spot in spots.items()}))
 
 
@@ -292,7 +296,7 @@ def _unquoted(part: str) -> str:
     return part
 
 
-def _syntax_problem(text: str, message: str, file: str) -> Problem:
+def _syntax_problem(text: str, message: str, file: str, several: Collection[str]) -> Problem:
     """Make a Problem of tomllib's message; the place and the key come from the scanner where it has none."""
     scanner, lines = _Scanner(text), _Lines(text)
     with contextlib.suppress(_Lost, RecursionError):  # as far as it came: the statement that lost it is noted
@@ -301,7 +305,8 @@ def _syntax_problem(text: str, message: str, file: str) -> Problem:
     what = message[: stated.start()] if stated else message
     if scanner.duplicate is not None and what.startswith(("Cannot", "Duplicate")):
         path, first, second = scanner.duplicate
-        hint = f"leave one of the two; the first is on line {lines.place(first)[0]}"
+        many = f"write [[{path[0]}]] for each of them" if path in {(name,) for name in several} else ""
+        hint = f"{many or 'leave one of the two'}; the first is on line {lines.place(first)[0]}"
         return Problem("is written twice", "each key once", hint, dotted(path), file, *lines.place(second))
     found = f"not TOML: {what[:1].lower()}{what[1:]}"
     offset = lines.offset(int(stated[1]), int(stated[2])) if stated and stated[1] else None
@@ -313,14 +318,20 @@ def _syntax_problem(text: str, message: str, file: str) -> Problem:
     value = text[statement.value :].lstrip()
     if place[0] != lines.place(statement.offset)[0] and not value.startswith(MANY_LINES):
         return Problem(found).at(file, *place)  # the statement before is whole: this line names no key
-    return Problem(found, "", _syntax_hint(value.split("\n", 1)[0]), dotted(statement.path)).at(file, *place)
+    hint = _syntax_hint(value.split("\n", 1)[0], "in" if _IN_INCHES.search(text) else "mm")
+    return Problem(found, "", hint, dotted(statement.path)).at(file, *place)
 
 
-def _syntax_hint(value: str) -> str:
+def _syntax_hint(value: str, unit: str) -> str:
+    if point := _POINT_FIRST.match(value):
+        return f"write a nought before the point: {point[1]}0.{point[2]}"
+    if point := _POINT_LAST.match(value):
+        return f"write a nought behind the point: {point[1]}.0"
     if comma := _COMMA_NUMBER.match(value):
         return f"write a decimal point: {comma[1]}.{comma[2]}"
     if value.lstrip().startswith("["):
         return "close the list with ]"
     if (bare := _BARE_TEXT.match(value)) and len(bare[1]) <= 40:
-        return f'put text and lengths with a unit in quotation marks: "{bare[1]}"'
+        said = f"{bare[1]} {unit}" if _FRACTION.fullmatch(bare[1]) else bare[1]
+        return f'put text and lengths with a unit in quotation marks: "{said}"'
     return ""

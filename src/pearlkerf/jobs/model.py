@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.program.write import Program
@@ -41,6 +42,11 @@ class Job:
     def title(self) -> str:
         """What the board is called."""
         return self.clampings.layout.board.title
+
+    @property
+    def unit(self) -> Unit:
+        """What people are told of it in."""
+        return self.clampings.layout.board.unit
 
     @property
     def warnings(self) -> tuple[Problem, ...]:

@@ -5,6 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import CALLED, Wish, pieces_of
 from pearlkerf.layout.features import Feature
@@ -52,6 +54,14 @@ def _meant(toolpath: Toolpath, paths: Sequence[CutterPath], titles: tuple[str, .
 
 def _keys(features: Iterable[Cut | Feature]) -> tuple[tuple[str, int], ...]:
     return tuple(dict.fromkeys((each.group, each.number) for each in features))
+
+
+def said_in(verdict: Verdict, unit: Unit) -> Verdict:
+    """Give a verdict with its findings' lengths in a unit."""
+    if unit == "mm":
+        return verdict
+    told = (replace(each, message=in_unit(each.message, unit)) for each in verdict.findings)
+    return replace(verdict, findings=tuple(told))
 
 
 def sizes_of(job: Job, verdict: Verdict) -> tuple[Measure, ...]:

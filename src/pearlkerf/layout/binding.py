@@ -13,6 +13,7 @@ from collections.abc import Iterator
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.checks import Remark, at_least, at_most, down, one_of, weigh, wood
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import CORE_WIDTH, ROUNDING_MM, WALL
@@ -49,7 +50,7 @@ def check_binding_leaves_a_core(laid: Laid) -> Iterator[Remark]:
         most = finished.distance_mm((x, CORE_WIDTH.least_mm / 2))
         yield Remark("refused", Problem(
             key="binding.thickness",
-            found=f"{wood(left)} stays between two bindings {binding.thickness_mm:.2f} mm thick on a board "
+            found=f"{wood(left)} stays between two bindings {as_written(binding.thickness_mm)} thick on a board "
             f"{finished.width_mm(x):.2f} mm wide",
             allowed=f"at least {CORE_WIDTH.least_mm:.2f} mm",
             hint=f"use a thickness of at most {down(most)} mm" if most > 0 else "",
@@ -93,7 +94,7 @@ def check_dots_behind_binding(laid: Laid) -> Iterator[Remark]:
             allowed=at_least(WALL),
             hint=one_of(
                 at_most(binding.thickness_mm - limit_mm, "a depth"),
-                f"use a depth of at least {binding.thickness_mm:.2f} mm, which reaches the core",
+                f"use a depth of at least {as_written(binding.thickness_mm)}, which reaches the core",
             ),
         ))
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.checks import Remark, one_of, up, weigh
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.limits import BOARD_END, ROUNDING_MM
@@ -42,7 +43,7 @@ def check_blank(laid: Laid) -> Iterator[Remark]:
     if board.blank is not None and board.blank.width_mm < widest - ROUNDING_MM:
         yield Remark("refused", Problem(
             key="blank.width",
-            found=f"a blank {board.blank.width_mm:.2f} mm wide does not hold a board {widest:.2f} mm wide",
+            found=f"a blank {as_written(board.blank.width_mm)} wide does not hold a board {widest:.2f} mm wide",
             allowed=f"at least {up(widest)} mm",
             hint=f"use a blank of at least {up(widest)} mm, or leave [blank] out if the board is cut to its outline",
         ))  # fmt: skip

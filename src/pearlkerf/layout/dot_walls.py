@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from pearlkerf.board.model import FaceDots, SideDots
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.checks import Remark, at_least, at_most, named, one_of, weigh, wood
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.ground import Laid
@@ -58,7 +59,7 @@ def check_walls(
         beside = f"frets {other} and {worst.number}" if other else f"the nut and fret {worst.number}"
         return Problem(
             key=f"{table}.{'diameter' if pair is None else 'spacing'}",
-            found=f"{worst.name}, {worst.diameter_mm:.2f} mm wide, lies between {beside}, which are "
+            found=f"{worst.name}, {as_written(worst.diameter_mm)} wide, lies between {beside}, which are "
             f"{before.beyond_mm(after.middle):.2f} mm apart: {wood(left)} stays beside it",
             allowed=at_least(WALL),
             hint=one_of(

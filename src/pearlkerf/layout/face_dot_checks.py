@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from pearlkerf.board.model import FaceDots
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.checks import Remark, at_least, at_most, down, named, one_of, up, weigh, wood
 from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
 from pearlkerf.layout.face_dots import Depths, pocket_depths
@@ -41,15 +42,16 @@ def _too_thin(dots: FaceDots, name: str, worst: Depths) -> Problem:
     if dots.proud_mm >= dots.thinnest_mm - ROUNDING_MM and proud >= 0:
         return Problem(
             key="face_dots.proud",
-            found=f"shell {dots.thinnest_mm:.2f} mm thick cannot stand {dots.proud_mm:.2f} mm proud and stay in its "
-            "pocket",
+            found=f"shell {as_written(dots.thinnest_mm)} thick cannot stand {as_written(dots.proud_mm)} proud and stay "
+            "in its pocket",
             allowed=f"at most {down(proud)} mm",
             hint=f"set proud to at most {down(proud)} mm, or use shell at least {up(needed)} mm thick",
         )
     return Problem(
         key="face_dots.thickness",
-        found=f"shell {dots.thinnest_mm:.2f} mm thick is too thin for {name}: the finished surface falls by "
-        f"{fall:.2f} mm under it, {dots.proud_mm:.2f} mm stands proud and {dots.shell_left_mm:.2f} mm must be left",
+        found=f"shell {as_written(dots.thinnest_mm)} thick is too thin for {name}: the finished surface falls by "
+        f"{fall:.2f} mm under it, {as_written(dots.proud_mm)} stands proud and {as_written(dots.shell_left_mm)} must "
+        "be left",
         allowed=f"at least {up(needed)} mm",
         hint=one_of(
             f"use shell at least {up(needed)} mm thick", f"set proud to at most {down(proud)} mm" if proud >= 0 else ""
@@ -63,7 +65,7 @@ def _very_proud(dots: FaceDots, left_mm: float) -> Iterator[Remark]:
     if dots.thickest_mm > dots.thinnest_mm and proudest > PROUDEST_MM + ROUNDING_MM:
         yield Remark("doubtful", Problem(
             key="face_dots.thickness",
-            found=f"shell {dots.thickest_mm:.2f} mm thick will stand up to {proudest:.2f} mm proud",
+            found=f"shell {as_written(dots.thickest_mm)} thick will stand up to {proudest:.2f} mm proud",
             allowed=f"{PROUDEST_MM:.2f} mm is easily levelled",
             hint="sort the shell by thickness, or level it wet, a little at a time",
         ))  # fmt: skip

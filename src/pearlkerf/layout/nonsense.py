@@ -9,6 +9,7 @@ from typing import Literal, TypeVar
 
 from pearlkerf.board.model import Board, FaceDots, Radius, Scale, SideDots
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.checks import one_of, up
 from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.groups import GROUPS, TRIED
@@ -119,8 +120,8 @@ def _too_round(board: Board, room: float) -> Problem:
     if room <= 0:
         return Problem(
             key="board.thickness",
-            found=f"a board of {board.thickness_mm:.2f} mm keeps no edge after {board.crown_allowance_mm:.2f} mm "
-            "are off the crown",
+            found=f"a board of {as_written(board.thickness_mm)} keeps no edge after "
+            f"{as_written(board.crown_allowance_mm)} are off the crown",
             allowed=f"at least {WALL.least_mm:.2f} mm of finished edge",
             hint=f"use a blank of at least {up(board.crown_allowance_mm + WALL.least_mm)} mm and more for the radius",
         )
@@ -129,7 +130,7 @@ def _too_round(board: Board, room: float) -> Problem:
     return Problem(
         key="board.radius",
         found=f"a radius of {board.radius.nut_mm:.2f} mm at the nut end and {board.radius.end_mm:.2f} mm at the "
-        f"bridge end leaves no edge on a board {board.thickness_mm:.2f} mm thick",
+        f"bridge end leaves no edge on a board {as_written(board.thickness_mm)} thick",
         allowed=f"at least {WALL.least_mm:.2f} mm of finished edge",
         hint=one_of(
             f"use at least {up(needed[0])} mm at the nut end and {up(needed[1])} mm at the bridge end",

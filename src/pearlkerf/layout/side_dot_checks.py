@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from pearlkerf.board.model import SideDots
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.binding import to_slot_tips_mm
 from pearlkerf.layout.checks import Remark, at_least, at_most, down, named, one_of, up, weigh, wood
 from pearlkerf.layout.dot_walls import Wall, check_walls, walls_to_slots_mm
@@ -31,8 +32,8 @@ def check_height(laid: Laid) -> Iterator[Remark]:
     elif dots.height_mm is not None and not low - ROUNDING_MM <= dots.height_mm <= high + ROUNDING_MM:
         yield Remark("refused", Problem(
             key="side_dots.height",
-            found=f"side dots {dots.height_mm:.2f} mm above the glue face do not keep {dots.margin_mm:.2f} mm of wood "
-            "on both sides in the finished edge",
+            found=f"side dots {as_written(dots.height_mm)} above the glue face do not keep "
+            f"{as_written(dots.margin_mm)} of wood on both sides in the finished edge",
             allowed=f"from {up(low)} to {down(high)} mm",
             hint=f'use height = "auto", or from {up(low)} to {down(high)} mm' if up(low) <= down(high)
             else 'use height = "auto"',
@@ -49,7 +50,7 @@ def _edge_too_thin(laid: Laid, dots: SideDots, low: float, high: float) -> Probl
     return Problem(
         key="side_dots.diameter",
         found=f"the finished edge is {low + high:.2f} mm thick at the thinnest place that has a dot, too thin for "
-        f"a dot of {dots.diameter_mm:.2f} mm with {dots.margin_mm:.2f} mm of wood on both sides",
+        f"a dot of {as_written(dots.diameter_mm)} with {as_written(dots.margin_mm)} of wood on both sides",
         allowed=f"at least {up(2 * low)} mm of finished edge",
         hint=one_of(*ways),
     )
@@ -64,7 +65,7 @@ def check_depth(laid: Laid) -> Iterator[Remark]:
     left = width - dots.depth_mm * len(dotted_edges(laid, dots))
     yield from weigh(left, FLOOR, lambda limit_mm: Problem(
         key="side_dots.depth",
-        found=f"holes {dots.depth_mm:.2f} mm deep leave {wood(left)} where the board is {width:.2f} mm wide",
+        found=f"holes {as_written(dots.depth_mm)} deep leave {wood(left)} where the board is {width:.2f} mm wide",
         allowed=at_least(FLOOR),
         hint=at_most(dots.depth_mm + (left - limit_mm) / len(dotted_edges(laid, dots)), "a depth") + " (3 mm is usual)",
     ))  # fmt: skip

@@ -7,6 +7,7 @@ from pathlib import Path, PurePath
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.toml_keys import several_of
 from pearlkerf.files.toml_models import read_model
 from pearlkerf.files.toml_tables import MOST_BYTES, read_tables
 from pearlkerf.files.toml_values import nearest
@@ -15,6 +16,7 @@ from pearlkerf.machine.holding import check_holding, holding_of
 from pearlkerf.machine.model import Carrier, Cutter, Dialect, Machine, Motion, Spindle, Travel
 from pearlkerf.machine.own_figures import check_own_figures
 from pearlkerf.machine.saw_checks import check_saw
+from pearlkerf.machine.spelled import as_spelled
 from pearlkerf.machine.tables import CarrierTable, CutterTable, ProfileTable, ProgramTable, SpindleTable
 
 # steps above 0.001 mm or 0.0001 in are too coarse for a board
@@ -64,17 +66,18 @@ def read_machine(name_or_path: str) -> Machine:
 
 def read_machine_text(text: bytes, file: str) -> Machine:
     """Read the text of a profile that is called ``file`` in what is told of it; raises Refusal with every mistake."""
-    tables = read_tables(text, file)
+    tables = read_tables(text, file, several_of(ProfileTable))
     read, problems = read_model(ProfileTable, tables, "mm")
     if read is not None:
         told = {problem.key for problem in problems}
         problems += [tables.places.put(problem) for problem in _cross_checks(read) if problem.key not in told]
     if read is None or problems:
-        raise Refusal(sorted(problems, key=lambda problem: (problem.line or 0, problem.column or 0)))
+        problems.sort(key=lambda problem: (problem.line or 0, problem.column or 0))
+        raise Refusal(as_spelled(problem, tables.data) for problem in problems)
     machine = _machine(read, PurePath(file).stem)
     too_much = [tables.places.put(problem) for problem in check_own_figures(machine, read.unusual)]
     if too_much:
-        raise Refusal(too_much)
+        raise Refusal(as_spelled(problem, tables.data) for problem in too_much)
     return machine
 
 

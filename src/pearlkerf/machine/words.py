@@ -6,6 +6,8 @@ All of them are made here; programs say them, and the proof looks for them in wh
 from collections.abc import Mapping
 from typing import Final
 
+from pearlkerf.files.inches import in_unit, length_in
+from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Dialect
 
@@ -40,38 +42,44 @@ STAYS_OFF: Final = "leave the spindle off, nothing is cut"
 ALL_SHOWN: Final = "every place was shown"
 
 
-def named(cutter: Cutter) -> str:
+def named(cutter: Cutter, unit: Unit = "mm") -> str:
     """Name a cutter: "cutter 2, end mill 3.000 mm"."""
-    return f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
+    return f"cutter {cutter.number}, {cutter.kind} {length_in(cutter.diameter_mm, unit)}"
 
 
-def with_kerf(cutter: Cutter) -> str:
+def with_kerf(cutter: Cutter, unit: Unit = "mm") -> str:
     """Name a cutter with the kerf of a saw: "cutter 1, saw 63.000 mm, kerf 0.580 mm"."""
-    return named(cutter) + ("" if cutter.kerf_mm is None else f", kerf {cutter.kerf_mm:.3f} mm")
+    return named(cutter, unit) + ("" if cutter.kerf_mm is None else f", kerf {length_in(cutter.kerf_mm, unit)}")
 
 
-def turns(cutter: Cutter, figures: CuttingFigures, deepest_mm: float) -> str:
+def turns(cutter: Cutter, figures: CuttingFigures, deepest_mm: float, unit: Unit = "mm") -> str:
     """Say of a cutter that cuts how it turns and feeds, and how deep its tip comes."""
-    return (
-        f"{with_kerf(cutter)}, {figures.speed_rpm:.0f} rpm, feed {figures.feed_mm_min:.0f}, plunge "
-        f"{figures.plunge_feed_mm_min:.0f} mm/min, {figures.bite_mm:.3f} mm a pass, deepest {deepest_mm:.2f} mm "
-        "below zero"
+    told = (
+        f", {figures.speed_rpm:.0f} rpm, feed {figures.feed_mm_min:.0f}, plunge {figures.plunge_feed_mm_min:.0f} "
+        f"mm/min, {figures.bite_mm:.3f} mm a pass, deepest {deepest_mm:.2f} mm below zero"
     )
+    return with_kerf(cutter, unit) + in_unit(told, unit)
 
 
-def does_not_turn(cutter: Cutter, tip_above_mm: float) -> str:
+def does_not_turn(cutter: Cutter, tip_above_mm: float, unit: Unit = "mm") -> str:
     """Say of the cutter of a pointing run that it does not turn, and how high its tip stops."""
-    return f"{with_kerf(cutter)}, does not turn, its tip stops {tip_above_mm:.2f} mm above the wood"
+    above = in_unit(f"its tip stops {tip_above_mm:.2f} mm above the wood", unit)
+    return f"{with_kerf(cutter, unit)}, does not turn, {above}"
 
 
-def shown(place: str, tip_above_mm: float) -> str:
+def shown(place: str, tip_above_mm: float, unit: Unit = "mm") -> str:
     """Say at a stop of a pointing run which place the tip stands over, and how high."""
-    return f"{place}, tip {tip_above_mm:.2f} mm above the wood"
+    return f"{place}, {in_unit(f'tip {tip_above_mm:.2f} mm above the wood', unit)}"
 
 
-def change_to(cutter: Cutter) -> str:
+def named_cut(name: str, unit: Unit = "mm") -> str:
+    """Name a cut before it is made: "fret 7, bass side first", or a piece's "pocket 3, 6.350 mm"."""
+    return in_unit(name, unit)
+
+
+def change_to(cutter: Cutter, unit: Unit = "mm") -> str:
     """Say at a stop which cutter comes next."""
-    return f"change to {named(cutter)} and zero Z again on the same spot"
+    return f"change to {named(cutter, unit)} and zero Z again on the same spot"
 
 
 def before_start(cutter: Cutter, set_rpm: str = "") -> str:
@@ -101,18 +109,19 @@ def of_saw(cutter: Cutter) -> tuple[str, str]:
     )
 
 
-def room_for_blade(beyond_mm: float, clamps_mm: Mapping[int, float]) -> str:
+def room_for_blade(beyond_mm: float, clamps_mm: Mapping[int, float], unit: Unit = "mm") -> str:
     """Say in the head how far a blade runs out, and how far clamps stay off the edge by their height above the wood."""
     higher = ", ".join(f"{far:.1f} mm where {height} mm higher" for height, far in clamps_mm.items() if height)
-    return (
+    return in_unit(
         f"the middle of the blade runs up to {beyond_mm:.1f} mm past each edge, clamps stay off the edge by "
-        f"{clamps_mm[0]:.1f} mm where no higher than the wood, {higher}"
+        f"{clamps_mm[0]:.1f} mm where no higher than the wood, {higher}",
+        unit,
     )
 
 
-def under_arbor(above_mm: float) -> str:
+def under_arbor(above_mm: float, unit: Unit = "mm") -> str:
     """Say in the head how high what stands under a saw's arbor may be."""
-    return f"nothing under the arbor stands higher than {above_mm:.1f} mm above the wood"
+    return in_unit(f"nothing under the arbor stands higher than {above_mm:.1f} mm above the wood", unit)
 
 
 def of_path_control(dialect: Dialect) -> tuple[str, ...]:

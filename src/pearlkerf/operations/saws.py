@@ -19,6 +19,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.blades import half_chord_mm
@@ -122,7 +123,7 @@ def why_not_sawn(slot: Slot, depth_mm: float, setup: Setup, cutter: Cutter) -> s
     if cone > SAW_CONE_MM:
         return f"the floor of this cone lies {cone:.3f} mm deeper at one wall of the kerf than at the other"
     if cutter.reach_mm < depth_mm - ROUNDING_MM:
-        return f"it reaches {cutter.reach_mm:.2f} mm, the slot is {depth_mm:.2f} mm deep"
+        return f"it reaches {as_written(cutter.reach_mm)}, the slot is {depth_mm:.2f} mm deep"
     above = flange_above_mm(slot, setup.stock, cutter)
     if above < FLANGE_ABOVE_MM - ROUNDING_MM:
         how = f"{above:.2f} mm above the wood" if above >= 0 else f"{-above:.2f} mm below the wood's top"

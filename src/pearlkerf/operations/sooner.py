@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.features import Slot
 from pearlkerf.machine.cutting import CuttingFigures, cutting_figures
 from pearlkerf.machine.model import Cutter, Machine
@@ -36,7 +37,7 @@ def shorter_reach(operations: Sequence[Operation], cutter: Cutter, setup: Setup,
         return ()
     return (
         f"cutter {cutter.number}: its slots are up to {max(depths):.2f} mm deep, a cutting length of {shortest:g} mm "
-        f"serves and takes {then:.3f} mm a pass in place of {now:.3f}",
+        f"serves and takes {then:.3f} mm a pass in place of {now:.3f} mm",
     )
 
 
@@ -51,7 +52,7 @@ def what_would_shorten(stage: Stage, setup: Setup, machine: Machine) -> tuple[st
     milled = bool(slots) and stage.cutter.kind == "end mill"
     saw = milled and all(slot.through for slot in slots) and not any(each.kind == "saw" for each in machine.cutters)
     return (
-        *((f"a saw with a kerf of {slots[0].width_mm:.2f} mm, where the machine can carry one",) if saw else ()),
+        *((f"a saw with a kerf of {as_written(slots[0].width_mm)}, where the machine can carry one",) if saw else ()),
         *shorter_reach(stage.operations, stage.cutter, setup, machine),
         "a feed and a bite of your own in the profile, tried in scrap of the same wood",
     )

@@ -42,7 +42,8 @@ class TrueWidth:
         """Say it in the maker's words."""
         cutter, runout = self.cutter, self.cutter.runs_out_mm
         width = self.own_mm - runout
-        true = f"{width:.3f} + runout {runout:.3f} = {self.own_mm:.3f} mm wide" if runout else f"{width:.3f} mm wide"
+        sum_of = f"{width:.3f} mm + runout {runout:.3f} mm = " if runout else ""
+        true = f"{sum_of}{self.own_mm:.3f} mm wide"
         head = f"{self.group}, {self.wanted_mm:.3f} mm wanted: cutter {cutter.number} is {true}"
         if not STRATEGIES[self.strategy].own_width:
             beside = (self.wanted_mm - width) / 2

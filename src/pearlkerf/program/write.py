@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.inches import in_unit
 from pearlkerf.machine.model import Machine
-from pearlkerf.machine.words import ALL_SHOWN, SPINDLE_STANDS, STAYS_OFF, before_start, change_to
+from pearlkerf.machine.words import ALL_SHOWN, SPINDLE_STANDS, STAYS_OFF, before_start, change_to, named_cut
 from pearlkerf.program.blocks import Blocks
 from pearlkerf.program.claims import section_lines
 from pearlkerf.program.comments import comment_lines
@@ -139,7 +140,7 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
         blocks.forget()
     if number and machine.dialect.cutter_change == "stop":
         yield from _park(machine)
-        yield from _stop(change_to(path.cutter), machine)
+        yield from _stop(change_to(path.cutter, machine.dialect.unit), machine)
     if number and (machine.dialect.cutter_change == "stop" or machine.spindle.control == "hand"):
         yield from _modes(machine)
     if machine.dialect.comments:
@@ -156,10 +157,10 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
     if not points:
         yield from _start_spindle(path, machine, blocks)
     for cut in path.cuts:
-        yield from _comment(cut.name, machine)
+        yield from _comment(named_cut(cut.name, machine.dialect.unit), machine)
         yield from blocks.words(cut.moves)
         if cut.stop:
-            yield from _stop(cut.stop, machine)
+            yield from _stop(in_unit(cut.stop, machine.dialect.unit), machine)
             yield from _modes(machine)
             yield from _rise(path, machine, blocks)
     yield from blocks.words([TraverseHeight(machine.motion.clearance_mm)])

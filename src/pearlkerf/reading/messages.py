@@ -18,21 +18,23 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.reading.motions import PROGRAM_STOP, Event, Reading
+from pearlkerf.reading.tolerances import MM_PER_INCH
 
 # a sentence that does not fit its line goes on in comments that begin so
 _ONWARD: Final = "- "
 _SPEED: Final = re.compile(r"(\d[\d.]*|)\s*\brpm\b", re.IGNORECASE)
 _SPEED_ASKED: Final = re.compile(r"\bset the spindle\b|\brpm\b", re.IGNORECASE)
 _KINDS: Final = "end mill|ball|brad point|twist drill|saw"
-_CUTTER: Final = re.compile(rf"\bcutter (\d{{1,4}})\b(?:, ({_KINDS}) (\S+) mm\b)?", re.IGNORECASE)
+_CUTTER: Final = re.compile(rf"\bcutter (\d{{1,4}})\b(?:, ({_KINDS}) (\S+) (mm|in)\b)?", re.IGNORECASE)
 _SIDE: Final = re.compile(
     r"\b(bass|treble|glue|playing) (?:edge|side|face) (toward|away from) the operator\b", re.IGNORECASE
 )
 
+_PLACE: Final = r"-?\d+\.\d+"
 # what people wrote stands in these sentences alone, and is no word of ours: a title, a profile's name, what holds wood
 _OF_PEOPLE: Final = re.compile(
-    r"board,.*|machine profile .*, blocks in (?:mm|inches), these notes in mm"
-    r"|(?:.* )?stands at X -?\d+\.\d to -?\d+\.\d, Y -?\d+\.\d to -?\d+\.\d, up to \d+\.\d mm (?:above|below) Z0",
+    r"board,.*|machine profile .*, blocks and notes in (?:mm|inches)"
+    rf"|(?:.* )?stands at X {_PLACE} to {_PLACE}, Y {_PLACE} to {_PLACE}, up to {_PLACE} (?:mm|in) (?:above|below) Z0",
     re.ASCII,
 )
 _TURNED: Final = re.compile(r"\blies turned (\S+) degrees (counter-)?clockwise\b", re.IGNORECASE)
@@ -114,8 +116,11 @@ def _head(reading: Reading) -> Iterator[tuple[int, str]]:
 
 
 def _named(found: re.Match[str], line: int) -> NamedCutter:
-    number, kind, diameter = found.groups()
-    return NamedCutter(line, int(number), kind and kind.lower(), None if diameter is None else _figure(diameter))
+    number, kind, diameter, unit = found.groups()
+    if diameter is None:
+        return NamedCutter(line, int(number), None, None)
+    size_mm = _figure(diameter) * (MM_PER_INCH if unit.lower() == "in" else 1.0)
+    return NamedCutter(line, int(number), kind.lower(), size_mm)
 
 
 def _speeds(text: str) -> list[float]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from pearlkerf.files.lengths import as_written
 from pearlkerf.setups.lying import NutLine
 
 # so far from the middle of its blank a board lies in it all the same
@@ -20,7 +21,7 @@ def nut_line(line: NutLine) -> Iterator[str]:
 
 def in_blank(width_mm: float, middle_mm: float) -> str:
     """Say how wide a blank is, and where its middle lies in Y."""
-    wide = f"the blank is {width_mm:.2f} mm wide"
+    wide = f"the blank is {as_written(width_mm)} wide"
     if abs(middle_mm) < WORTH_A_WORD_MM:
         return f"{wide}, the board lies in the middle of it"
     way = "away from" if middle_mm > 0 else "toward"

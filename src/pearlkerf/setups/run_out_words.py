@@ -46,6 +46,6 @@ def _room(room: Room) -> str:
 def _stretch(stretch: tuple[float, float]) -> str:
     low, high = stretch
     if math.isinf(low):
-        return f"up to {math.floor(10 * high) / 10:.1f}"
+        return f"up to {math.floor(10 * high) / 10:.1f} mm"
     begins = f"{math.ceil(10 * low) / 10:.1f}"
-    return f"from {begins} on" if math.isinf(high) else f"{begins} to {math.floor(10 * high) / 10:.1f}"
+    return f"from {begins} mm on" if math.isinf(high) else f"{begins} to {math.floor(10 * high) / 10:.1f} mm"

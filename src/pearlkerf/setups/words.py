@@ -8,6 +8,8 @@ card shows it as it is.
 from collections.abc import Callable, Iterator
 from typing import Final
 
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit, as_written
 from pearlkerf.machine.words import ZERO_IN
 from pearlkerf.setups.lying import (
     OPTION,
@@ -50,18 +52,31 @@ _AT: Final = {
 }
 
 
-def sentences(setup: Setup, name: Callable[[str], str] = str) -> tuple[str, ...]:
-    """Give the sentences on how a setup lies, in the order in which people act on them."""
-    return tuple(str(each) for each in told(setup, name) if not isinstance(each, Claim))
+def sentences(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm") -> tuple[str, ...]:
+    """Give the sentences on how a setup lies, in the order in which people act on them; lengths in ``unit``."""
+    return tuple(str(each) for each in told(setup, name, unit) if not isinstance(each, Claim))
 
 
-def told(setup: Setup, name: Callable[[str], str] = str) -> Iterator[Said]:
+def told(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm") -> Iterator[Said]:
     """Give the sentences with the claims and the reasons that stand among them in the head of a program."""
-    return (said for _, said in by_topic(setup, name))
+    return (said for _, said in by_topic(setup, name, unit))
 
 
-def by_topic(setup: Setup, name: Callable[[str], str] = str) -> Topics:
+def by_topic(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm") -> Topics:
     """Give the same, each with what it is about, in the same order."""
+    for topic, said in _in_mm(setup):
+        match said:
+            case Claim():
+                yield topic, said
+            case Reason(words):
+                yield topic, Reason(in_unit(words, unit))
+            case _:
+                yield topic, in_unit(said, unit)
+    yield from about("held", (f"{name(box.name)} {in_unit(_stands(box), unit)}" for box in setup.holding))
+
+
+def _in_mm(setup: Setup) -> Topics:
+    """Give all but the boxes, whose names people wrote."""
     lying = setup.lying
     if lying.part is not None:
         yield from about("part", _part(lying.part))
@@ -76,7 +91,6 @@ def by_topic(setup: Setup, name: Callable[[str], str] = str) -> Topics:
         yield from of_scrap(setup, setup.scrap)
     else:
         yield from _board(setup)
-    yield from about("held", (_box(box, name(box.name)) for box in setup.holding))
 
 
 def _part(part: PartOfJob) -> Iterator[str]:
@@ -158,7 +172,7 @@ def _first(lying: Lying) -> Iterator[str]:
             case BindingFirst():
                 yield "glue the binding on and scrape it flush first, before this setup"
             case IntoBinding(thickness):
-                yield f"side dots go into the binding, {thickness:.2f} mm thick, from its outer edge"
+                yield f"side dots go into the binding, {as_written(thickness)} thick, from its outer edge"
 
 
 def _held_without_clamps(setup: Setup) -> Iterator[Reason]:
@@ -233,10 +247,10 @@ def _to_mind(
 ) -> Iterator[str | Reason]:
     match each:
         case BindingIsOn(thickness):
-            yield f"the binding, {thickness:.2f} mm thick, is on both edges, the slots stop inside it"
+            yield f"the binding, {as_written(thickness)} thick, is on both edges, the slots stop inside it"
         case BindingToCome(thickness, (at_nut, at_bridge), (core_at_nut, core_at_bridge)):
             yield (
-                f"the binding, {thickness:.2f} mm thick, is not on yet, widths with it are "
+                f"the binding, {as_written(thickness)} thick, is not on yet, widths with it are "
                 f"{at_nut:.2f} mm at the nut end and {at_bridge:.2f} mm at the bridge end"
             )
             yield (
@@ -252,7 +266,7 @@ def _to_mind(
             yield f"{trim}, its wall toward the board is the end of the board, saw it off along there later"
 
 
-def _box(box: Box, name: str) -> str:
+def _stands(box: Box) -> str:
     (west, south), (east, north) = box.corners[0], box.corners[2]
     high = f"{abs(box.top_mm):.1f} mm {'above' if box.top_mm >= 0 else 'below'} Z0"
-    return f"{name} stands at X {west:.1f} to {east:.1f}, Y {south:.1f} to {north:.1f}, up to {high}"
+    return f"stands at X {west:.1f} to {east:.1f}, Y {south:.1f} to {north:.1f}, up to {high}"

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.moves import Arc, Cut, CutterPath, Drill, Feed, Toolpath, follow
 from pearlkerf.toolpath.tolerances import CLEAR_OF_CROWN_MM, CROWN_STEP_MM, ROUNDING_MM
@@ -46,7 +47,7 @@ def shank_meets_wood(toolpath: Toolpath) -> Iterator[Problem]:
             least = cutter.reach_mm + worst.by_mm
             yield Problem(
                 key="cutter.reach",
-                found=f"cutter {cutter.number} reaches {cutter.reach_mm:.2f} mm, where its shank begins, "
+                found=f"cutter {cutter.number} reaches {as_written(cutter.reach_mm)}, where its shank begins, "
                 f"{2 * cutter.shank_radius_mm:.2f} mm wide: it would come {worst.by_mm:.2f} mm too low over the crown "
                 f"beside {worst.cut}",
                 allowed=f"a reach of at least {least:.2f} mm",

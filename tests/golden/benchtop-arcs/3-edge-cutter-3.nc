@@ -18,7 +18,7 @@
 (- --pointing, spindle off, 1 stops, 1 min of moves)
 (after the dry run, cut the first slot or hole in scrap)
 (board, Harbour Lane short trial board)
-(machine profile benchtop-arcs, blocks in mm, these notes in mm)
+(machine profile benchtop-arcs, blocks and notes in mm)
 (before this, 2-face-cutter-1.nc)
 (this is the last program of the job)
 (Dust harms the lungs, extract it and wear a mask made for it)

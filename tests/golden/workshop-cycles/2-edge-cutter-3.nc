@@ -15,7 +15,7 @@
 (- off, 1 stops, 1 min of moves)
 (after the dry run, cut the first slot or hole in scrap)
 (board, Harbour Lane short trial board)
-(machine profile workshop-cycles, blocks in mm, these notes in mm)
+(machine profile workshop-cycles, blocks and notes in mm)
 (before this, 1-face-cutters-1-5.nc)
 (this is the last program of the job)
 (Dust harms the lungs, extract it and wear a mask made for it)

@@ -21,7 +21,7 @@
 (- --pointing, spindle off, 9 stops, 1 min of moves)
 (after the dry run, cut the first slot or hole in scrap)
 (board, Harbour Lane short trial board)
-(machine profile workshop-saw, blocks in mm, these notes in mm)
+(machine profile workshop-saw, blocks and notes in mm)
 (this is the first program of the job)
 (after this, 2-face-cutter-1.nc)
 (Dust harms the lungs, extract it and wear a mask made for it)

@@ -31,7 +31,7 @@
 (- --pointing, spindle off, 9 stops, 1 min of moves)
 (after the dry run, cut the first slot or hole in scrap)
 (board, Harbour Lane short trial board)
-(machine profile workshop-saw, blocks in mm, these notes in mm)
+(machine profile workshop-saw, blocks and notes in mm)
 (before this, 1-face-cutter-3.nc)
 (after this, 3-edge-cutter-4.nc)
 (Dust harms the lungs, extract it and wear a mask made for it)

@@ -8,8 +8,9 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.layout.groups import GROUPS
-from pearlkerf.machine.model import Cutter
+from pearlkerf.machine.model import Cutter, Dialect
 from pearlkerf.machine.words import FIRST_IN_SCRAP, POINTING, SAFETY, does_not_turn, of_path_control, of_saw, with_kerf
+from pearlkerf.proof.inches import told_in_mm
 from pearlkerf.proof.rules.dry_run_words import is_dry_run_told_right
 from pearlkerf.proof.rules.remarks import is_calm, is_note, stray
 from pearlkerf.proof.rules.run_out_words import OutOfWood, is_run_out_told_right, out_of_wood, untold
@@ -22,7 +23,8 @@ from pearlkerf.setups.plain import of_people
 from pearlkerf.setups.words import told
 
 _FIGURES: Final = re.compile(
-    r", (\d+) rpm, feed (\d+), plunge (\d+) mm/min, (\d+\.\d{3}) mm a pass, deepest (-?\d+\.\d\d) mm below zero",
+    r", \d+ rpm, feed \d+(?:\.\d+)?, plunge \d+(?:\.\d+)? mm/min, \d+\.\d{3,} mm a pass, "
+    r"deepest (-?\d+\.\d{2,}) mm below zero",
     re.ASCII | re.IGNORECASE,
 )
 _NAMES: Final = "|".join(word for group in GROUPS.values() for word in (group.name, group.one))
@@ -71,7 +73,7 @@ def the_head_is_whole(run: Run) -> Iterator[Finding]:
 
 
 def _demanded(run: Run) -> Iterator[str]:
-    yield from (each for each in told(run.setup, of_people) if isinstance(each, str))
+    yield from (each for each in told(run.setup, of_people, run.machine.dialect.unit) if isinstance(each, str))
     yield from of_path_control(run.machine.dialect)
     if run.setup.purpose == "point":
         yield from POINTING
@@ -82,7 +84,7 @@ def _demanded(run: Run) -> Iterator[str]:
 
 
 def _may(run: Run) -> Iterator[str]:
-    yield from (str(each) for each in told(run.setup, of_people) if not isinstance(each, str))
+    yield from (str(each) for each in told(run.setup, of_people, run.machine.dialect.unit) if not isinstance(each, str))
     yield from (FIRST_IN_SCRAP, *SAFETY)
 
 
@@ -104,7 +106,7 @@ def _names_the_job(run: Run, text: str) -> bool:
     for form, given in (
         (rf"(.*), {of_setup}, file \S+", ()),
         (r"board,(.*)", run.titles),
-        (rf"machine profile (.*), blocks in {unit}, these notes in mm", (run.machine.name,)),
+        (rf"machine profile (.*), blocks and notes in {unit}", (run.machine.name,)),
     ):
         found = re.fullmatch(form, text, re.ASCII | re.IGNORECASE)
         if found:
@@ -114,38 +116,41 @@ def _names_the_job(run: Run, text: str) -> bool:
 
 def _of_cutter(run: Run, spoken: Spoken) -> Cutter | None:
     """Give the cutter that a sentence describes as it is, with all its figures or as one that does not turn."""
+    dialect = run.machine.dialect
     for section in run.sections:
         cutter, above = section.cutter, run.tip_above_mm
         if run.setup.purpose == "point":
-            if above is not None and spoken.key == key_of(does_not_turn(cutter, above)):
+            if above is not None and spoken.key == key_of(does_not_turn(cutter, above, dialect.unit)):
                 return cutter
-        elif _figures(spoken.text, cutter):
+        elif _figures(spoken.text, cutter, dialect):
             return cutter
     return None
 
 
-def _figures(text: str, cutter: Cutter) -> re.Match[str] | None:
-    beginning = with_kerf(cutter)
+def _figures(text: str, cutter: Cutter, dialect: Dialect) -> re.Match[str] | None:
+    beginning = with_kerf(cutter, dialect.unit)
     if not text.casefold().startswith(beginning.casefold()):
         return None
-    return _FIGURES.fullmatch(text[len(beginning) :])
+    return _FIGURES.fullmatch(told_in_mm(text[len(beginning) :], dialect))
 
 
 def _deep_enough(run: Run, cutter: Cutter, spoken: Spoken) -> Iterator[Finding]:
-    figures = _figures(spoken.text, cutter)
+    figures = _figures(spoken.text, cutter, run.machine.dialect)
     if figures is None:
         return
     ends = [run.reading.motions.end[each.first : each.last, 2] for each in run.sections if each.cutter is cutter]
     lowest = float(np.nanmin(np.concatenate(ends), initial=0.0))
-    if -lowest > float(figures[5]) + DEPTH_TOLD_MM:
-        message = f"tells people that cutter {cutter.number} goes {figures[5]} mm deep; it goes {-lowest:.2f} mm"
+    if -lowest > float(figures[1]) + DEPTH_TOLD_MM:
+        said = float(figures[1])
+        message = f"tells people that cutter {cutter.number} goes {said:.2f} mm deep; it goes {-lowest:.2f} mm"
         yield run.finding(1, message, spoken.line)
 
 
 def _cutters_are_told(run: Run, cutters: set[int]) -> Iterator[Finding]:
     for cutter in dict.fromkeys(section.cutter for section in run.sections):
         if cutter.number not in cutters:
-            yield run.finding(1, f'the head does not describe "{with_kerf(cutter)}" with its figures; people put it in')
+            named = with_kerf(cutter, run.machine.dialect.unit)
+            yield run.finding(1, f'the head does not describe "{named}" with its figures; people put it in')
 
 
 def _blades_are_told(run: Run, said: Counter[str]) -> Iterator[Finding]:

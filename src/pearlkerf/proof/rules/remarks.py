@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from typing import Final
 
+from pearlkerf.machine.words import named_cut
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.spoken import Spoken, key_of
 from pearlkerf.reading.motions import Finding
@@ -34,7 +35,7 @@ def nothing_else_is_said(run: Run) -> Iterator[Finding]:
     A note is what a hand adds for itself: letters alone, and none of the words that are used of the board,
     of what holds it, of zero, cutters, spindle and stops (AT_WORK).
     """
-    names = {key_of(name) for name in _names(run)}
+    names = {key_of(named_cut(name, run.machine.dialect.unit)) for name in _names(run)}
     for spoken in run.speech.after_head:
         if spoken.key not in names and not is_note(spoken.text):
             yield stray(run, spoken)

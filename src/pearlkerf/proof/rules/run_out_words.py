@@ -11,6 +11,7 @@ from typing import Final
 
 import numpy as np
 
+from pearlkerf.proof.inches import told_in_mm
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.tolerances import DEPTH_TOLD_MM, ROOM_TOLD_MM
 from pearlkerf.reading.motions import ARC, RAPID
@@ -21,10 +22,10 @@ _PAST: Final = rf"up to {_N} mm past the (\w+ \w+), to Y {_N}"
 _RUNS_OUT: Final = re.compile(
     rf"cuts run out {_PAST}(?:, and {_PAST})?, as deep as Z {_N}, at X {_N} to {_N}", re.ASCII | re.IGNORECASE
 )
-_STRETCH: Final = rf"(?:up to {_N}|from {_N} on|{_N} to {_N})"
+_STRETCH: Final = rf"(?:up to {_N} mm|from {_N} mm on|{_N} to {_N} mm)"
 _CLAMPS: Final = re.compile(
-    rf"clamps up to {_N} mm above the wood, over an edge by {GRIP_MM:.0f} mm at most, may stand at X "
-    rf"({_STRETCH}(?:, {_STRETCH})*)",
+    rf"clamps up to {_N} mm above the wood, over an edge by (?P<grip>\d+(?:\.\d+)?) mm at most, may stand at X "
+    rf"(?P<places>{_STRETCH}(?:, {_STRETCH})*)",
     re.ASCII | re.IGNORECASE,
 )
 _NO_ROOM: Final = re.compile(rf"nothing {_N} mm above the wood has room along its edges", re.ASCII | re.IGNORECASE)
@@ -46,6 +47,7 @@ def out_of_wood(run: Run) -> OutOfWood:
 
 def is_run_out_told_right(run: Run, own: OutOfWood, text: str) -> bool:
     """Say whether a sentence tells of cuts that run out, and of clamps, what this program keeps to."""
+    text = told_in_mm(text, run.machine.dialect)
     runs_out, clamps = _RUNS_OUT.fullmatch(text), _CLAMPS.fullmatch(text)
     if runs_out is not None:
         return own.out is None or _covers(run, own.out, runs_out)
@@ -53,7 +55,9 @@ def is_run_out_told_right(run: Run, own: OutOfWood, text: str) -> bool:
         free = (
             free_for_clamps(run.setup, own.strokes, run.machine, float(clamps[1]) - ROOM_TOLD_MM) if own.strokes else ()
         )
-        told = list(_stretches(clamps[2]))
+        told = list(_stretches(clamps["places"]))
+        if float(clamps["grip"]) > GRIP_MM:
+            return False
         return not own.strokes or all(any(_within(each, other) for other in free) for each in told)
     return _NO_ROOM.fullmatch(text) is not None
 
@@ -62,12 +66,13 @@ def untold(run: Run, own: OutOfWood, texts: list[str]) -> Iterator[str]:
     """Give what the head must say of cuts that run out and does not."""
     if own.out is None:
         return
+    texts = [told_in_mm(text, run.machine.dialect) for text in texts]
     if not any(_RUNS_OUT.fullmatch(text) for text in texts):
-        yield "cuts run out up to ... mm past the edge, to Y ..."
+        yield "cuts run out up to ... past the edge, to Y ..."
     by_saw = any(section.cutter.kind == "saw" for section in run.sections)
     told = any(_CLAMPS.fullmatch(text) or _NO_ROOM.fullmatch(text) for text in texts)
     if run.setup.scrap is None and not by_saw and not told:
-        yield "clamps up to ... mm above the wood, over an edge by 10 mm at most, may stand at X ..."
+        yield "clamps up to ... above the wood, over an edge by ... at most, may stand at X ..."
 
 
 def _covers(run: Run, own: RunOut, told: re.Match[str]) -> bool:

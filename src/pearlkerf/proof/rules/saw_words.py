@@ -7,11 +7,12 @@ import numpy as np
 
 from pearlkerf.machine.blades import half_chord_mm
 from pearlkerf.machine.words import CLAMP_HEIGHTS_MM, room_for_blade, under_arbor
+from pearlkerf.proof.inches import told_in_mm
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.spoken import key_of
 from pearlkerf.proof.tolerances import ROOM_TOLD_MM
 
-_FIGURE: Final = re.compile(r"\d+\.\d", re.ASCII)
+_FIGURE: Final = re.compile(r"(?:up to|by|than|,) (-?\d+\.\d+) mm", re.ASCII | re.IGNORECASE)
 
 
 def blade_is_told_right(run: Run, text: str) -> bool:
@@ -20,12 +21,14 @@ def blade_is_told_right(run: Run, text: str) -> bool:
     Past the edge of the wood at a slot's ends the blade's centre runs out so far, and at a height above the
     wood it reaches half its chord farther; under what turns beside it there is room so high.
     """
-    told, sentence = [float(figure) for figure in _FIGURE.findall(text)], key_of(text)
-    if len(told) == 1 and sentence == key_of(under_arbor(told[0])):
+    dialect, sentence = run.machine.dialect, key_of(text)
+    told = [float(figure) for figure in _FIGURE.findall(told_in_mm(text, dialect))]
+    if len(told) == 1 and sentence == key_of(under_arbor(told[0], dialect.unit)):
         return told[0] <= _under_mm(run) + ROOM_TOLD_MM
     if len(told) != 1 + len(CLAMP_HEIGHTS_MM):
         return False
-    if sentence != key_of(room_for_blade(told[0], dict(zip(CLAMP_HEIGHTS_MM, told[1:], strict=True)))):
+    room = room_for_blade(told[0], dict(zip(CLAMP_HEIGHTS_MM, told[1:], strict=True)), dialect.unit)
+    if sentence != key_of(room):
         return False
     taken = [_beyond_mm(run, None), *(_beyond_mm(run, height) for height in CLAMP_HEIGHTS_MM)]
     return all(given >= needed - ROOM_TOLD_MM for given, needed in zip(told, taken, strict=True))

@@ -45,7 +45,7 @@ def _of_cutting(run: Run) -> Iterator[Due]:
     by_hand = run.machine.spindle.control == "hand"
     for number, section in enumerate(run.sections):
         if number and run.machine.dialect.cutter_change == "stop":
-            yield _exactly(change_to(section.cutter))
+            yield _exactly(change_to(section.cutter, run.machine.dialect.unit))
         if by_hand or section.cutter.kind == "saw":
             yield _start(section, by_hand)
         if by_hand:
@@ -54,7 +54,8 @@ def _of_cutting(run: Run) -> Iterator[Due]:
 
 def _of_pointing(run: Run) -> Iterator[Due]:
     by_hand, count = run.machine.spindle.control == "hand", len(run.speech.stops)
-    places = [shown(name, run.tip_above_mm or 0.0) for shape in run.shapes for name, _ in shape.places]
+    above, unit = run.tip_above_mm or 0.0, run.machine.dialect.unit
+    places = [shown(name, above, unit) for shape in run.shapes for name, _ in shape.places]
     by_key = {key_of(place): place for place in places}
 
     def place(text: str) -> str:
