@@ -4,12 +4,13 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Final, NamedTuple
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.machine.cutting import is_known_wood
 from pearlkerf.machine.model import Cutter, CutterKind
 from pearlkerf.machine.woods import leads_astray
 from pearlkerf.operations.model import Strategy
+from pearlkerf.operations.pocket_cutters import reaches_all
 from pearlkerf.operations.saws import cone_mm, slants, why_not_sawn
 from pearlkerf.operations.sooner import rounded_up_mm
 from pearlkerf.operations.tolerances import (
@@ -109,6 +110,14 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
     return _none_serves(hole, hole.in_words(depth_mm), depth_mm, cutters)
 
 
+def _choose_for_pocket(pocket: Pocket, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Chosen | Problem:  # noqa: ARG001
+    mills = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
+    able = [c for c in mills if reaches_all(pocket, c)]
+    if able:
+        return Chosen(max(able, key=lambda c: (c.diameter_mm, -c.number)), "ring by ring")
+    return _none_serves(pocket, f"{pocket.in_words(depth_mm)}, whole", depth_mm, cutters)
+
+
 def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
     wanted = feature.width_mm
     deep = rounded_up_mm(depth_mm)
@@ -126,4 +135,5 @@ def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cu
 CHOOSING: Final[Mapping[type[Feature], Callable[..., Chosen | Problem]]] = {
     Slot: _choose_for_slot,
     Hole: _choose_for_hole,
+    Pocket: _choose_for_pocket,
 }

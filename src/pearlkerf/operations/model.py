@@ -9,15 +9,18 @@ from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.setups.model import Setup
 
-Strategy = Literal["plunge", "spotted plunge", "bore", "full width", "side passes", "sawn"]
+Strategy = Literal[
+    "plunge", "spotted plunge", "bore", "full width", "side passes", "sawn", "ring by ring", "what is left"
+]
 
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """One feature and the strategy that cuts it."""
+    """One feature and the strategy that cuts it; where a wider cutter has been in it before, that cutter."""
 
     feature: Feature
     strategy: Strategy
+    after: Cutter | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,16 @@ from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.features import Feature, Slot
+from pearlkerf.layout.features import Feature, Pocket, Slot
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.machine.cutting import cutting_figures, is_known_wood
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.slender import USUAL_BEND_MM, USUAL_STRESS_MPA
-from pearlkerf.operations.choose import choose
+from pearlkerf.operations.choose import Chosen, choose
 from pearlkerf.operations.in_the_way import in_the_way
 from pearlkerf.operations.model import Operation, Stage, Strategy, Workplan
 from pearlkerf.operations.order import in_order
+from pearlkerf.operations.pocket_cutters import wider_first
 from pearlkerf.operations.saws import cone_mm, saw_notes
 from pearlkerf.operations.sooner import shorter_reach
 from pearlkerf.operations.tolerances import LEAST_FEED_MM_MIN, MILL_CONE_MM, ROUNDING_MM, RUBS, WORTH_A_WORD_MM
@@ -45,7 +46,7 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
     """
     problems: list[Problem] = list(_too_tall(setup, machine))
     lacking: dict[str, tuple[float, Problem]] = {}  # of each key what lies deepest: what serves there serves for all
-    by_cutter: dict[int, list[Operation]] = {}
+    taken: list[tuple[Feature, Chosen]] = []
     for feature in setup.features:
         chosen = choose(feature, setup, machine.cutters)
         if isinstance(chosen, Problem):
@@ -53,10 +54,11 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
             if chosen.key not in lacking or depth > lacking[chosen.key][0]:
                 lacking[chosen.key] = (depth, chosen)
         else:
-            by_cutter.setdefault(chosen.cutter.number, []).append(Operation(feature, chosen.strategy))
+            taken.append((feature, chosen))
     problems += [problem for _, problem in lacking.values()]
     if problems:
         raise Refusal(_one_each(problems))
+    by_cutter = _by_cutter(taken, setup, machine)
     stages = [_stage(setup, machine, cutter, by_cutter[cutter.number]) for cutter in machine.cutters
               if cutter.number in by_cutter]  # fmt: skip
     unfit = [problem for stage in stages for problem in (*_crawls(stage, machine), *_sawing_blocked(stage, setup))]
@@ -64,6 +66,21 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
         raise Refusal(unfit)
     stages.sort(key=_stage_order)
     return Workplan(setup, machine, tuple(stages), tuple(_warnings(setup, stages)))
+
+
+def _by_cutter(taken: Sequence[tuple[Feature, Chosen]], setup: Setup, machine: Machine) -> dict[int, list[Operation]]:
+    """Give what each cutter cuts; of a pocket that a wider one clears first, both have their part."""
+    pockets = [(feature, chosen.cutter) for feature, chosen in taken if isinstance(feature, Pocket)]
+    wider = wider_first(pockets, setup, machine, [chosen.cutter for _, chosen in taken])
+    found: dict[int, list[Operation]] = {}
+    for feature, (cutter, strategy) in taken:
+        first = wider.get(feature.identity)
+        if first is None:
+            found.setdefault(cutter.number, []).append(Operation(feature, strategy))
+        else:
+            found.setdefault(first.number, []).append(Operation(feature, strategy))
+            found.setdefault(cutter.number, []).append(Operation(feature, "what is left", first))
+    return found
 
 
 def order_of(workplan: Workplan) -> tuple[Feature, ...]:

@@ -13,11 +13,13 @@ from pearlkerf.operations.tolerances import HOLE_CUTTER_MATCH_MM, SLOT_CUTTER_MA
 class Taking:
     """Why a strategy is taken, said of the cutter; whether the cutter then makes its own width and no other.
 
-    Otherwise its path runs off the middle, and can allow for the cutter's width.
+    Otherwise its path runs off the middle, and can allow for the cutter's width.  What it cuts may have no width
+    that one could say (``tells_width``).
     """
 
     why: str
     own_width: bool
+    tells_width: bool = True
 
 
 STRATEGIES: Final[Mapping[Strategy, Taking]] = MappingProxyType(
@@ -37,6 +39,10 @@ STRATEGIES: Final[Mapping[Strategy, Taking]] = MappingProxyType(
         "sawn": Taking(
             f"its kerf is as wide as they are, within {SLOT_CUTTER_MATCH_MM} mm, and they go through both edges",
             own_width=True,
+        ),
+        "ring by ring": Taking("in rings from their midst to their walls", own_width=False, tells_width=False),
+        "what is left": Taking(
+            "where a wider one has not come, from what that has cleared", own_width=False, tells_width=False
         ),
     }
 )

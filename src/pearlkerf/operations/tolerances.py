@@ -36,3 +36,15 @@ SAW_CONE_MM: Final = 0.005
 MILL_CONE_MM: Final = 0.01
 # the same where a slot slants under a crown, which falls from wall to wall: so much is taken, and told of
 MILL_SLANT_MM: Final = 0.04
+# neighbouring rings of a pocket lie so far apart, as a part of the cutter's radius: 0.4 of its diameter. Less than the
+# radius, so that a ring cuts all that the next leaves
+STEP_INWARD: Final = 0.8
+# how much room a cutter wants in a pocket beyond its radius, as rings keep a hair from its walls, and how much farther
+# than it comes counts as reached, mm: all of it less than the hundredth that may be left
+UNREACHED_MM: Final = 0.004
+# less than this is nothing left, mm2; chords of a quarter circle where pockets are tried
+LEFT_MM2: Final = 1e-5
+RING_QUARTER: Final = 32
+# what a change of cutters takes, s, and what a wider cutter must save in a pocket (common practice, no source)
+CHANGE_S: Final = 90.0
+WORTH_IT_S: Final = 5.0

@@ -69,5 +69,6 @@ def true_widths(workplans: Iterable[Workplan]) -> tuple[TrueWidth, ...]:
         for plan in workplans
         for stage in plan.stages
         for each in stage.operations
+        if STRATEGIES[each.strategy].tells_width
     ]
     return tuple(dict.fromkeys(found))

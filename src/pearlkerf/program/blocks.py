@@ -72,7 +72,7 @@ class Blocks:
             yield from self._straight("G1", x, y, z, self.numbers.feed(move.feed_mm_min))
             return
         i, j = self._offsets(move, (start_x, start_y), (x, y))
-        words = ["G3", f"X{self.numbers.length(x)}", f"Y{self.numbers.length(y)}"]
+        words = ["G2" if move.clockwise else "G3", f"X{self.numbers.length(x)}", f"Y{self.numbers.length(y)}"]
         words += [f"Z{self.numbers.length(z)}"] if z != start_z else []
         words += [f"I{self.numbers.length(i)}", f"J{self.numbers.length(j)}"]
         self.at = (x, y, z)
@@ -99,7 +99,7 @@ class Blocks:
         radius = move.radius_mm
         first, sweep = move.turn_rad(start_x * step, start_y * step)
         off = min(ARC_CHORD_MM, max(CHORD_AND_ROUNDING_MM - step / math.sqrt(2), LEAST_CHORD_MM))
-        pieces = max(1, math.ceil(sweep / (2 * math.acos(1 - min(1.0, off / radius)))))
+        pieces = max(1, math.ceil(abs(sweep) / (2 * math.acos(1 - min(1.0, off / radius)))))
         top, feed = start_z * step, move.feed_mm_min
         for piece in range(1, pieces):
             angle = first + sweep * piece / pieces

@@ -105,8 +105,9 @@ def strokes_of(path: CutterPath) -> tuple[Strokes, tuple[str, ...]]:
     ]
     steps = [step for step, _ in found]
     start, end = (np.array([step[side] for step in steps]).reshape(-1, 3) for side in (0, 2))
-    # an arc, of at most a third of a turn, swings half its radius beyond its chord
-    wider = np.array([step.move.radius_mm / 2 if isinstance(step.move, Arc) else 0.0 for step in steps])
+    wider = np.array(
+        [step.move.beyond_chord_mm(*step.start[:2]) if isinstance(step.move, Arc) else 0.0 for step in steps]
+    )
     lowest = np.fmin(start[:, 2], [step.lowest_mm for step in steps])
     return Strokes(path.cutter, start, end, lowest, wider), tuple(name for _, name in found)
 

@@ -47,7 +47,7 @@ class Feed:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """A counter-clockwise arc or helix in XY about a centre, of less than a full turn."""
+    """An arc or helix in XY about a centre, of less than a full turn; counter-clockwise but where it says otherwise."""
 
     x_mm: float
     y_mm: float
@@ -55,6 +55,7 @@ class Arc:
     centre_x_mm: float
     centre_y_mm: float
     feed_mm_min: float
+    clockwise: bool = False
 
     @property
     def centre(self) -> tuple[float, float]:
@@ -67,10 +68,28 @@ class Arc:
         return math.hypot(self.x_mm - self.centre_x_mm, self.y_mm - self.centre_y_mm)
 
     def turn_rad(self, start_x_mm: float, start_y_mm: float) -> tuple[float, float]:
-        """Give the angle of its start, seen from its centre, and how far it turns from there (0 to 2 pi)."""
+        """Give the angle of its start, seen from its centre, and how far it turns from there, negative if clockwise."""
         first = math.atan2(start_y_mm - self.centre_y_mm, start_x_mm - self.centre_x_mm)
         last = math.atan2(self.y_mm - self.centre_y_mm, self.x_mm - self.centre_x_mm)
+        if self.clockwise:
+            return first, -((first - last) % (2 * math.pi))
         return first, (last - first) % (2 * math.pi)
+
+    def beyond_chord_mm(self, start_x_mm: float, start_y_mm: float) -> float:
+        """Give how far it swings beyond its chord; an arc of more than half a turn by its whole radius."""
+        half = min(abs(self.turn_rad(start_x_mm, start_y_mm)[1]) / 2, math.pi / 2)
+        return self.radius_mm * (1 - math.cos(half))
+
+    def farthest(self, start_x_mm: float, start_y_mm: float) -> list[tuple[float, float]]:
+        """Give the places on it where it turns back in X or in Y."""
+        first, turn = self.turn_rad(start_x_mm, start_y_mm)
+        sign = math.copysign(1.0, turn)
+        around = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
+        return [
+            (self.centre_x_mm + self.radius_mm * x, self.centre_y_mm + self.radius_mm * y)
+            for quarter, (x, y) in enumerate(around)
+            if sign * (quarter * math.pi / 2 - first) % (2 * math.pi) <= abs(turn)
+        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +139,7 @@ def _end(move: Move, start: Place) -> Place:
 
 
 def reach_mm(moves: Iterable[Move]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Give the lowest and the highest X, Y and Z (3,) that moves reach, mm; arcs count with their whole circle.
+    """Give the lowest and the highest X, Y and Z (3,) that moves reach, mm; arcs where they swing farthest.
 
     Raises ValueError where there are no moves.
     """
@@ -128,8 +147,7 @@ def reach_mm(moves: Iterable[Move]) -> tuple[NDArray[np.float64], NDArray[np.flo
     for step in follow(moves):
         places += (step.end, (*step.end[:2], step.lowest_mm))
         if isinstance(step.move, Arc):
-            (x, y), radius, z = step.move.centre, step.move.radius_mm, step.end[2]
-            places += ((x - radius, y - radius, z), (x + radius, y + radius, z))
+            places += [(*place, step.end[2]) for place in step.move.farthest(*step.start[:2])]
     every = np.array(places)
     return np.nanmin(every, axis=0), np.nanmax(every, axis=0)
 

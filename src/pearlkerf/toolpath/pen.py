@@ -1,7 +1,7 @@
 """A recording pen: where the tip is, and the moves that it has made."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Machine
@@ -53,6 +53,16 @@ class Pen:
             end = (centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle))
             self.tip = (*end, top - drop_mm * piece / pieces)
             self.moves.append(Arc(*self.tip, *centre, feed))
+
+    def swing(self, end: tuple[float, float, float], centre: tuple[float, float], clockwise: bool) -> None:
+        """Cut along an arc of at most a third of a turn to a point, level or going down."""
+        away = math.hypot(end[0] - centre[0], end[1] - centre[1])
+        arc = Arc(*end, *centre, 0.0, clockwise)
+        around = away * abs(arc.turn_rad(self.tip[0], self.tip[1])[1])
+        drop = end[2] - self.tip[2]
+        feed = feed_for((around, around, drop), math.hypot(around, drop), self.figures, self.machine)
+        self.moves.append(replace(arc, feed_mm_min=feed))
+        self.tip = end
 
     def drill(self, hole: Drill) -> None:
         """Record a drilled hole; the tip ends at ``above_mm``."""

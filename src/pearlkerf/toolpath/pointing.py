@@ -62,15 +62,15 @@ def point_out(workplan: Workplan, height_mm: float = POINT_HEIGHT_MM) -> Toolpat
 
 
 def places(setup: Setup) -> tuple[Place, ...]:
-    """Give the places of a setup from the nut end on: centres of holes, both ends of slots."""
+    """Give the places of a setup from the nut end on: middles of holes and pockets, both ends of slots."""
     found = [place for feature in setup.features for place in _places(feature, setup)]
     return tuple(sorted(found, key=lambda place: place.point))
 
 
 def _places(feature: Feature, setup: Setup) -> Iterator[Place]:
     low, high = feature.ends
-    if low == high:
-        yield Place(feature.name, feature, low)
+    if feature.kind != "slot":
+        yield Place(feature.name, feature, feature.anchor)
         return
     yield Place(f"{feature.name}, {setup.low_side}", feature, low)
     yield Place(f"{feature.name}, {setup.high_side}", feature, high)

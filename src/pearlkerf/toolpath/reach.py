@@ -82,7 +82,7 @@ def _between(start: Floats, end: Floats, move: Feed | Arc) -> Floats:
         steps = max(math.ceil(np.linalg.norm(end[:2] - start[:2]) / CROWN_STEP_MM), 1)
         return start + (end - start) * np.linspace(0.0, 1.0, steps + 1)[:, None]
     first, sweep = move.turn_rad(*start[:2])
-    share = np.linspace(0.0, 1.0, max(math.ceil(move.radius_mm * sweep / CROWN_STEP_MM), 1) + 1)
+    share = np.linspace(0.0, 1.0, max(math.ceil(move.radius_mm * abs(sweep) / CROWN_STEP_MM), 1) + 1)
     around = first + sweep * share
     return np.column_stack(
         [

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.toolpath.strokes import chords
 from pearlkerf.toolpath.tolerances import (
     GRADED_STEPS,
     HALVED_CHORD_MM,
@@ -34,24 +35,46 @@ from pearlkerf.toolpath.tolerances import (
 Floats = NDArray[np.float64]
 
 
-def wall_rings(pocket: shapely.MultiPolygon, radius_mm: float) -> list[Floats]:
+def wall_rings(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float) -> list[Floats]:
     """Give the rings on which a cutter of a radius runs along every wall of a pocket, each (n, 2) float, mm, closed.
 
     Every point of them, chords included, keeps the radius and WALL_LEAST_MM to WALL_MOST_MM more from the wall.
     Raises Refusal where a wall is so rough that no such ring is found.
     """
+    rings = [with_long_chords(ring[:-1]) for part in along_walls(pocket, radius_mm) for ring in part]
+    for ring in rings:
+        keep_off(pocket, radius_mm, ring)
+    return rings
+
+
+def along_walls(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float) -> list[list[Floats]]:
+    """Give the same rings with many short chords, part by part of where the middle may be.
+
+    Of each part its outer ring, counter-clockwise, then those around its islands, clockwise.
+    """
     wall = pocket.boundary
     shapely.prepare(wall)
-    rings = []
-    for part in _solid(where_its_middle_may_be(pocket, radius_mm + WALL_MIDDLE_MM)):
-        for ring in (part.exterior, *part.interiors):
-            dense = at_distance(shapely.get_coordinates(ring)[:-1], wall, radius_mm + WALL_MIDDLE_MM)
-            rings.append(with_long_chords(dense))
-            if shapely.dwithin(wall, shapely.LineString(rings[-1]), radius_mm + WALL_LEAST_MM):
-                x, y = rings[-1][0]
-                found = f"the ring at X {x:.3f} Y {y:.3f} comes nearer to its wall than the cutter's radius"
-                raise Refusal([Problem(found, hint="draw the outline smoother there")])
-    return rings
+    away_mm = radius_mm + WALL_MIDDLE_MM
+    return [
+        [_closed(at_distance(ring[:-1], wall, away_mm)) for ring in edges_of(part)]
+        for part in solid_parts(where_its_middle_may_be(pocket, away_mm))
+    ]
+
+
+def keep_off(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float, ring: Floats) -> None:
+    """Raise Refusal where a ring comes nearer to a pocket's walls than a radius and WALL_LEAST_MM."""
+    wall = pocket.boundary
+    shapely.prepare(wall)
+    if shapely.dwithin(wall, shapely.LineString(ring), radius_mm + WALL_LEAST_MM):
+        x, y = ring[0]
+        found = f"the ring at X {x:.3f} Y {y:.3f} comes nearer to its wall than the cutter's radius"
+        raise Refusal([Problem(found, hint="draw the outline smoother there")])
+
+
+def edges_of(part: shapely.Polygon) -> list[Floats]:
+    """Give the outer ring of a polygon, counter-clockwise, and those around its holes, clockwise; each closed."""
+    turned = shapely.orient_polygons(part)
+    return [shapely.get_coordinates(ring) for ring in (turned.exterior, *turned.interiors)]
 
 
 def where_its_middle_may_be(pocket: BaseGeometry, radius_mm: float) -> BaseGeometry:
@@ -67,7 +90,7 @@ def clearing_rings(inside: BaseGeometry, stepover_mm: float) -> Iterator[list[sh
     left = inside
     while True:
         left = _straightened(shapely.buffer(left, -stepover_mm, quad_segs=RING_QUARTER), stepover_mm)
-        parts = _solid(left)
+        parts = solid_parts(left)
         if not parts:
             return
         yield parts
@@ -79,7 +102,8 @@ def _straightened(area: BaseGeometry, eroded_mm: float) -> BaseGeometry:
     return shapely.simplify(area, by_mm, preserve_topology=False)
 
 
-def _solid(area: BaseGeometry) -> list[shapely.Polygon]:
+def solid_parts(area: BaseGeometry) -> list[shapely.Polygon]:
+    """Give the parts of an area that are large enough for a ring."""
     return [part for part in shapely.get_parts(area) if part.area > NO_RING_MM2]
 
 
@@ -125,30 +149,9 @@ def at_distance(ring: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
 
 def with_long_chords(ring: Floats) -> Floats:
     """Give a closed ring with as few of its points as keep all others within LONGER_CHORD_MM of its chords."""
-    points = np.concatenate([ring, ring[:1]])
-    kept, at, last = [0], 0, len(points) - 1
-    while at < last:
-        step, far = 1, at + 1
-        while at + 2 * step <= last and _straight(points[at : at + 2 * step + 1]):
-            step *= 2
-            far = at + step
-        low, high = far, min(at + 2 * step, last)
-        while low < high:
-            middle = (low + high + 1) // 2
-            low, high = (middle, high) if _straight(points[at : middle + 1]) else (low, middle - 1)
-        at = low
-        kept.append(at)
-    return points[kept]
+    points = [(float(x), float(y)) for x, y in _closed(ring)]
+    return np.array([points[0], *(chord.end for chord in chords(points, LONGER_CHORD_MM))])
 
 
-def _straight(points: Floats) -> bool:
-    """Say whether all points lie within LONGER_CHORD_MM of the chord from the first to the last, and in their order."""
-    chord = points[-1] - points[0]
-    length = float(np.hypot(*chord))
-    if length == 0:
-        return len(points) == 2
-    along = (points - points[0]) @ chord / length
-    aside = np.abs((points - points[0]) @ np.array([-chord[1], chord[0]])) / length
-    return bool(
-        aside.max() <= LONGER_CHORD_MM and along.min() >= -LONGER_CHORD_MM and along.max() <= length + LONGER_CHORD_MM
-    )
+def _closed(ring: Floats) -> Floats:
+    return np.concatenate([ring, ring[:1]])

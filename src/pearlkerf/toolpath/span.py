@@ -42,7 +42,7 @@ def _by_dowels(machine: Machine) -> str:
 
 
 def span_mm(toolpath: Toolpath) -> tuple[float, float, float]:
-    """Give the span of all motion of a setup in X, Y and Z, mm; arcs count with their whole circle.
+    """Give the span of all motion of a setup in X, Y and Z, mm; arcs where they swing farthest.
 
     Where the tip waits while hands are near it (``park``) counts too.
     """

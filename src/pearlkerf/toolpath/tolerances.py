@@ -1,5 +1,6 @@
 """Every tolerance and distance of the toolpath, with its unit and reason."""
 
+import math
 from typing import Final
 
 # chords of a followed floor stay this near to it; the proof allows 0.01 mm in all
@@ -45,10 +46,11 @@ WHOLE_ROUNDING: Final = 1e-6
 WALL_LEAST_MM: Final = 0.0008
 WALL_MOST_MM: Final = 0.0042
 WALL_MIDDLE_MM: Final = (WALL_LEAST_MM + WALL_MOST_MM) / 2
-# what is left of that band for making chords longer, mm
-LONGER_CHORD_MM: Final = 0.0012
+# what is left of that band for making chords longer, mm; and for arcs, whose centres are rounded as well as their ends
+LONGER_CHORD_MM: Final = 0.0014
+LONGER_ARC_MM: Final = 0.0008
 # chords are halved until they lie so near to the band's middle, at these shares of their length, mm
-HALVED_CHORD_MM: Final = 0.0004
+HALVED_CHORD_MM: Final = 0.0002
 MOST_HALVINGS: Final = 24
 LOOKED_AT: Final = (0.25, 0.5, 0.75)
 # a point in a corner comes to both its walls by being put to one and the other
@@ -63,3 +65,32 @@ MOST_STRAIGHT_MM: Final = 0.01
 RING_QUARTER: Final = 8
 # less than this is no ring, mm2
 NO_RING_MM2: Final = 1e-6
+# arcs along a ring: none of a smaller radius, whose centre drowns in rounding, none nearly straight, none of more
+# than a third of a turn, and what is between two points, so that a round takes three
+LEAST_ARC_MM: Final = 0.05
+MOST_ARC_MM: Final = 500.0
+MOST_ARC_RAD: Final = math.radians(126.0)
+# corners of all rings but the wall's are rounded by such a part of the cutter's radius. With a stepover that is less
+# than the radius, so that the ring about it cuts what a rounded one leaves
+ROUNDED: Final = 0.15
+# all rings but the wall's are drawn so near to where they should run, mm
+CLEARING_WITHIN_MM: Final = 0.01
+# a helix is so wide, as a part of the cutter's radius, so that no post stays in its midst; a narrower one than the
+# second part has no room for chips: the cutter goes down along a ring instead
+HELIX_SHARE: Final = 0.8
+LEAST_HELIX: Final = 0.3
+# the midst of a part is found to such a part of the radius
+MIDDLE_SHARE: Final = 0.05
+# a ring of no more corners than these is begun at one, if that lies little farther than its nearest place: by such a
+# part of the radius
+FEW_CORNERS: Final = 12
+NEAR_CORNER: Final = 0.35
+# so many steps before it is closed a ring is left for the one outside it
+SLANT: Final = 2.0
+# rings so many steps from each other at most lie beside each other
+BESIDE: Final = 1.5
+# a corner turns by more than 20 degrees, or is where a straight line ends, so many times as long as what follows
+SHARP_COS: Final = math.cos(math.radians(20.0))
+UNLIKE_LENGTHS: Final = 8.0
+# where a wider cutter has been, a finishing one begins and ends so far from the wood that is left, mm
+CLEAR_OF_LEFT_MM: Final = 0.1

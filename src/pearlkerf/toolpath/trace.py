@@ -6,13 +6,14 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from pearlkerf.layout.features import Slot
-from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Strategy, Workplan
 from pearlkerf.setups.model import Setup
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, lay_moves
 from pearlkerf.toolpath.pen import Pen
+from pearlkerf.toolpath.pocket_rests import clear_what_is_left
+from pearlkerf.toolpath.pockets import clear
 from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
 
@@ -29,9 +30,13 @@ def as_fed(slot: Slot, cutter: Cutter, setup: Setup) -> str:  # noqa: ARG001 - a
 
 @dataclass(frozen=True, slots=True)
 class Tracing:
-    """How a strategy is traced: what draws it, and which side of the board it enters first, where it enters at one."""
+    """How a strategy is traced.
 
-    draw: Callable[[Any, Cutter, Stock, Pen], None]
+    What draws it, of a feature a cutter's cut in a stock, by a pen; and which side of the board it enters first, where
+    it enters at one.
+    """
+
+    draw: Callable[..., None]
     first_side: Callable[[Any, Cutter, Setup], str] | None = None
 
 
@@ -43,6 +48,8 @@ TRACINGS: Final[Mapping[Strategy, Tracing]] = MappingProxyType(
         "full width": Tracing(cut_full_width, from_its_start),
         "side passes": Tracing(cut_side_passes, from_its_start),
         "sawn": Tracing(saw, as_fed),
+        "ring by ring": Tracing(clear),
+        "what is left": Tracing(clear_what_is_left),
     }
 )
 
@@ -61,6 +68,7 @@ def _trace_stage(stage: Stage, workplan: Workplan) -> CutterPath:
 def _trace_operation(operation: Operation, stage: Stage, workplan: Workplan) -> Cut:
     feature, cutter, setup, tracing = operation.feature, stage.cutter, workplan.setup, TRACINGS[operation.strategy]
     pen = Pen(stage.figures, workplan.machine)
-    tracing.draw(feature, cutter, setup.stock, pen)
+    before = () if operation.after is None else (operation.after,)
+    tracing.draw(feature, cutter, setup.stock, pen, *before)
     first = "" if tracing.first_side is None else f", {tracing.first_side(feature, cutter, setup)} first"
     return Cut(f"{feature.name}{first}", feature.group, feature.number, lay_moves(pen.moves, setup.placement))

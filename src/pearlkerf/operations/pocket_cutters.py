@@ -1,0 +1,77 @@
+"""Which cutters clear a pocket: the one that comes into all of it, and a wider one before it where that saves time."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import shapely
+
+from pearlkerf.layout.features import Identity, Pocket
+from pearlkerf.machine.cutting import cutting_figures
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.operations.tolerances import (
+    CHANGE_S,
+    LEFT_MM2,
+    RING_QUARTER,
+    ROUNDING_MM,
+    STEP_INWARD,
+    UNREACHED_MM,
+    WORTH_IT_S,
+)
+from pearlkerf.setups.model import Setup
+
+
+def reaches_all(pocket: Pocket, cutter: Cutter) -> bool:
+    """Say whether a cutter comes into all of a pocket, but for a hair in its corners.
+
+    A neck as narrow as the cutter is wide is not enough: there is no room for rings along both its walls.
+    """
+    return left_by(cutter, pocket.region).is_empty
+
+
+def left_by(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
+    """Give what a cutter does not come to in a region, farther than UNREACHED_MM from what it does; mm."""
+    inside = shapely.buffer(region, -cutter.radius_mm - UNREACHED_MM, quad_segs=RING_QUARTER)
+    reached = shapely.buffer(inside, cutter.radius_mm + 2 * UNREACHED_MM, quad_segs=RING_QUARTER)
+    parts = shapely.get_parts(shapely.difference(region, reached))
+    return shapely.MultiPolygon([part for part in parts if part.area > LEFT_MM2])
+
+
+def wider_first(
+    chosen: Sequence[tuple[Pocket, Cutter]], setup: Setup, machine: Machine, in_use: Iterable[Cutter]
+) -> Mapping[Identity, Cutter]:
+    """Give the pockets that a wider cutter clears first, and it: one for all of a setup, where it saves time in all.
+
+    A change of cutters takes CHANGE_S, unless the cutter is one ``in_use`` in the setup anyway.  Under a floor that
+    follows the face a wide cutter stands high above it on its lower side: there it is not asked.
+    """
+    best: dict[Identity, Cutter] = {}
+    most, used = 0.0, {cutter.number for cutter in in_use}
+    for wide in machine.cutters:
+        if wide.kind != "end mill":
+            continue
+        saved = {pocket.identity: _saved_s(pocket, wide, cutter, (setup, machine)) for pocket, cutter in chosen}
+        worth = {identity: seconds for identity, seconds in saved.items() if seconds >= WORTH_IT_S}
+        total = sum(worth.values()) - (0.0 if wide.number in used else CHANGE_S)
+        if worth and total > most:
+            most, best = total, dict.fromkeys(worth, wide)
+    return best
+
+
+def _saved_s(pocket: Pocket, wide: Cutter, cutter: Cutter, where: tuple[Setup, Machine]) -> float:
+    """Give about how long it takes less to clear a pocket with a wider cutter first, s."""
+    depth = pocket.depth_below_top_mm(where[0].stock)
+    if pocket.floor.crown is not None or wide.radius_mm <= cutter.radius_mm or wide.reach_mm < depth - ROUNDING_MM:
+        return 0.0
+    left = left_by(wide, pocket.region)
+    reached_mm2 = pocket.region.area - left.area
+    if left.is_empty or reached_mm2 < LEFT_MM2:
+        return 0.0
+    swept = shapely.intersection(shapely.buffer(left, cutter.diameter_mm), pocket.region)
+    alone = _clearing_s(pocket.region.area, depth, cutter, where)
+    return alone - _clearing_s(reached_mm2, depth, wide, where) - _clearing_s(swept.area, depth, cutter, where)
+
+
+def _clearing_s(area_mm2: float, depth_mm: float, cutter: Cutter, where: tuple[Setup, Machine]) -> float:
+    setup, machine = where
+    figures = cutting_figures(machine, cutter, setup.wood)
+    levels = max(1.0, depth_mm / figures.bite_mm)
+    return 60 * levels * area_mm2 / (STEP_INWARD * cutter.radius_mm) / figures.feed_mm_min
