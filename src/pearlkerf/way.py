@@ -25,7 +25,8 @@ from pearlkerf.files import saving
 from pearlkerf.files.beside import FilesBeside, nothing_beside
 from pearlkerf.files.inches import problem_in, problem_in_both
 from pearlkerf.files.lengths import Unit
-from pearlkerf.layout.lay_out import NO_FILES, lay_out
+from pearlkerf.layout.ground import Laid
+from pearlkerf.layout.lay_out import NO_FILES, lay_out, lay_out_to_look_at
 from pearlkerf.layout.model import Layout
 from pearlkerf.version import MAKER
 
@@ -137,6 +138,16 @@ def _looked(read: BoardFile) -> Look:
 
 def _said_in(problems: Sequence[Problem], unit: Unit) -> tuple[Problem, ...]:
     return tuple(problem_in(problem, unit) for problem in problems)
+
+
+def to_look_at(look: Look) -> Laid | None:
+    """Give what of a board can be drawn, wrong as it may be; None where that is nothing."""
+    if look.layout is not None or look.board is None:
+        return look.layout
+    try:
+        return lay_out_to_look_at(look.board, look.read.files)
+    except Refusal:
+        return None
 
 
 def as_measured(look: Look, marks: "Sequence[Mark]") -> Look:

@@ -4,7 +4,7 @@ import errno
 import os
 import stat
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
@@ -45,11 +45,25 @@ def _only_a_file(mode: int, path: Path) -> None:
         raise OSError(errno.EINVAL, "is no file: a pipe or a device is neither read nor replaced", str(path))
 
 
-def replace_file(path: Path, data: bytes) -> None:
+class NotAsItWas(Exception):
+    """A file that was to be replaced is not what it was thought to be; ``now`` says what it holds, None for nothing."""
+
+    def __init__(self, path: Path, now: bytes | None) -> None:
+        self.path, self.now = path, now
+        super().__init__(str(path))
+
+
+def whatever_it_holds(now: bytes | None) -> bool:  # noqa: ARG001 - whatever it is
+    """Let a file be replaced."""
+    return True
+
+
+def replace_file(path: Path, data: bytes, may_replace: Callable[[bytes | None], bool] = whatever_it_holds) -> None:
     """Write a file: whoever looks sees the old one or the new one, wherever the run ends.
 
     Where it is a link, what it leads to is replaced.  What a killed run left beside it is cleared away.
-    Raises OSError, with the old file as it was.
+    ``may_replace`` is asked while no other run writes there, with what the file holds, None where there is none.
+    Raises OSError or NotAsItWas, with the old file as it was.
     """
     target = path.resolve()
     part = target.with_name(f".{target.name}.pearlkerf-part")
@@ -57,6 +71,10 @@ def replace_file(path: Path, data: bytes) -> None:
         mode = target.stat().st_mode if target.exists() else None
         if mode is not None:
             _only_a_file(mode, path)
+        if may_replace is not whatever_it_holds:
+            now = None if mode is None else target.read_bytes()
+            if not may_replace(now):
+                raise NotAsItWas(path, now)
         part.unlink(missing_ok=True)
         try:
             write_through(part, data)

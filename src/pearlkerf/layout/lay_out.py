@@ -106,6 +106,16 @@ def _inlay_row(laid: Laid, part: InlayPart) -> InlayRow:
     )
 
 
+def lay_out_to_look_at(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Laid:
+    """Lay out as much of a wrong board as can be computed, to be drawn and never to be cut.
+
+    Raises Refusal where that is nothing.
+    """
+    sensible, _ = without_nonsense(board)
+    laid = _laid(sensible)
+    return _with_inlays(laid, files)[0] if sensible.inlays else laid
+
+
 def ground_of(board: Board) -> Ground:
     """Give what a board's features are laid out on."""
     edges, frets = edges_of(board), frets_mm(board)
