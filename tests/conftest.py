@@ -31,3 +31,21 @@ def both_lanes(request):
 
     with every_text_in_both():
         yield
+
+
+@pytest.fixture(scope="session")
+def bench(tmp_path_factory):
+    """Keep one bench open for all tests, over a folder in which each has boards of its own."""
+    from benches import opened
+
+    with opened(tmp_path_factory.mktemp("bench")) as held:
+        yield held
+
+
+@pytest.fixture(scope="session")
+def browser_of_bench():
+    """Keep one browser open for all tests of the bench."""
+    from benches import browsing
+
+    with browsing() as held:
+        yield held

@@ -38,10 +38,12 @@ MAY_IMPORT: dict[str, set[str]] = {
     "pictures": LAYOUT | {"reading", "proof"},
     "jobs": LAYOUT | {"operations", "toolpath", "program", "reading", "proof", "pictures"},
     "way": LAYOUT | {"jobs", "version"},
-    "commands": LAYOUT | {"operations", "reading", "proof", "pictures", "jobs", "way"},
+    "bench": LAYOUT | {"operations", "reading", "proof", "pictures", "jobs", "way"},
+    "commands": LAYOUT | {"operations", "reading", "proof", "pictures", "jobs", "way", "bench"},
     "cli": {"version"},
 }
-HEAVY = {
+OF_THE_BENCH = {"starlette", "uvicorn", "tomlkit"}
+HEAVY = OF_THE_BENCH | {
     "ezdxf", "reportlab", "pygcode", "pypdf", "playwright", "fontTools", "defusedxml", "cssselect2", "tinycss2",
     "rectpack", "spyrrow",
 }  # fmt: skip
@@ -49,6 +51,7 @@ HEAVY = {
 LAZY_IN_CLI = HEAVY | {"numpy", "shapely", "voluptuous"}
 # who looks at a board waits for nothing that is made of it
 LAZY_IN_WAY = HEAVY | {"pearlkerf.jobs", "pearlkerf.setups", "pearlkerf.machine"}
+AT_ONCE = {"cli": LAZY_IN_CLI, "way": LAZY_IN_WAY, "bench": HEAVY - OF_THE_BENCH}
 FRONT_DOORS = {"cli", "commands", "bench"}
 # what a command asks, prints and exits with needs none of these: it works nothing out
 NOT_FOR_COMMANDS = {"re", "math", "numpy", "shapely", "tomllib", "fractions", "decimal", "hashlib", "csv"}
@@ -112,7 +115,7 @@ def import_faults(root: Path) -> list[str]:
             first = name.split(".")[0]
             if first == "" or (first == "pearlkerf" and not allowed(part, name)):
                 found.append(f"{path.name}: {part} imports {name}")
-            if at_import and starts_with(name, {"cli": LAZY_IN_CLI, "way": LAZY_IN_WAY}.get(part, HEAVY)):
+            if at_import and starts_with(name, AT_ONCE.get(part, HEAVY)):
                 found.append(f"{path.name}: {name} is imported at once")
             if part == "commands" and starts_with(name, NOT_FOR_COMMANDS):
                 found.append(f"{path.name}: a command works something out with {name}")
@@ -205,6 +208,10 @@ def a_module(root: Path, name: str, text: str) -> Path:
         ("cli.py", "import numpy"),
         ("cli.py", "from pearlkerf.commands.talk import say"),
         ("commands/bad.py", "import numpy"),
+        ("commands/bad.py", "from starlette.routing import Route"),
+        ("bench/bad.py", "import ezdxf"),
+        ("bench/bad.py", "from pearlkerf.toolpath.trace import trace"),
+        ("way.py", "def f():\n    from pearlkerf.bench.view import view_of"),
     ],
 )
 def test_a_wrong_import_is_found(tmp_path: Path, name: str, line: str) -> None:

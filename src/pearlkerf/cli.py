@@ -14,6 +14,7 @@ UNWRITTEN: Final = 4
 INTERRUPTED: Final = 130
 # what each command does, as its own help begins; help is told without opening one of them
 COMMANDS: Final = {
+    "bench": "Open a page in the browser for the boards of FOLDER: draw, mend, make, print, without typing a file.",
     "check": "Tell everything that is wrong with BOARD, at once; else its positions and depths.",
     "coupon": "Make proved programs for scrap: pockets, slots and holes of BOARD in steps of size, or a "
     "calibration piece.",

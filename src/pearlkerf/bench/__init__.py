@@ -1,0 +1,1 @@
+"""The bench page: a front door in the browser, on this machine alone."""

@@ -1,0 +1,165 @@
+"""What the bench answers: one function for each thing that a page asks, plain data in and out.
+
+Nothing is remembered between two of them: a page sends the text that it is about, the folder holds what is saved.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from pearlkerf.bench.editing import Do, Edit, edited
+from pearlkerf.bench.form import key_at
+from pearlkerf.bench.shelf import ChangedMeanwhile, Held, Shelf
+from pearlkerf.bench.values import typed_value
+from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.board.tables import BoardFileTable
+from pearlkerf.files.beside import BesideIn
+from pearlkerf.files.toml_keys import tables_of
+
+MOST_EDITS: Final = 50
+DOES: Final[tuple[Do, ...]] = ("put", "remove", "rename", "add", "without")
+Asked = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """The answers of a bench over one folder."""
+
+    shelf: Shelf
+
+    def boards(self) -> dict[str, Any]:
+        """Give the boards of the folder, each with its state and its drawing."""
+        boards = [self._board(name) for name in self.shelf.names()]
+        return {"folder": str(self.shelf.folder), "boards": boards}
+
+    def _board(self, name: str) -> dict[str, Any]:
+        from pearlkerf import way
+        from pearlkerf.bench.families import small_drawing
+        from pearlkerf.bench.view import wood_of
+
+        try:
+            data = self.shelf.bytes_of(name)
+        except (OSError, CannotBe) as fault:
+            return {"name": name, "title": name, "state": "wrong", "words": str(fault), "made": "", "drawing": ""}
+        look = way.look(data, BesideIn(self.shelf.folder), f"{name}.toml")
+        laid = way.to_look_at(look)
+        wrong, doubtful = len(look.problems), len(look.warnings)
+        return {
+            "name": name,
+            "title": name if look.board is None else look.board.title,
+            "state": "wrong" if wrong else "doubtful" if doubtful else "right",
+            "wrong": wrong,
+            "doubtful": doubtful,
+            "made": self.shelf.made(name, data),
+            "wood": "" if look.board is None else wood_of(look.board.wood),
+            "drawing": "" if laid is None else small_drawing(laid, SHELF_PX_A_MM),
+        }
+
+    def open(self, name: str) -> dict[str, Any]:
+        """Give a board's text and digest."""
+        held = self.shelf.read(name)
+        return {"name": name, **_held_data(held)}
+
+    def look(self, asked: Asked) -> dict[str, Any]:
+        """Give all that is shown of a text."""
+        return self._view(asked, _text(asked))
+
+    def _view(self, asked: Asked, text: str) -> dict[str, Any]:
+        from pearlkerf.bench.view import Wanted, view_of
+
+        wide, section, fret = (asked.get(name) for name in ("wide", "section", "fret"))
+        wanted = Wanted(_whole(wide, 1200), _whole(section, 480), _whole(fret, None))
+        name = _name(asked)
+        self.shelf.path(name)
+        return {"text": text, **view_of(text, name, BesideIn(self.shelf.folder), wanted)}
+
+    def edit(self, asked: Asked) -> dict[str, Any]:
+        """Make edits of a text, and give all that is shown of the new one."""
+        text, wanted = _text(asked), asked.get("edits")
+        if not isinstance(wanted, list) or len(wanted) > MOST_EDITS:
+            raise CannotBe("No edits were sent.")
+        return self._view(asked, edited(text, [_edit(each) for each in wanted]))
+
+    def save(self, asked: Asked) -> dict[str, Any]:
+        """Save a text; where the file was changed meanwhile, give what it holds now in its place."""
+        try:
+            return _held_data(self.shelf.save(_name(asked), _text(asked), str(asked.get("digest", ""))))
+        except ChangedMeanwhile as changed:
+            return {"changed": True, **({"gone": True} if changed.now is None else _held_data(changed.now))}
+
+    def begin(self, asked: Asked) -> dict[str, Any]:
+        """Save a new board: from a family, or of a text."""
+        from pearlkerf.bench.families import new_board
+
+        name = _name(asked)
+        text = asked["text"] if isinstance(asked.get("text"), str) else new_board({"title": name, **asked})
+        return {"name": name, **_held_data(self.shelf.begin(name, text))}
+
+    def copy(self, asked: Asked) -> dict[str, Any]:
+        """Copy a board under another name."""
+        to = _name(asked, "to")
+        return {"name": to, **_held_data(self.shelf.copy(_name(asked), to))}
+
+    def rename(self, asked: Asked) -> dict[str, Any]:
+        """Give a board another name."""
+        to = _name(asked, "to")
+        self.shelf.rename(_name(asked), to)
+        return {"name": to}
+
+    def families(self) -> dict[str, Any]:
+        """Give the kinds of instruments that a new board may be."""
+        from pearlkerf.bench.families import families
+
+        return {"families": list(families())}
+
+
+SHELF_PX_A_MM: Final = 0.7
+
+
+def _held_data(held: Held) -> dict[str, Any]:
+    return {"text": held.text, "digest": held.digest}
+
+
+def _name(asked: Asked, key: str = "name") -> str:
+    name = asked.get(key)
+    if not isinstance(name, str):
+        raise CannotBe("No board was named.")
+    return name
+
+
+def _text(asked: Asked) -> str:
+    text = asked.get("text")
+    if not isinstance(text, str):
+        raise CannotBe("No text was sent.")
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise CannotBe("The text has half a sign in it, which no file can hold.", 422) from None
+    return text
+
+
+def _whole(value: Any, usual: Any) -> Any:
+    return value if isinstance(value, int) and not isinstance(value, bool) else usual
+
+
+def _edit(asked: Any) -> Edit:
+    """Take one edit as a page sends it; what was typed in a field is taken by the key's own kind."""
+    at = asked.get("at") if isinstance(asked, dict) else None
+    if not isinstance(at, list) or not at or not all(isinstance(part, str | int) for part in at):
+        raise CannotBe("That edit has no place.")
+    place = tuple(at)
+    if "typed" in asked:
+        return _typed_edit(place, asked["typed"])
+    do = asked.get("do")
+    if do not in DOES:
+        raise CannotBe("That edit is not known.")
+    return Edit(do, place, asked.get("value"))
+
+
+def _typed_edit(place: tuple[str | int, ...], typed: Any) -> Edit:
+    key = key_at(tables_of(BoardFileTable), place)
+    parts = isinstance(typed, dict) and all(isinstance(part, str) for part in typed.values())
+    if key is None or not (parts or isinstance(typed, str)):
+        raise CannotBe("There is no such field.")
+    value = typed_value(key, typed)
+    return Edit("remove", place) if value is None else Edit("put", place, value)

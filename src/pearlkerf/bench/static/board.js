@@ -1,0 +1,276 @@
+// One board: its text, what the bench says of it, and everything that changes it.
+//
+//   field, button, drawing ─edits─> bench ─> new text and view ─> page
+//                                      └─ saved as soon as hands rest
+
+import { ask, CannotBe, tell } from "./asking.js";
+import { Drawings } from "./drawings.js";
+import { find, make, mark, say } from "./elements.js";
+import { Head } from "./head.js";
+import { picks } from "./picks.js";
+import { byCommand } from "./shelf.js";
+import { TextView } from "./text.js";
+import { Tickets } from "./tickets.js";
+import { toldList } from "./told.js";
+
+const SAVE_AFTER_MS = 350;
+const ONE_STEP_MS = 1200; // typing in one place, with no longer rests, is one step of undo
+const MOST_STEPS = 500;
+
+class Board {
+  constructor(name, opened, go) {
+    this.name = name;
+    this.go = go;
+    this.text = opened.text;
+    this.savedText = opened.text;
+    this.digest = opened.digest;
+    this.view = null;
+    this.undone = [];
+    this.done = [];
+    this.waiting = [];
+    this.asking = false;
+    this.lastStep = { place: "", at: 0 };
+    this.fret = Number(new URLSearchParams(location.search).get("fret")) || null;
+    this.head = new Head(this);
+    this.drawings = new Drawings(this);
+    this.tickets = new Tickets(this);
+    this.textView = new TextView(this);
+    this.notices = make("div", { class: "notices" });
+    this.comes = make("div", { class: "picked" });
+    this.told = make("div", { class: "all-told" });
+  }
+
+  lay() {
+    find("main").replaceChildren(
+      this.notices,
+      this.drawings.long,
+      this.comes,
+      make("div", { class: "table" }, this.tickets.element, make("aside", { class: "beside", "aria-label": "Cut across, and what is told" }, this.drawings.across, this.told)),
+      this.textView.element,
+      this.command = byCommand(""),
+    );
+  }
+
+  get wanted() {
+    return { name: this.name, fret: this.fret, ...this.drawings.sizes() };
+  }
+
+  // Show a text as the bench sees it, without a change.
+  async look() {
+    this.take(await tell("/api/look", { ...this.wanted, text: this.text }));
+  }
+
+  // Send edits; those that come while one is under way go together, next.
+  edit(edits, place = "") {
+    this.step(place);
+    for (const each of edits) {
+      const same = "typed" in each ? this.waiting.findIndex((other) => "typed" in other && String(other.at) === String(each.at)) : -1;
+      if (same >= 0) this.waiting.splice(same, 1);
+      this.waiting.push(each);
+    }
+    return this.send();
+  }
+
+  async send() {
+    if (this.asking || !this.waiting.length) return;
+    this.asking = true;
+    const edits = this.waiting.splice(0);
+    try {
+      const started = performance.now();
+      this.take(await tell("/api/edit", { ...this.wanted, text: this.text, edits }));
+      document.documentElement.dataset.redrawn = String(performance.now() - started);
+    } catch (fault) {
+      this.notice("edit", fault);
+    } finally {
+      this.asking = false;
+    }
+    if (this.waiting.length) await this.send();
+  }
+
+  // Take a text as typed, whole.
+  async write(text) {
+    this.step("text");
+    this.text = text;
+    await this.look();
+  }
+
+  take(view) {
+    this.text = view.text;
+    this.view = view;
+    this.notice("edit", null);
+    document.title = `${view.title} · the bench`;
+    this.head.show();
+    this.drawings.show();
+    picks(this.comes, this);
+    this.tickets.show();
+    toldList(this.told, this);
+    this.textView.show();
+    this.command.lastChild.textContent = view.command;
+    this.saveSoon();
+  }
+
+  // Remember the text as it was, once for each thing that is done.
+  step(place) {
+    this.head.saving();
+    const now = performance.now();
+    const same = place && place === this.lastStep.place && now - this.lastStep.at < ONE_STEP_MS;
+    this.lastStep = { place, at: now };
+    if (same) return;
+    this.done.push(this.text);
+    if (this.done.length > MOST_STEPS) this.done.shift();
+    this.undone = [];
+  }
+
+  async undo() {
+    if (!this.done.length) return;
+    this.head.saving();
+    this.undone.push(this.text);
+    this.text = this.done.pop();
+    this.lastStep.place = "";
+    await this.look();
+    say("undone");
+  }
+
+  async redo() {
+    if (!this.undone.length) return;
+    this.head.saving();
+    this.done.push(this.text);
+    this.text = this.undone.pop();
+    this.lastStep.place = "";
+    await this.look();
+    say("done again");
+  }
+
+  saveSoon() {
+    clearTimeout(this.saver);
+    if (this.text === this.savedText) {
+      this.head.saved();
+      return;
+    }
+    this.head.saving();
+    this.saver = setTimeout(() => this.save(), SAVE_AFTER_MS);
+  }
+
+  async save(options = {}) {
+    clearTimeout(this.saver);
+    if (this.text === this.savedText || this.saveUnderWay) return;
+    const text = this.text;
+    this.saveUnderWay = true;
+    try {
+      const kept = await tell("/api/save", { name: this.name, text, digest: this.digest }, options);
+      this.saveUnderWay = false;
+      if (kept.changed) this.conflict(kept);
+      else {
+        this.digest = kept.digest;
+        this.savedText = text;
+        this.notice("save", null);
+        this.head.saved();
+        if (this.text !== text) this.saveSoon();
+      }
+    } catch (fault) {
+      this.saveUnderWay = false;
+      if (!(fault instanceof CannotBe)) throw fault;
+      this.notice("save", fault, [["Try again", () => this.save()]]);
+      this.head.unsaved();
+    }
+  }
+
+  // The file was written by somebody else since it was read.
+  conflict(theirs) {
+    if (!theirs.gone && theirs.text === this.text) {
+      this.digest = theirs.digest;
+      this.savedText = theirs.text;
+      this.head.saved();
+      return;
+    }
+    this.head.unsaved();
+    const words = theirs.gone ? "The file is gone: it was renamed or removed meanwhile." : "The file was changed by somebody else meanwhile. What stands here is not saved.";
+    const keep = async () => {
+      this.notice("save", null);
+      if (theirs.gone) this.takeHeld(await tell("/api/new", { name: this.name, text: this.text }));
+      else {
+        this.digest = theirs.digest;
+        await this.save();
+      }
+    };
+    const takeTheirs = async () => {
+      this.notice("save", null);
+      this.step("");
+      this.takeHeld(theirs);
+      this.text = theirs.text;
+      await this.look();
+    };
+    this.notice("save", new CannotBe(words, 409), [...(theirs.gone ? [] : [["Show the other", takeTheirs]]), ["Keep mine", keep]]);
+  }
+
+  takeHeld(held) {
+    this.digest = held.digest;
+    this.savedText = held.text;
+    this.head.saved();
+  }
+
+  // The window comes back: what the file holds now is shown, unless something here is unsaved.
+  async lookAgain() {
+    if (document.hidden || this.asking) return;
+    try {
+      const held = await ask(`/api/board/${encodeURIComponent(this.name)}`);
+      if (held.digest === this.digest || this.text !== this.savedText) return;
+      this.step("");
+      this.takeHeld(held);
+      this.text = held.text;
+      await this.look();
+      say("the file was changed outside, and is read again");
+    } catch (fault) {
+      if (!(fault instanceof CannotBe)) throw fault;
+      this.notice("save", fault);
+    }
+  }
+
+  notice(kind, fault, buttons = []) {
+    this.notices.querySelector(`[data-kind="${kind}"]`)?.remove();
+    if (!fault) return;
+    if (!(fault instanceof CannotBe)) throw fault;
+    this.notices.append(
+      make("div", { class: "notice", role: "alert", data: { kind } }, mark("wrong"), make("p", {}, fault.message), buttons.map(([called, act]) => make("button", { type: "button", onclick: act }, called))),
+    );
+  }
+
+  // Open the ticket of a table or key, and put the hand on its field.
+  open(place) {
+    this.tickets.openAt(place);
+  }
+
+  cutAt(fret) {
+    this.fret = fret;
+    this.tickets.address();
+    return this.look();
+  }
+}
+
+export const openBoard = async (name, go) => {
+  const board = new Board(name, await ask(`/api/board/${encodeURIComponent(name)}`), go);
+  board.lay();
+  await board.look();
+  board.head.saved();
+  const keys = (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+    event.preventDefault();
+    event.shiftKey ? board.redo() : board.undo();
+  };
+  const again = () => board.lookAgain();
+  const last = () => board.save({ keepalive: true });
+  const sized = () => board.drawings.sized();
+  addEventListener("keydown", keys);
+  addEventListener("focus", again);
+  addEventListener("pagehide", last);
+  addEventListener("resize", sized);
+  addEventListener("popstate", board.tickets.byAddress);
+  return () => {
+    last();
+    removeEventListener("keydown", keys);
+    removeEventListener("focus", again);
+    removeEventListener("pagehide", last);
+    removeEventListener("resize", sized);
+    removeEventListener("popstate", board.tickets.byAddress);
+  };
+};

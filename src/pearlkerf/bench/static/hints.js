@@ -1,0 +1,30 @@
+// One small picture for each thing that a beginner does not know, beside its field.
+
+import { drawing, make } from "./elements.js";
+
+const HINTS = {
+  "scale.length": [
+    "Twice the way from the nut to fret 12.",
+    '<path class="wood" d="M10 22H150V38H10Z"/><path class="cut" d="M80 22V38"/><path class="line" d="M10 14H80M80 14H196M10 10V18M80 10V18M196 10V18M196 26V34"/><text x="45" y="10">½</text><text x="138" y="10">½</text><text x="10" y="54">nut</text><text x="80" y="54">12</text><text x="192" y="54">saddle</text>',
+  ],
+  "fret_slots.tang": [
+    "The bare tang: neither the crown on top of it, nor its barbs.",
+    '<path class="metal" d="M62 24Q100 -2 138 24Z"/><path class="metal" d="M94 24H106V56H94ZM90 38H94V42H90ZM106 38H110V42H106Z"/><path class="line" d="M94 50H70M106 50H130M78 47 70 50 78 53M122 47 130 50 122 53"/><text x="146" y="54">tang</text>',
+  ],
+  "board.hand": [
+    "The bass edge carries the thickest string: nearest to a right-handed player's face.",
+    '<path class="wood" d="M20 18 180 12V46L20 40Z"/><path class="cut wide" d="M20 36 180 41"/><path class="cut" d="M20 29 180 29M20 22 180 17"/><text x="100" y="59">bass</text><text x="100" y="9">treble</text>',
+  ],
+  "board.crown_allowance": [
+    "What radiusing and levelling will still take off the middle.",
+    '<path class="wood" d="M30 16H170V46H30Z"/><path class="dash" d="M30 34Q100 12 170 34"/><path class="line" d="M100 4V16M100 32V24M97 11 100 16 103 11M97 29 100 24 103 29"/><text x="138" y="11">this much</text>',
+  ],
+};
+
+export const hint = (place, key) => {
+  const found = HINTS[place.filter((part) => typeof part === "string").join(".")];
+  if (!found) return null;
+  const [words, shapes] = found;
+  const picture = drawing(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 210 62" aria-hidden="true">${shapes}</svg>`);
+  return make("figure", { class: "hint-picture", data: { of: key } }, picture, make("figcaption", {}, words));
+};

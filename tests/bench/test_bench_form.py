@@ -1,0 +1,190 @@
+"""The form: every key has its field, every mistake stands beside its own, and mends mend."""
+
+import tomllib
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pearlkerf import way
+from pearlkerf.bench.answers import Answers
+from pearlkerf.bench.editing import Edit, edited
+from pearlkerf.bench.form import board_form, form_data
+from pearlkerf.bench.picked import comes, does
+from pearlkerf.bench.shelf import Shelf
+from pearlkerf.bench.view import marked_in
+from pearlkerf.board.tables import BoardFileTable
+from pearlkerf.files.beside import BesideIn
+from pearlkerf.files.toml_keys import keys_of, tables_of
+from refusal_files import expected_in
+
+ROOT = Path(__file__).parents[2]
+REFUSALS = sorted((ROOT / "tests" / "board" / "refusals").glob("*.toml"))
+WREN = (ROOT / "examples" / "wren-tenor-ukulele.toml").read_text(encoding="utf-8")
+
+
+def can_be_shown(path: Path) -> bool:
+    """Say whether a form can hold what a file holds: text that is no TOML never comes of one."""
+    try:
+        tomllib.loads(path.read_text(encoding="utf-8"))
+    except ValueError:
+        return False
+    return True
+
+
+SHOWN = [path for path in REFUSALS if can_be_shown(path)]
+
+
+def form_of(text: str, folder: Path = ROOT / "examples") -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Give the tickets of a text, and what is told beside none of their fields."""
+    look = way.look(text, BesideIn(folder))
+    form = board_form(tomllib.loads(text), look.problems, look.warnings)
+    return form_data(form, look.board), form.at(())
+
+
+def places(tickets: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
+    """Give all that is told with the dotted place that it stands at: a field's, a row's, a table's."""
+    found = []
+    for section in (section for ticket in tickets for section in ticket["sections"]):
+        found += [(section["table"], told) for told in section["told"]]
+        for row in section["rows"]:
+            found += [(".".join(map(str, row["place"])), told) for told in row["told"]]
+            found += [(".".join(map(str, field["place"])), told) for field in row["fields"] for told in field["told"]]
+    return found
+
+
+def test_most_refusals_are_of_the_form_s_making() -> None:
+    assert len(SHOWN) > len(REFUSALS) * 0.8
+
+
+@pytest.mark.parametrize("path", SHOWN, ids=lambda path: path.stem)
+def test_every_refusal_stands_beside_its_field(path: Path) -> None:
+    tickets, other = form_of(path.read_text(encoding="utf-8"), path.parent)
+    tables, told = tables_of(BoardFileTable), [(at, each) for at, each in places(tickets) if each["weight"] == "wrong"]
+    for mistake in expected_in(path):
+        table, _, name = mistake.key.partition(".")
+        if table not in tables and table not in tables[""]:
+            assert any(each["key"] == mistake.key for each in other)  # a table that no board file has
+            continue
+        (at,) = {at for at, each in told if each["key"] == mistake.key and mistake.found in each["found"]}
+        key = name.partition(".")[0] if not name[:1].isdigit() else name.split(".")[1] if "." in name else ""
+        field = table in tables[""] or key in tables.get(table, {})
+        assert mistake.key.startswith(at)
+        present = table in tables[""] or table in tomllib.loads(path.read_text(encoding="utf-8"))
+        assert at.endswith(key or table) or not (field and present), at
+
+
+def test_every_key_has_one_field() -> None:
+    """With every table there, the form has each key once: none is forgotten, whatever is added to the tables."""
+    tables = tables_of(BoardFileTable)
+    data = {name: [{}] if key.many else {} for name, key in keys_of(BoardFileTable).items() if key.table}
+    found = [
+        (section["table"], field["key"])
+        for ticket in form_data(board_form(data, (), ()), None)
+        for section in ticket["sections"] for row in section["rows"] for field in row["fields"]
+    ]  # fmt: skip
+    assert sorted(found) == sorted((table, key) for table, keys in tables.items() for key in keys)
+    assert all(field for field in found)
+
+
+def test_a_table_that_no_ticket_names_has_one_of_its_own() -> None:
+    from pearlkerf.bench.tickets import tickets_of
+
+    tickets = tickets_of({**tables_of(BoardFileTable), "inlay": {}, "inlay_blank": {}, "new_thing": {}})
+    assert [each.tables for each in tickets][5:8] == [("inlay", "inlay_blank"), ("new_thing",), ("holding",)]
+
+
+def all_mends(tickets: list[dict[str, Any]], other: list[dict[str, Any]]) -> list[tuple[dict[str, Any], Any]]:
+    return [(told, mend) for told in [*(each for _, each in places(tickets)), *other] for mend in told["mends"]]
+
+
+# what a mend of these does not take away is another mistake at the same key, which is told next
+MENDED_IN_STEPS = {"missing-table", "table-twice"}
+
+
+@pytest.mark.parametrize("path", SHOWN, ids=lambda path: path.stem)
+def test_a_mend_takes_the_mistake_away(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    for told, mend in all_mends(*form_of(text, path.parent)):
+        mended = edited(text, [Edit(each["do"], tuple(each["at"]), each["value"]) for each in mend["edits"]])
+        left = [(each.key, each.found) for each in way.look(mended, BesideIn(path.parent)).problems]
+        assert (told["key"], told["found"]) not in left, mend["label"]
+
+
+def test_hints_that_are_values_have_buttons() -> None:
+    said = {
+        path.stem: [mend["label"] for _, mend in all_mends(*form_of(path.read_text(encoding="utf-8"), path.parent))]
+        for path in SHOWN
+    }
+    assert said["mm-for-inches"] == ["take 632 mm"]
+    assert said["comma-length"] == ["take 24.9 in"]
+    assert said["unknown-key"] == ["call it crown_allowance"]
+    assert said["scale-ways"][-2:] == ["leave division out", "leave steps out"]
+    assert said["dot-thickness-pair"] == ["take 1.4, 1.6"]
+
+
+LAID_OUT = [
+    ("[face_dots]\nfrets = [5, 7", "[face_dots]\nfrets = [5, 18, 7", "diameter = 4", "diameter = 9"),
+    ("depth = 1.7", "depth = 5.3", "", ""),
+    ("spacing = 4", "spacing = 1.6", "", ""),
+    ("radius = \"flat\"", 'radius = "7 in"', "depth = 1.7", "depth = 4.4"),
+    ("width = \"0.023 in\"", "width = 1.4", "", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "also", "so"), LAID_OUT)
+def test_a_mend_of_the_layout_mends_it(old: str, new: str, also: str, so: str) -> None:
+    text = WREN.replace(old, new).replace(also, so) if also else WREN.replace(old, new)
+    assert text != WREN
+    mends = [each for each in all_mends(*form_of(text)) if each[0]["weight"] == "wrong"]
+    assert mends
+    for told, mend in mends:
+        mended = edited(text, [Edit(each["do"], tuple(each["at"]), each["value"]) for each in mend["edits"]])
+        assert (told["key"], told["found"]) not in [(each.key, each.found) for each in way.look(mended).problems]
+
+
+def test_a_wrong_cut_is_marked_where_it_is() -> None:
+    look = way.look(WREN.replace("frets = [5, 7, 10, 12, 15]\ndouble = [12]\ndiameter = 4",
+                                 "frets = [5, 7, 10, 12, 15, 18]\ndouble = [12]\ndiameter = 9"))  # fmt: skip
+    laid = way.to_look_at(look)
+    assert look.layout is None and laid is not None
+    assert marked_in(laid, look.problems, "wrong") == {"face dot 18": "wrong"}
+
+
+def test_pictures_say_how_it_is_and_make_it_so() -> None:
+    text = WREN
+    for want in ("outline", "radiused", "slotted", "bound-after", "bare", "rough", "flat", "unslotted"):
+        data, board = tomllib.loads(text), way.look(text).board
+        groups = [each for group in comes(data, board) for each in group]
+        (picked,) = [each for each in groups if each["name"] == want]
+        edits = [Edit(each["do"], tuple(each["at"]), each["value"]) for each in picked["edits"]]
+        text = edited(text, edits)
+        chosen = [each["name"] for group in comes(tomllib.loads(text), way.look(text).board) for each in group
+                  if each["chosen"]]  # fmt: skip
+        assert want in chosen and len(chosen) == 4
+
+
+@pytest.mark.parametrize("name", ["slots", "face-dots", "side-dots", "trims"])
+def test_what_the_machine_does_is_taken_away_and_given_again(name: str) -> None:
+    text = WREN
+    states = []
+    for _ in range(2):
+        look = way.look(text)
+        (picked,) = [each for each in does(tomllib.loads(text), look.board) if each["name"] == name]
+        states.append(picked["chosen"])
+        text = edited(text, [Edit(each["do"], tuple(each["at"]), each["value"]) for each in picked["edits"]])
+    assert set(states) == {True, False}
+    assert way.look(text).problems == ()
+
+
+def test_an_answer_never_changes_what_the_layout_says(tmp_path: Path) -> None:
+    """The page looks by the same way as the commands: the same problems, to the letter."""
+    text = WREN.replace("diameter = 4", "diameter = 12")
+    view = Answers(Shelf(tmp_path)).look({"name": "wren", "text": text})
+    told = [each for _, each in places(view["tickets"])]
+    look = way.look(text, file="wren.toml")
+    wanted = [asdict(each) for each in (*look.problems, *look.warnings)]
+    assert sorted((each["key"], each["found"], each["hint"]) for each in told) == sorted(
+        (each["key"], each["found"], each["hint"]) for each in wanted
+    )

@@ -1,0 +1,293 @@
+"""The bench in a real browser: from an empty folder to a board, without a file being typed."""
+
+import hashlib
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from benches import Open, Window, opened, window
+from pages import HOSTILE, needs_chromium
+
+playwright = pytest.importorskip("playwright.sync_api")
+expect = playwright.expect
+
+pytestmark = [pytest.mark.browser, needs_chromium]
+AXE = Path(__file__).parents[1] / "pictures" / "axe" / "axe.min.js"
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+@pytest.fixture
+def at(browser_of_bench: Any, bench: Open) -> Iterator[Window]:
+    """Give a window; nothing may complain in it, and nothing may be asked of anybody else."""
+    with window(browser_of_bench, bench) as held:
+        yield held
+        assert held.complaints == []
+        assert [each for each in held.requests if not each.startswith((bench.origin, "data:", "blob:"))] == []
+
+
+def field(page: Any, place: str) -> Any:
+    return page.locator(f"[data-field='{place}'] input[type=text], [data-field='{place}'] textarea").first
+
+
+def saved(page: Any) -> None:
+    expect(page.locator(".kept")).to_have_attribute("data-kept", "saved")
+
+
+def test_from_an_empty_folder_to_a_board(browser_of_bench: Any, tmp_path: Path) -> None:
+    with opened(tmp_path) as bench, window(browser_of_bench, bench) as held:
+        page = held.page
+        page.goto(bench.origin)
+        expect(page.get_by_role("heading", name="What are you building?")).to_be_visible()
+        page.get_by_role("button", name="tenor ukulele").click()
+        page.get_by_label("How long is its scale?").fill("17 1/4 in")
+        page.locator("label[for=new-unit-mm]").click()
+        page.get_by_label("What is it called?").fill("wren, second")
+        page.get_by_role("button", name="Draw it").click()
+        expect(page.get_by_role("heading", name="wren, second")).to_be_visible()
+        expect(page.locator(".stamp")).to_contain_text("right")
+        assert tomllib.loads((tmp_path / "wren, second.toml").read_text("utf-8"))["scale"]["length"] == "17 1/4 in"
+        page.get_by_role("link", name="all boards").click()
+        expect(page.get_by_role("link", name="wren, second")).to_be_visible()
+
+
+def test_a_figure_that_is_typed_is_drawn_told_mended_and_saved(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "typed")
+    page = at.board("typed", "?ticket=face-dots")
+    before = page.locator(".plan").inner_html()
+    field(page, "face_dots.diameter").fill("45")
+    told = page.locator("[data-field='face_dots.diameter'] .told.wrong")
+    expect(told.first).to_contain_text("too large")
+    expect(page.locator(".stamp")).to_contain_text("mistake")
+    assert page.locator(".plan").inner_html() != before
+    field(page, "face_dots.diameter").fill("5 1/2 mm")
+    expect(told).to_have_count(0)
+    saved(page)
+    assert 'diameter = "5 1/2 mm"' in path.read_text("utf-8")
+
+
+def test_a_mend_is_a_click(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "mended")
+    page = at.board("mended", "?ticket=instrument")
+    field(page, "scale.length").fill("17")
+    page.locator("[data-field='scale.length'] button", has_text="take 17 in").click()
+    expect(field(page, "scale.length")).to_have_value("17 in")
+    expect(page.locator(".stamp")).to_have_text("right")
+    saved(page)
+    assert tomllib.loads(path.read_text("utf-8"))["scale"]["length"] == "17 in"
+
+
+def test_comments_and_lengths_stay_as_written(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "commented")
+    before = path.read_text("utf-8").splitlines()
+    page = at.board("commented", "?ticket=slots")
+    field(page, "fret_slots.depth").fill("1.8")
+    saved(page)
+    after = path.read_text("utf-8").splitlines()
+    assert [line for line in before if line not in after] == ["depth = 1.7"]
+    assert [line for line in after if line not in before] == ["depth = 1.8"]
+
+
+def test_undo_and_redo(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "undone")
+    before = path.read_text("utf-8")
+    page = at.board("undone", "?ticket=slots")
+    field(page, "fret_slots.depth").fill("1.8")
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.8 below")
+    page.keyboard.press("Control+z")
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.7 below")
+    saved(page)
+    assert path.read_text("utf-8") == before
+    page.get_by_role("button", name="Redo").click()
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.8 below")
+
+
+def test_keys_open_shut_and_go_between_tickets(at: Window, bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "keys")
+    page = at.board("keys")
+    page.locator("[data-ticket=instrument] h2 button").focus()
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-ticket=board] .body")).to_be_visible()
+    assert "ticket=board" in page.url
+    page.keyboard.press("Tab")
+    page.keyboard.press("Escape")
+    expect(page.locator("[data-ticket=board] .body")).to_be_hidden()
+    page.go_back()
+    expect(page.locator("[data-ticket=board] .body")).to_be_visible()
+
+
+def test_a_touched_dot_opens_its_ticket_and_a_figure_its_field(at: Window, bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "touched")
+    page = at.board("touched")
+    page.locator(".plan [data-name='face dot 7']").first.click(force=True)
+    expect(page.locator("[data-ticket=face-dots] .body")).to_be_visible()
+    page.locator(".plan [data-figure='board.nut_width'] text").click()
+    expect(field(page, "board.nut_width")).to_be_focused()
+    expect(page.locator(".plan .dimension.lit")).to_have_count(1)
+
+
+def test_the_section_goes_from_fret_to_fret(at: Window, bench: Open) -> None:
+    bench.copy("harbour-steel-string", "across")
+    page = at.board("across")
+    expect(page.locator(".section.picture title")).to_have_text("cut across at fret 12, seen from the nut")
+    page.get_by_role("button", name="One fret toward the bridge").click()
+    expect(page.locator(".section.picture title")).to_have_text("cut across at fret 13, seen from the nut")
+    assert "fret=13" in page.url
+
+
+def test_a_picture_says_how_the_board_comes(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "picked")
+    page = at.board("picked")
+    page.locator("label[for=pick-outline]").click()
+    expect(page.locator(".plan .blank")).to_have_count(0)
+    page.locator("label[for=pick-side-dots]").click()
+    expect(page.locator("[data-ticket=side-dots] .sum")).to_have_text("none")
+    saved(page)
+    assert not {"blank", "side_dots"} & tomllib.loads(path.read_text("utf-8")).keys()
+
+
+def test_the_text_is_the_same_board(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "written")
+    page = at.board("written")
+    page.get_by_text("As text").click()
+    area = page.locator("#as-text")
+    area.fill(area.input_value().replace("depth = 1.7", "depth = 1,7"))
+    expect(page.locator(".line-marks")).to_contain_text("not TOML")
+    expect(page.locator(".drawn").first).to_be_visible()
+    area.fill(area.input_value().replace("depth = 1,7", "depth = 1.9"))
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.9 below")
+    saved(page)
+    assert "depth = 1.9" in path.read_text("utf-8")
+
+
+def test_two_windows_on_one_board(browser_of_bench: Any, at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "twice")
+    page = at.board("twice", "?ticket=slots")
+    with window(browser_of_bench, bench) as second:
+        other = second.board("twice", "?ticket=face-dots")
+        field(page, "fret_slots.depth").fill("1.8")
+        saved(page)
+        field(other, "face_dots.diameter").fill("5")
+        notice = other.locator(".notice")
+        expect(notice).to_contain_text("changed by somebody else")
+        assert "depth = 1.8" in path.read_text("utf-8")
+        other.get_by_role("button", name="Show the other").click()
+        expect(other.locator("[data-ticket=slots] .sum")).to_contain_text("1.8 below")
+        other.get_by_role("button", name="Undo").click()
+        expect(other.locator("[data-ticket=face-dots] .sum")).to_contain_text("5.0 mm")
+
+
+def test_a_file_that_was_changed_outside_is_shown_when_the_window_comes_back(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "outside")
+    page = at.board("outside")
+    path.write_text(path.read_text("utf-8").replace("depth = 1.7", "depth = 1.6"), encoding="utf-8")
+    page.evaluate("dispatchEvent(new Event('focus'))")
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.6 below")
+
+
+def test_what_cannot_be_saved_is_told_and_kept(browser_of_bench: Any, bench: Open, monkeypatch: Any) -> None:
+    from pearlkerf.files import whole
+
+    path = bench.copy("wren-tenor-ukulele", "read only")
+    before = path.read_bytes()
+
+    def read_only(part: Path, data: bytes) -> None:
+        raise OSError(30, "Read-only file system", str(part))
+
+    with window(browser_of_bench, bench) as held:
+        page = held.board("read only", "?ticket=slots")
+        with monkeypatch.context() as broken:
+            broken.setattr(whole, "write_through", read_only)
+            field(page, "fret_slots.depth").fill("1.8")
+            expect(page.locator(".notice")).to_contain_text("Read-only file system")
+            expect(page.locator(".kept")).to_have_text("not saved")
+            assert path.read_bytes() == before
+        page.get_by_role("button", name="Try again").click()
+        saved(page)
+        expect(page.locator(".notice")).to_have_count(0)
+    assert b"depth = 1.8" in path.read_bytes()
+
+
+def test_a_bench_that_was_closed_is_told(browser_of_bench: Any, tmp_path: Path) -> None:
+    with opened(tmp_path) as bench:
+        bench.copy("wren-tenor-ukulele", "closed")
+        with window(browser_of_bench, bench) as held:
+            page = held.board("closed", "?ticket=slots")
+            bench.bench.end()
+            page.wait_for_timeout(1500)
+            field(page, "fret_slots.depth").fill("1.8")
+            expect(page.locator(".notice").first).to_contain_text("does not answer")
+
+
+def test_hostile_names_and_titles_are_shown_and_never_run(at: Window, bench: Open) -> None:
+    title = "\u202e" + HOSTILE.replace("'taken'", "`taken`")
+    name = "<img src=x onerror=alert(1)>".replace("<", "‹").replace(">", "›")
+    text = (bench.copy("wren-tenor-ukulele", "plain")).read_text("utf-8")
+    hostile = text.replace('"Wren tenor ukulele"', tomlkit_string(title)).replace(
+        'wood = "maple"', f"wood = {tomlkit_string(HOSTILE)}"
+    )
+    assert bench.post("new", {"name": name, "text": hostile}).status_code == 200
+    page = at.page
+    page.goto(bench.origin)
+    page.locator("html[data-ready]").wait_for()
+    expect(page.get_by_role("link", name="onerror=").first).to_be_visible()
+    page.goto(f"{bench.origin}/board/{name}?ticket=instrument")
+    page.locator("html[data-ready=board]").wait_for()
+    assert page.locator("h1").text_content() == title
+    field(page, "title").fill(HOSTILE)
+    expect(page.locator("h1")).to_have_text(re.compile(re.escape("onerror")))
+    assert page.locator("img, main script").count() == 0
+    assert "taken" not in page.title() or "onerror" in page.title()
+    saved(page)
+
+
+def tomlkit_string(text: str) -> str:
+    import tomlkit
+
+    return tomlkit.string(text).as_string()
+
+
+@pytest.mark.parametrize(("scheme", "ticket"), [("light", "slots"), ("dark", "instrument")])
+def test_the_pages_keep_the_rules_of_axe(browser_of_bench: Any, bench: Open, scheme: str, ticket: str) -> None:
+    width = 820 if scheme == "light" else 1280
+    bench.copy("harbour-steel-string", "axe")
+    wanted = {"viewport": {"width": width, "height": 1000}, "color_scheme": scheme, "bypass_csp": True}
+    with window(browser_of_bench, bench, **wanted) as held:
+        page = held.page
+        page.goto(bench.origin)
+        page.locator("html[data-ready]").wait_for()
+        assert violations(page) == []
+        held.board("axe", f"?ticket={ticket}")
+        assert violations(page) == []
+        field_page = held.board("axe", "?ticket=face-dots")
+        field(field_page, "face_dots.diameter").fill("14")
+        expect(page.locator(".told.wrong").first).to_be_visible()
+        assert violations(page) == []
+
+
+def violations(page: Any) -> list[str]:
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = page.evaluate("levels => axe.run({ runOnly: levels })", LEVELS)
+    assert len(found["passes"]) > 20
+    return [f"{each['id']}: {node['html'][:120]}" for each in found["violations"] for node in each["nodes"]]
+
+
+@pytest.mark.parametrize("width", [820, 1440, 2560])
+def test_nothing_runs_out_of_the_page(browser_of_bench: Any, bench: Open, width: int) -> None:
+    bench.copy("curlew-slanted-seven", "wide")
+    with window(browser_of_bench, bench, viewport={"width": width, "height": 1000}) as held:
+        page = held.board("wide", "?ticket=board")
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        controls = page.locator("button:visible:not(.where), input[type=text]:visible, select:visible")
+        small = controls.evaluate_all("all => all.filter(each => each.getBoundingClientRect().height < 43.5).length")
+        assert small == 0
+
+
+def test_a_digest_of_nothing_is_no_digest(bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "digest")
+    told = bench.client.get("/api/board/digest").json()
+    assert told["digest"] == hashlib.sha256(path.read_bytes()).hexdigest()

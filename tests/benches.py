@@ -1,0 +1,99 @@
+"""Benches for the tests: one that answers in this process over a folder of its own, and a browser that is let in."""
+
+import shutil
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import httpx
+
+from pages import BROWSER_ARGS, CHROMIUM
+from pearlkerf.bench.server import Bench
+
+EXAMPLES = Path(__file__).parents[1] / "examples"
+
+
+@dataclass
+class Open:
+    """A bench that answers: its folder, and who is let in to it."""
+
+    bench: Bench
+    folder: Path
+    client: httpx.Client
+
+    @property
+    def origin(self) -> str:
+        return self.bench.door.origin
+
+    def copy(self, example: str, name: str) -> Path:
+        """Put an example into the folder under a name of its own, so that tests share no file."""
+        path = self.folder / f"{name}.toml"
+        shutil.copy(EXAMPLES / f"{example}.toml", path)
+        return path
+
+    def post(self, what: str, asked: Any, **headers: str) -> httpx.Response:
+        return self.client.post(f"/api/{what}", json=asked, headers=headers)
+
+
+@contextmanager
+def opened(folder: Path) -> Iterator[Open]:
+    """Open a bench over a folder, and let a client in."""
+    bench = Bench(folder)
+    thread = threading.Thread(target=bench.serve, daemon=True)
+    thread.start()
+    client = httpx.Client(base_url=bench.door.origin, headers={"Origin": bench.door.origin}, trust_env=False)
+    assert client.get(bench.door.address).status_code == 303
+    try:
+        yield Open(bench, folder, client)
+    finally:
+        client.close()
+        bench.end()
+        thread.join(10)
+        assert not thread.is_alive()
+
+
+@dataclass
+class Window:
+    """A browser's page on a bench, and all that it asked for and complained of."""
+
+    page: Any
+    requests: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+    def board(self, name: str, query: str = "") -> Any:
+        """Open a board, wait until it is drawn, and give the page."""
+        self.page.goto(f"{self.origin}/board/{name}{query}")
+        self.page.locator("html[data-ready=board]").wait_for()
+        return self.page
+
+    origin: str = ""
+
+
+@contextmanager
+def browsing() -> Iterator[Any]:
+    """Open a browser."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def window(browser: Any, bench: Open, **wanted: Any) -> Iterator[Window]:
+    """Open a window that is let in."""
+    wanted = {"viewport": {"width": 1280, "height": 900}, "reduced_motion": "reduce", **wanted}
+    context = browser.new_context(**wanted)
+    cookies = [{"name": name, "value": value, "url": bench.origin} for name, value in bench.client.cookies.items()]
+    context.add_cookies(cookies)
+    page = context.new_page()
+    held = Window(page, origin=bench.origin)
+    page.on("request", lambda request: held.requests.append(request.url))
+    page.on("console", lambda said: held.complaints.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda fault: held.complaints.append(str(fault)))
+    yield held
+    context.close()
