@@ -155,6 +155,7 @@ def test_the_text_is_the_same_board(at: Window, bench: Open) -> None:
     page = at.board("written")
     page.get_by_text("As text").click()
     area = page.locator("#as-text")
+    expect(area).to_have_value(path.read_text("utf-8"))
     area.fill(area.input_value().replace("depth = 1.7", "depth = 1,7"))
     expect(page.locator(".line-marks")).to_contain_text("not TOML")
     expect(page.locator(".drawn").first).to_be_visible()
