@@ -104,7 +104,7 @@ def test_slots_are_cut_deeper_later(tmp_path: Path) -> None:
     assert new.keys() == old.keys()
     name = next(iter(old))
     result = run("prove", tmp_path / "old" / name, deeper, "-m", "benchtop-arcs")
-    assert result.exit_code == 3 and "0.20 mm too shallow" in result.stderr
+    assert result.exit_code == 3 and "mm too shallow" in result.stderr
     assert run("prove", tmp_path / "new" / name, STEEL, "-m", "benchtop-arcs").exit_code == 3  # deeper than asked for
 
 

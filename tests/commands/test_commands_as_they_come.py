@@ -21,10 +21,11 @@ def run(*arguments: object) -> Result:
 
 
 def into_the_binding(text: str) -> str:
-    """Make the last feed of fret 7 that names Y end 0.03 mm farther out."""
+    """Make the last feed of fret 7 that reaches an end of it go 0.03 mm farther out."""
     head, cut, rest = text.partition("(fret 7, bass side first)")
     body, up, tail = rest.partition("G0 Z8")
-    last = list(re.finditer(r"Y(-?\d+\.\d+)", body))[-1]
+    feeds = list(re.finditer(r"(?<=^G1 )Y(-?\d+\.\d+)", body, re.MULTILINE))
+    last = max(feeds, key=lambda feed: (abs(float(feed[1])), feed.start()))
     place = float(last[1])
     moved = f"Y{place + (0.03 if place > 0 else -0.03):.3f}"
     return head + cut + body[: last.start()] + moved + body[last.end() :] + up + tail

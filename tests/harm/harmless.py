@@ -175,7 +175,7 @@ MOTION = (
     Harmless("half the feed, saw", SKIFF_SAWN, numbers("^G1 Y", "F", half), SLOWER),
     Harmless("half the feed, drill", CYCLES_EDGE, numbers("^G99", "F", half), SLOWER),
     Harmless("a quarter of the feed, side passes", CHORDS_SLOTS, numbers("^G1 Y", "F", lambda feed: feed / 4), SLOWER),
-    Harmless("half the plunge", WREN_SLOTS, numbers(r"^G1 Z0\.0 ", "F", half), SLOWER),
+    Harmless("half the plunge", WREN_SLOTS, numbers("^G1 Z-", "F", half), SLOWER),
     Harmless("higher, arcs", ARCS_DOTS, change_every(ARCS_UP, "G0 Z9.5"), HIGHER),
     Harmless("higher, inches", GULL_DOTS, change_every(INCH_UP, "G0 Z0.4"), HIGHER),
     Harmless("higher, chords", CHORDS_EDGE, change_every(CHORDS_UP, "G0 Z8.0"), HIGHER),

@@ -92,7 +92,7 @@ UNFINISHED = (
          (7,)),
     Harm("less: the last turn is missing", 7, SAW_DOTS, drop_from(r"^G3 X63\.619 Y12\.246 I",
          r"^G3 X65\.119 Y11\.697"), LESS, (7,)),
-    Harm("less: a slot stops short", 7, WREN_SLOTS, change(r"^G1 Y16\.621$", "G1 Y15.0"), LESS, (7,)),
+    Harm("less: a slot stops short", 7, WREN_SLOTS, change(r"^G1 Y16\.621$", "G1 Y15.0", nth=4), LESS, (7,)),
 )  # fmt: skip
 
 CLAIMED_WRONGLY = (
@@ -100,7 +100,7 @@ CLAIMED_WRONGLY = (
          7)),
     Harm("claims: none for the second cutter", 7, CYCLES_FACE, drop(r"^\(setup=.*cutter=5"), UNCLAIMED, (1, 6, 7)),
     Harm("claims: less than is cut, and that half", 7, INCH_SLOTS, together(change(r"frets 1-3\)", "frets 1-2)"),
-         drop_from(r"^G1 Z-0\.088 ", r"^G1 Z0\.0197")), UNCLAIMED, (1, 6, 7)),
+         drop_from(r"^G1 Z-0\.08", r"^G1 Z0\.0197")), UNCLAIMED, (1, 6, 7)),
     Harm("claims: another cutter's", 7, ARCS_DOTS, change("cutter=2 cuts=face dots 1 3", "cutter=2 cuts=frets 1-3"),
          UNCLAIMED, (1, 6, 7)),
     Harm("claims: another setup", 7, CHORDS_SLOTS, change("setup=face", "setup=edge"), UNCLAIMED, (1, 6)),

@@ -4,7 +4,7 @@ A cutter that turns and does not bite rubs: the wood blackens, the edge is gone.
 fifth of its figure; whoever stays in one place stays there for the sum of it.
 """
 
-from edits import after, before, before_next, change, change_every, drop, line_for, number, numbers, together
+from edits import after, before, change, change_every, drop, line_for, number, numbers, together
 from edits_of_cuts import repeat_feature
 from kinds import Harm
 from shops import (
@@ -74,9 +74,8 @@ FEEDS = (
     Harm("feed: a tenth, no comments", 6, BARE_DOTS, numbers("^G3", "F", of(0.1)), RUBS, SCORCHES),
     Harm("feed: a tenth, coupon", 6, COUPON, numbers("^G99", "F", of(0.1)), RUBS, SCORCHES),
     Harm("feed: a tenth, inches, automatic", 6, AUTO_INCH_FACE, numbers("^G3", "F", of(0.1)), RUBS, SCORCHES),
-    Harm("feed: one chord creeps", 6, WREN_SLOTS, together(change(r"^(G1 Y0\.29 Z-\S+)$", r"\1 F5.0"),
-         before_next(r" F5\.0$", "^G1 Y", "F288.0")),
-         "0.3 mm of slot at 5 mm/min: four seconds on the spot", SCORCHES),
+    Harm("feed: one chord creeps", 6, WREN_SLOTS, change(r"^(G1 Y16\.505)$", r"\1 F5.0"),
+         "0.12 mm of slot at 5 mm/min: more than a second on the spot", SCORCHES),
     Harm("feed: the first turn creeps", 6, CARRIED_DOTS, number("^G1 X.*F", "F", of(0.05)), RUBS, SCORCHES),
     Harm("plunge: a tenth, slots", 6, ARCS_SLOTS, numbers("^G1 Z-", "F", of(0.1)), RUBS, SCORCHES),
     Harm("plunge: a tenth, end mill as a drill", 6, CYCLES_FACE, numbers("^G99", "F", of(0.1)), RUBS, SCORCHES),

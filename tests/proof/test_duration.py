@@ -194,7 +194,7 @@ def test_a_written_program_against_the_fine_integration() -> None:
     job = plan_job(clamped(), a_machine())
     for program in make_programs(job, "test"):
         motions = rows(read_program(program.text, program.file).motions, slice(2, 122))
-        fine = integrate(motions, a_machine(), deviation_mm=JUNCTION_DEVIATION_MM, steps=300)
+        fine = integrate(motions, a_machine(), deviation_mm=JUNCTION_DEVIATION_MM, steps=600)
         assert durations(motions, a_machine()).sum() == pytest.approx(sum(fine), rel=MODEL)
 
 

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -120,3 +121,32 @@ def test_no_pass_is_deeper_than_the_bite(state: str) -> None:
         heights = [top, *sorted({round(z, 2) for z in crossings.tolist()}, reverse=True)]
         assert len(heights) > 10
         assert np.diff(heights).min() >= -FIGURES.bite_mm - 0.011  # heights are told to 0.01 mm
+
+
+def test_a_stopped_slot_is_cut_in_full_bites_with_plunges_at_its_ends() -> None:
+    """Each plunge goes down by a bite, at the plunge feed, 0.4 radii short of the end, where nothing is freshly cut."""
+    slot, setup = slot_and_setup(fret_slots=FretSlots(0.58, 2.0, ends="stopped"), radius=Radius(math.inf, math.inf))
+    moves = [move for move in moves_of(slot, setup, SLOT_MILL) if isinstance(move, Feed)]
+    down = [(before, move) for before, move in pairwise(moves) if (move.x_mm, move.y_mm) == (before.x_mm, before.y_mm)
+            and move.z_mm < before.z_mm]  # fmt: skip
+    floor = -float(slot.floor.z_mm(*slot.anchor))
+    strokes = math.ceil(floor / FIGURES.bite_mm)
+    assert len(down) == strokes - 1  # the first plunge comes from the air
+    assert [before.z_mm - move.z_mm for before, move in down] == pytest.approx([floor / strokes] * len(down))
+    assert [move.feed_mm_min for _, move in down] == pytest.approx([FIGURES.plunge_feed_mm_min] * len(down))
+    low, high = slot.start[1] + SLOT_MILL.radius_mm, slot.end[1] - SLOT_MILL.radius_mm
+    within = [min(move.y_mm - low, high - move.y_mm) for _, move in down]
+    assert within == pytest.approx([0.4 * SLOT_MILL.radius_mm] * len(down))
+
+
+def test_a_cutter_that_does_not_plunge_ramps_at_a_stopped_slots_ends() -> None:
+    """No more steeply than 3 degrees (common practice, no source) under a level floor."""
+    slot, setup = slot_and_setup(fret_slots=FretSlots(0.58, 2.0, ends="stopped"), radius=Radius(math.inf, math.inf))
+    feeds = [move for move in moves_of(slot, setup, replace(SLOT_MILL, plunges=False)) if isinstance(move, Feed)]
+    down = [(before, move) for before, move in pairwise(feeds) if move.z_mm < before.z_mm - 1e-9 and before.z_mm <= 0.0]
+    ways = [math.hypot(move.x_mm - before.x_mm, move.y_mm - before.y_mm) for before, move in down]
+    falls = [
+        math.degrees(math.atan2(before.z_mm - move.z_mm, way)) for (before, move), way in zip(down, ways, strict=True)
+    ]
+    assert len(falls) == math.ceil(-float(slot.floor.z_mm(*slot.anchor)) / FIGURES.bite_mm)
+    assert falls == pytest.approx([3.0] * len(falls))

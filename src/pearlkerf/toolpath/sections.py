@@ -63,13 +63,20 @@ class Tips:
 
         On a cone the floor counts where it is higher, at one end of what the cutter sweeps from wall
         to wall, so that it is level from one to the other.  Where the top lies below it there is nothing to
-        cut: the tip stays on the floor, in the air.
+        cut: the tip stays on the floor, in the air.  Off the wood it goes on level.
         """
-        x, y = self.axes.at(along_mm)
+        x, y = self.axes.at(self._over_wood(along_mm))
         touched = np.maximum(np.abs(y + self.axes.right[1] * np.asarray(across_mm)) - self.radius_mm, 0.0)
         reach = abs(self.axes.right[0]) * self.outer_mm + self.radius_mm
         floor = np.maximum(*(self.slot.floor.z_mm(x + side, touched) for side in (-reach, reach)))
         return np.stack([np.maximum(self.stock.top_mm(x, touched), floor), floor])
+
+    def _over_wood(self, along_mm: ArrayLike) -> Floats:
+        """Give places along a through slot square to the board, those off the wood as the nearest where it is met."""
+        along, (low, high) = np.asarray(along_mm, dtype=float), self.axes.ends_mm
+        if not self.slot.through or self.axes.right[1] != 0.0:
+            return along
+        return np.asarray(np.clip(along, low - self.radius_mm, high + self.radius_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,13 +142,14 @@ def section(tips: Tips, span: tuple[float, float], chord_mm: float = FLOOR_CHORD
 
 
 def _rims_mm(tips: Tips, span: tuple[float, float]) -> list[float]:
-    """Give where along a slot the cutter's rim leaves the crown line behind: there the tip's way begins to fall."""
+    """Give where along a slot the tip's way bends: where the cutter's rim leaves the crown line, and the wood."""
     (_, along_y), (_, right_y) = tips.axes.along, tips.axes.right
     if not tips.crowned or tips.slot.runs_along_x:
         return []
     middle = right_y * tips.axes.away_mm
-    rims = sorted((y - middle) / along_y for y in (-tips.radius_mm, tips.radius_mm))
-    return [along for along in rims if span[0] < along < span[1]]
+    rims = [(y - middle) / along_y for y in (-tips.radius_mm, tips.radius_mm)]
+    off = [tips.axes.ends_mm[0] - tips.radius_mm, tips.axes.ends_mm[1] + tips.radius_mm]
+    return sorted(along for along in (*rims, *off) if span[0] < along < span[1])
 
 
 def _evenly(tips: Tips, span: tuple[float, float], chord_mm: float) -> Floats:

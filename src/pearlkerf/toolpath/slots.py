@@ -12,17 +12,18 @@ from numpy.typing import ArrayLike, NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
+from pearlkerf.toolpath.layers import Profile, Stroke, strokes_of_valley, way_of
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.sections import Tips, section, sections
+from pearlkerf.toolpath.sections import Sections, Tips, section, sections
 from pearlkerf.toolpath.tolerances import (
     ABOVE_MM,
     LEAST_OVERRUN_MM,
     LOOP_CHORD_MM,
     OVERRUN_MM,
-    STEEPEST_DEG,
     STEP_OVER,
     WHOLE_ROUNDING,
 )
+from pearlkerf.toolpath.ways_down import by_plunge, by_ramp, ramped_mm
 
 Floats = NDArray[np.float64]
 
@@ -30,10 +31,17 @@ Floats = NDArray[np.float64]
 def cut_full_width(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Cut a slot to and fro with a cutter as wide as it is."""
     tips = Tips.of(slot, stock, cutter.radius_mm)
-    if slot.through:
-        _cut_lanes(tips, (0.0,), pen)
-    else:
-        _ramp_to_and_fro(tips, pen)
+    low, high = tips.axes.ends_mm
+    span = run_out_mm(tips, (0.0,)) if slot.through else (low + tips.radius_mm, high - tips.radius_mm)
+    before, top = _on_top(tips, span), float(np.max(tips.heights_mm(np.array(span))[0]))
+    _approach(tips, pen, 0.0, span[0])
+    pen.descend(top + ABOVE_MM)
+    for stroke in _strokes(tips, span, pen.figures.bite_mm, cutter):
+        down = () if slot.through else (by_plunge if cutter.plunges else by_ramp)(before, stroke, tips.radius_mm)
+        for way in (*down, stroke):
+            _follow(tips, pen, 0.0, way.along, way.z)
+        before = stroke
+    pen.leave(top)
 
 
 def cut_side_passes(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
@@ -116,25 +124,29 @@ def _follow(tips: Tips, pen: Pen, across: ArrayLike, along: Floats, z: Floats) -
         pen.feed(*place)
 
 
-def _ramp_to_and_fro(tips: Tips, pen: Pen) -> None:
-    """Ramp down a stopped slot: each stroke sinks by half a bite, as its far end is cut twice over."""
-    low, high = tips.axes.ends_mm[0] + tips.radius_mm, tips.axes.ends_mm[1] - tips.radius_mm
-    bite = min(pen.figures.bite_mm, 2 * (high - low) * math.tan(math.radians(STEEPEST_DEG)))
-    both = sections(tips, (low, high), bite)
-    strokes = 2 * both.passes
-    tops, floors = both.fine.ends_mm()
-    top = float(np.max(tops))
-    _start_on_top(tips, pen, (0.0, low, float(tops[0])), top)
-    for stroke in range(strokes):
-        part = both.rough if stroke < strokes - 2 else both.fine  # the last two reach the floor
-        forward = stroke % 2 == 0
-        share_along = (part.along_mm - low) / (high - low)
-        progress = share_along if forward else 1 - share_along
-        z = _share(part.ends_mm(), (stroke + progress) / strokes)
-        order = slice(None) if forward else slice(None, None, -1)
-        _follow(tips, pen, 0.0, part.along_mm[order], z[order])
-    _follow(tips, pen, 0.0, both.fine.along_mm, floors)  # strokes are even in number: the tip stands at the start
-    pen.leave(top)
+def _strokes(tips: Tips, span: tuple[float, float], bite_mm: float, cutter: Cutter) -> list[Stroke]:
+    """Give the strokes of a cutter as wide as the slot: all across in even bites, or fewer under a crowned floor."""
+    if not (tips.slot.through or cutter.plunges):
+        return _all_across(sections(tips, span, min(bite_mm, ramped_mm(span, tips.radius_mm))))
+    across = _all_across(sections(tips, span, bite_mm))
+    valley = strokes_of_valley(Profile.of(section(tips, span)), bite_mm, tips.radius_mm)
+    return valley if valley and way_of(valley) < way_of(across) else across
+
+
+def _all_across(both: Sections) -> list[Stroke]:
+    """Give strokes that divide what lies between top and floor evenly, the first one along ascending."""
+    strokes = []
+    for number in range(1, both.passes + 1):
+        part = both.fine if number == both.passes else both.rough
+        order = slice(None) if number % 2 else slice(None, None, -1)
+        strokes.append(Stroke.straightened(part.along_mm[order], _share(part.ends_mm(), number / both.passes)[order]))
+    return strokes
+
+
+def _on_top(tips: Tips, span: tuple[float, float]) -> Stroke:
+    """Give the way over the uncut top."""
+    along = section(tips, span).along_mm
+    return Stroke(along, tips.heights_mm(along)[0])
 
 
 def _start_on_top(tips: Tips, pen: Pen, start: tuple[float, float, float], top: float) -> None:

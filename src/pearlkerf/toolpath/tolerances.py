@@ -17,6 +17,11 @@ ABOVE_MM: Final = 0.5
 HELIX_START_MM: Final = 0.1
 # steepest helix and ramp (common practice, no source: flat centre-cutting mills take 3 degrees in hard woods)
 STEEPEST_DEG: Final = 3.0
+# a stroke turns in the wood so many radii beyond where it has met the floor, before the next goes below it: by then
+# the whole tip, and what the proof counts as not yet cut behind it, has come away from where that is deeper
+TURN_WITHIN: Final = 2.5
+# from a stopped slot's end a tip goes back so many radii before it goes down: where it stands, nothing is freshly cut
+BACK_WITHIN: Final = 0.4
 # neighbouring side passes and boring rings overlap: step over at most this part of the cutter's diameter
 STEP_OVER: Final = 0.8
 # a bit that may wander starts with so much of its point's length, at so much of its feed, never less than this depth

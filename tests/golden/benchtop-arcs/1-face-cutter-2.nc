@@ -14,7 +14,7 @@
 (face dots may lie up to 0.10 mm below the raw face, which is right)
 (radiusing brings the face down to them)
 (cuts run out up to 1.1 mm past the bass edge, to Y -23.1, and up to)
-(- 1.1 mm past the treble edge, to Y 23.1, as deep as Z -2.24, at X)
+(- 1.1 mm past the treble edge, to Y 23.1, as deep as Z -2.20, at X)
 (- 26.7 to 76.7)
 (clamps up to 1.3 mm above the wood, over an edge by 10 mm at most,)
 (- may stand at X up to 9.4 mm, 28.3 to 51.0 mm, from 77.7 mm on)
