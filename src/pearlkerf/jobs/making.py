@@ -27,6 +27,7 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
 
     Raises Refusal with every problem of every setup.
     """
+    clampings = with_fits(clampings, machine)
     _refuse_pockets(clampings)
     clampings = with_holding(in_positions(clampings, machine), machine)
     if choice != EVERYTHING:
@@ -52,6 +53,15 @@ def _refuse_pockets(clampings: Clampings) -> None:
     if any(isinstance(feature, Pocket) for setup in clampings.setups for feature in setup.features):
         raise Refusal([Problem("pockets of inlays are laid out, checked and drawn, but not cut", key="inlay.0",
                                hint="leave [[inlay]] out to cut the rest")])  # fmt: skip
+
+
+def with_fits(clampings: Clampings, machine: Machine) -> Clampings:
+    """Give clampings with the pockets of inlays fitted for the machine's cutters; raises Refusal where none serve."""
+    if not clampings.layout.inlays:
+        return clampings  # and waits for no geometry of outlines
+    from pearlkerf.setups.fit import fitted
+
+    return fitted(clampings, machine)
 
 
 def _order(setup: Setup, machine: Machine) -> tuple[Feature, ...]:
@@ -85,6 +95,7 @@ def with_pointing(job: Job, height_mm: float | None = None) -> Job:
 def plan_carrier(clampings: Clampings, machine: Machine) -> Job:
     """Plan the carrier on which a board is cut in positions; raises Refusal where there is none to be made."""
     try:
+        clampings = with_fits(clampings, machine)
         job = plan_job(with_carrier(clampings, in_positions(clampings, machine), machine), machine)
     except Refusal as refusal:  # what is wrong with one position is wrong with all
         raise Refusal({problem.key: problem for problem in reversed(refusal.problems)}.values()) from None

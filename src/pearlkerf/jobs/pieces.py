@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.jobs.making import plan_job
+from pearlkerf.jobs.making import plan_job, with_fits
 from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
@@ -45,7 +45,7 @@ def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
         return Piece(piece, piece.remarks)
     if wish.kind == "strip":
         return Piece(_strip(clampings.layout, machine, wish.scrap), ())
-    steps = wish.steps or Steps()
+    clampings, steps = with_fits(clampings, machine), wish.steps or Steps()
     tried, left_out = trials(clampings, machine, steps)
     return Piece(lay_out_coupon(clampings.layout, tried, steps, wish.scrap), left_out)
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import Unit
+from pearlkerf.jobs.making import with_fits
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import CALLED, Wish, pieces_of
 from pearlkerf.layout.features import Feature
@@ -88,6 +89,7 @@ def all_to_prove(
     where it cannot be set out.
     """
     pieces = pieces_of(programs, clampings, machine, wish)
+    clampings = with_fits(clampings, machine)
     board = to_prove(clampings, machine)
     held = with_holding(replace(board, setups=(*board.setups, *pieces)), machine)
     runs = [replace(each, purpose="point") for each in held.setups[: len(board.setups)]]

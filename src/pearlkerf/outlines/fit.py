@@ -88,22 +88,24 @@ def fit(region: Region, cutters: Cutters, name: str) -> Fit:
     line = _settled(region.area, cutters, name)
     half = cutters.gap_mm / 2
     lost = (*_lost("part", region.area.geoms, line), *_lost("hole", _holes(region.area), _outside(line)))
-    return Fit(line, _solid(_grown(line, half)), _solid(_grown(line, -half)), _given(region.area, line, lost), lost)
+    return Fit(line, _solid(grown(line, half)), _solid(grown(line, -half)), places_given(region.area, line, lost), lost)
 
 
 def opened(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
     """Give what discs of a radius inside an area reach of it."""
-    return _grown(_grown(area, -radius_mm), radius_mm)
+    return grown(grown(area, -radius_mm), radius_mm)
 
 
 def closed(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
     """Give an area with all that discs of a radius outside it do not reach."""
-    return shapely.union(area, _grown(_grown(area, radius_mm), -radius_mm))
+    whole = shapely.union(area, grown(grown(area, radius_mm), -radius_mm))
+    # its two edges follow each other within rounding: what is shrunk next would cross itself in every point
+    return shapely.simplify(whole, CHORDS_MM, preserve_topology=True)
 
 
 def unreached(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
     """Give what discs of a radius inside an area leave of it, farther than SETTLED_MM from what they reach."""
-    return shapely.difference(area, _grown(opened(area, radius_mm), SETTLED_MM))
+    return shapely.difference(area, grown(opened(area, radius_mm), SETTLED_MM))
 
 
 def _settled(area: BaseGeometry, cutters: Cutters, name: str) -> shapely.MultiPolygon:
@@ -116,13 +118,13 @@ def _settled(area: BaseGeometry, cutters: Cutters, name: str) -> shapely.MultiPo
         neck = unreached(line, cutters.reach_mm)
         if neck.area < NOTHING_MM2:
             return _solid(line)
-        line = closed(shapely.union(line, _grown(neck, cutters.reach_mm)), cutters.relief_mm)
+        line = closed(shapely.union(line, grown(neck, cutters.reach_mm)), cutters.relief_mm)
     x, y = shapely.get_coordinates(shapely.point_on_surface(neck))[0].tolist()
     hint = "part its lines there, or let them meet, or take smaller cutters"
     raise refused(name, f"at X {x:.2f} Y {y:.2f}", "its lines come too near each other for its cutters", hint)
 
 
-def _grown(area: BaseGeometry, by_mm: float) -> BaseGeometry:
+def grown(area: BaseGeometry, by_mm: float) -> BaseGeometry:
     """Give an area grown by a length all round, shrunk where it is negative; its lines straightened by CHORDS_MM."""
     if by_mm == 0 or area.is_empty:
         return area
@@ -153,8 +155,11 @@ def _lost(what: str, parts: Iterable[shapely.Polygon], left: BaseGeometry) -> tu
     return tuple(found)
 
 
-def _given(area: shapely.MultiPolygon, line: shapely.MultiPolygon, lost: Iterable[Lost]) -> tuple[Given, ...]:
-    """Give the places between a drawing and its line, each with the farthest that one edge is from the other there."""
+def places_given(area: shapely.MultiPolygon, line: shapely.MultiPolygon, lost: Iterable[Lost]) -> tuple[Given, ...]:
+    """Give the places between a drawing and its line, each with the farthest that one edge is from the other there.
+
+    The MOST_TOLD places where it gave most, the worst first; what is ``lost`` gave nothing.
+    """
     gone = shapely.points(np.reshape([each.place for each in lost], (-1, 2)))
     edges = (area.boundary, line.boundary)
     shapely.prepare(edges)

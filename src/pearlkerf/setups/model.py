@@ -17,6 +17,7 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.holding import SetupKind
+from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.lying import Lying, Strip
 from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
@@ -131,3 +132,4 @@ class Clampings:
     layout: Layout
     setups: tuple[Setup, ...]
     warnings: tuple[Problem, ...] = ()
+    fits: tuple[Fitted, ...] = ()  # of the parts of inlays, once they are fitted for a machine

@@ -1,0 +1,151 @@
+"""The fit: every drawn pocket of a setup becomes the one that the machine's cutters leave, with what the drawing gave.
+
+A pure change of clampings, before they are put into positions: what is fitted already stays as it is.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from shapely import affinity
+
+from pearlkerf.board.model import Board
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.features import Feature, Identity, Pocket
+from pearlkerf.layout.inlay_parts import InlayPart
+from pearlkerf.layout.inlay_walls import INLAY_WALL_CHECKS
+from pearlkerf.layout.inlays import thickness_mm
+from pearlkerf.layout.model import Layout
+from pearlkerf.machine.model import Machine
+from pearlkerf.outlines.fit import Given, Lost
+from pearlkerf.setups.fit_choice import Chosen, choose_pair
+from pearlkerf.setups.fit_part import wanted_of
+from pearlkerf.setups.fits import Chiselled, Fitted
+from pearlkerf.setups.model import Clampings, Setup
+
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+def fitted(clampings: Clampings, machine: Machine) -> Clampings:
+    """Give clampings whose pockets of inlays are what the machine's cutters leave of the drawings.
+
+    Raises Refusal with every inlay for which no cutters serve, and where a fitted pocket leaves too little wood.
+    """
+    drawn = {part.pocket.identity: part for part in clampings.layout.inlays}
+    wanted = [
+        (setup, drawn[feature.identity]) for setup in clampings.setups for feature in setup.features
+        if _is_drawn(feature) and feature.identity in drawn
+    ]  # fmt: skip
+    if not wanted:
+        return clampings
+    fits, problems = _fits(wanted, machine, clampings.layout.board)
+    problems += [*_too_near(clampings.layout, fits)]
+    if problems:
+        raise Refusal(dict.fromkeys(problems))
+    by_drawn = {fit.part.pocket.identity: fit for fit in fits}
+    setups = tuple(_with_fits(setup, by_drawn) for setup in clampings.setups)
+    return replace(clampings, setups=setups, fits=tuple(fits), warnings=(*clampings.warnings, *_told(fits)))
+
+
+def _is_drawn(feature: Feature) -> bool:
+    return isinstance(feature, Pocket) and feature.cutter is None
+
+
+def _with_fits(setup: Setup, fits: Mapping[Identity, Fitted]) -> Setup:
+    def pockets(feature: Feature) -> Sequence[Feature]:
+        fit = fits.get(feature.identity) if _is_drawn(feature) else None
+        return [feature] if fit is None else fit.pockets
+
+    def of(features: Sequence[Feature]) -> tuple[Feature, ...]:
+        return tuple(each for feature in features for each in pockets(feature))
+
+    return replace(setup, features=of(setup.features), cut_before=of(setup.cut_before))
+
+
+def _fits(
+    wanted: Sequence[tuple[Setup, InlayPart]], machine: Machine, board: Board
+) -> tuple[list[Fitted], list[Problem]]:
+    """Give the fit of every part, the parts of an inlay by the same cutters; what is drawn alike is fitted once."""
+    fits: list[Fitted] = []
+    problems: list[Problem] = []
+    for inlay in dict.fromkeys(part.inlay for _, part in wanted):
+        own = [(setup, part) for setup, part in wanted if part.inlay == inlay]
+        try:
+            thickest = thickness_mm(board, inlay)[1]
+            chosen = choose_pair([part for _, part in own], own[0][0], machine, thickest)
+        except Refusal as refusal:
+            problems += refusal.problems
+            continue
+        fits += [_laid(part, chosen) for _, part in own]
+    return fits, problems
+
+
+def _laid(part: InlayPart, chosen: Chosen) -> Fitted:
+    """Lay the fit of what is drawn where its part lies."""
+    found, (x, y) = chosen.of(wanted_of(part)), part.at
+    areas = sorted(found.fit.pocket.geoms, key=lambda area: area.bounds)
+    names = [part.pocket.name] if len(areas) == 1 else [f"{part.pocket.name}{_letter(n)}" for n in range(len(areas))]
+    pockets = tuple(
+        replace(part.pocket, name=name, region=affinity.translate(area, x, y), cutter=chosen.pair.pocket.number)
+        for name, area in zip(names, areas, strict=True)
+    )
+    return Fitted(
+        part=part,
+        pair=chosen.pair,
+        pockets=pockets,
+        piece=affinity.translate(found.piece, x, y),
+        given=tuple(Given((each.place[0] + x, each.place[1] + y), each.by_mm) for each in found.given),
+        lost=tuple(Lost(each.what, (each.place[0] + x, each.place[1] + y), each.width_mm) for each in found.fit.lost),
+        corners=tuple(Chiselled((each.tip[0] + x, each.tip[1] + y), each.length_mm) for each in found.corners),
+    )
+
+
+def _letter(number: int) -> str:
+    """Name one of several pockets into which cutters part what is drawn.
+
+    >>> [_letter(number) for number in (0, 25, 26)]
+    ['a', 'z', 'aa']
+    """
+    more, last = divmod(number, len(LETTERS))
+    return (_letter(more - 1) if more else "") + LETTERS[last]
+
+
+def _too_near(layout: Layout, fits: Iterable[Fitted]) -> list[Problem]:
+    """Hold the pockets as they will be cut against all that they must leave wood to."""
+    parts = tuple(
+        replace(fit.part, pocket=pocket, inlay=replace(fit.part.inlay, gap_mm=0.0))
+        for fit in fits for pocket in fit.pockets
+    )  # fmt: skip
+    as_cut = replace(layout, inlays=parts)
+    return [each.problem for check in INLAY_WALL_CHECKS for each in check(as_cut) if each.weight == "refused"]
+
+
+def _told(fits: Sequence[Fitted]) -> list[Problem]:
+    """Tell of what vanished, and of what gives more than its inlay allows because its cutters are named."""
+    told: list[Problem] = []
+    for inlay in dict.fromkeys(fit.part.inlay for fit in fits):
+        own = [fit for fit in fits if fit.part.inlay == inlay]
+        lost = [each for fit in own for each in fit.lost]
+        if lost:
+            widest = max(lost, key=lambda each: each.width_mm)
+            x, y = widest.place
+            more = f", and {len(lost) - 1} more" if len(lost) > 1 else ""
+            told.append(Problem(
+                key=inlay.key(inlay.drawn_by),
+                found=f"a {widest.what} {widest.width_mm:.2f} mm wide at X {x:.2f} Y {y:.2f} vanishes{more}: its "
+                "cutters cannot make it", hint="take a smaller cutter, or draw it wider"))  # fmt: skip
+        parted = [fit for fit in own if len(fit.pockets) > 1]
+        if parted:
+            names = ", ".join(fit.part.pocket.name for fit in parted)
+            told.append(Problem(
+                key=inlay.key(inlay.drawn_by),
+                found=f"its cutters part {names}: what joins its parts is narrower than they are",
+                hint="name a smaller cutter, or draw it wider"))  # fmt: skip
+        worst = max(own, key=lambda fit: fit.worst_mm)
+        if worst.worst_mm > inlay.detail_mm:
+            x, y = worst.given[0].place
+            told.append(Problem(
+                key=inlay.key("detail"),
+                found=f"the cutters that it names leave {worst.worst_mm:.2f} mm of {worst.part.pocket.name} at "
+                f"X {x:.2f} Y {y:.2f}", allowed=f"{inlay.detail_mm:.2f} mm",
+                hint="name smaller cutters, or leave the choice to detail"))  # fmt: skip
+    return told

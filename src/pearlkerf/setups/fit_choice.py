@@ -1,0 +1,165 @@
+"""Which cutters make an inlay: of those that serve within its detail the largest for the pockets, then for the pieces.
+
+A drawing gives to both: its tips to the pocket's cutter, its inner corners to the piece's.  Cutters are tried on what
+is drawn with its lines straightened, and only where that is too near to the detail on the drawing itself.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+import shapely
+
+from pearlkerf.board.inlays import Inlay
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.checks import up
+from pearlkerf.layout.inlay_parts import InlayPart
+from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.outlines.region import Region
+from pearlkerf.outlines.tell import narrow_parts
+from pearlkerf.setups.fit_part import PartFit, Wanted, fit_part, wanted_of
+from pearlkerf.setups.fits import Pair
+from pearlkerf.setups.model import Setup
+
+# what a first look, at straightened lines, finds nearer to the detail than this is looked at again as it is, mm
+MARGIN_MM: Final = 0.025
+# reach is compared with so much forgiveness, mm: binary fractions
+ROUNDING_MM: Final = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The cutters of an inlay, and how to fit what is drawn for them: once for all that is drawn alike."""
+
+    inlay: Inlay
+    pair: Pair
+    known: dict[bytes, PartFit] = field(default_factory=dict)
+
+    def of(self, wanted: Wanted) -> PartFit:
+        """Give the fit of a part; raises Refusal where nothing of it is left."""
+        if wanted.key not in self.known:
+            self.known[wanted.key] = fit_part(wanted, self.inlay, self.pair)
+        return self.known[wanted.key]
+
+
+def choose_pair(parts: Sequence[InlayPart], setup: Setup, machine: Machine, thickest_mm: float) -> Chosen:
+    """Give the cutters of an inlay, all parts of which are given; raises Refusal where none serve.
+
+    ``thickest_mm`` is how thick its pieces may be.
+    """
+    inlay = parts[0].inlay
+    pockets = _able(inlay, "pocket_cutter", max(part.pocket.depth_below_top_mm(setup.stock) for part in parts), machine)
+    pieces: Sequence[Cutter | None] = [None]
+    if inlay.pieces == "cut":
+        pieces = _able(inlay, "piece_cutter", thickest_mm, machine)
+    if inlay.pocket_cutter is not None and (inlay.piece_cutter is not None or inlay.pieces == "by hand"):
+        return Chosen(inlay, Pair(pockets[0], pieces[0]))
+    drawn = list({each.key: each for each in map(wanted_of, parts)}.values())
+    for pocket in pockets:
+        # what the pocket's cutter alone leaves, no piece's can mend
+        if pocket is not pockets[-1] and not _serves(drawn, Chosen(inlay, Pair(pocket, None))):
+            continue
+        for piece in pieces:
+            chosen = Chosen(inlay, Pair(pocket, piece))
+            if _serves(drawn, chosen):
+                return chosen
+    raise Refusal([_none_serves(drawn, [Chosen(inlay, Pair(pockets[-1], piece)) for piece in pieces])])
+
+
+def _able(inlay: Inlay, key: str, depth_mm: float, machine: Machine) -> list[Cutter]:
+    """Give the end mills that reach deep enough, the largest first, or the one that is named; raises Refusal."""
+    mills = [each for each in machine.cutters if each.kind == "end mill"]
+    able = [each for each in mills if each.reach_mm >= depth_mm - ROUNDING_MM]
+    number = getattr(inlay, key)
+    if number is not None:
+        able = [each for each in able if each.number == number]
+    if able:
+        return sorted(able, key=lambda each: (-each.diameter_mm, each.number))
+    who = "no end mill of the machine profile" if number is None else f"as an end mill no cutter {number}"
+    listed = [f"{each.number}: {each.diameter_mm:g} mm, reach {each.reach_mm:g} mm" for each in mills]
+    add = 'add a [[cutter]] of kind "end mill" to the profile'
+    raise Refusal([Problem(key=inlay.key(key), found=f"{who} reaches {depth_mm:.2f} mm deep",
+                           allowed=f"its end mills are {', '.join(listed) or 'none'}",
+                           hint=add if number is None else "name another, or leave it out")])  # fmt: skip
+
+
+def _serves(drawn: Sequence[Wanted], chosen: Chosen) -> bool:
+    """Say whether cutters leave all that is drawn within its detail."""
+    return all(_within(each, chosen) for each in drawn)
+
+
+def _within(wanted: Wanted, chosen: Chosen) -> bool:
+    most = chosen.inlay.detail_mm
+    try:
+        found = fit_part(wanted.straightened(), chosen.inlay, chosen.pair)
+        if found.parted or abs(found.worst_mm - most) <= MARGIN_MM:
+            found = chosen.of(wanted)
+        return found.worst_mm <= most and not found.parted
+    except Refusal:
+        return False
+
+
+def _none_serves(drawn: Sequence[Wanted], chances: Sequence[Chosen]) -> Problem:
+    """Tell what the cutters that come nearest leave, of all with the smallest in the pockets, and where it is worst."""
+    inlay, wrong = chances[0].inlay, list[Problem]()
+    tried: list[tuple[Pair, list[PartFit]]] = []
+    for chosen in chances:
+        try:
+            tried.append((chosen.pair, [chosen.of(each) for each in drawn]))
+        except Refusal as refusal:
+            wrong += refusal.problems
+    if not tried:
+        return _too_narrow(inlay, drawn, chances[0].pair) or replace(wrong[-1], key=inlay.key(inlay.drawn_by))
+    pair, fits = min(tried, key=lambda each: max(found.worst_mm for found in each[1]))
+    return _gives_too_much(inlay, pair, fits)
+
+
+def _too_narrow(inlay: Inlay, drawn: Sequence[Wanted], pair: Pair) -> Problem | None:
+    """Tell of parts that the smallest cutter does not enter, the narrowest first; None where there are none."""
+    cutter = pair.pocket
+    whole = Region(shapely.MultiPolygon([each.area for each in drawn]))
+    narrow = sorted(narrow_parts(whole, cutter.diameter_mm - inlay.gap_mm), key=lambda each: each.width_mm)
+    if not narrow:
+        return None
+    (x, y), more = narrow[0].place, f", and {len(narrow) - 1} more" if len(narrow) > 1 else ""
+    return Problem(
+        key=inlay.key(inlay.drawn_by),
+        found=f"a part {narrow[0].width_mm:.2f} mm wide, {x:.2f} mm along and {y:.2f} mm up from its middle{more}, is "
+        f"too narrow for the smallest cutter, {cutter.number} of {cutter.diameter_mm:g} mm",
+        allowed=f"more than {cutter.diameter_mm - inlay.gap_mm:.2f} mm at its widest",
+        hint="draw it wider, make it larger, or add a smaller end mill to the profile",
+    )
+
+
+def _gives_too_much(inlay: Inlay, pair: Pair, fits: Sequence[PartFit]) -> Problem:
+    mills = {each.number: each for each in (pair.pocket, pair.piece) if each is not None}
+    named = " and ".join(f"cutter {each.number} of {each.diameter_mm:g} mm" for each in mills.values())
+    apart = next((found for found in fits if found.parted), None)
+    most = max(found.worst_mm for found in fits)
+    if apart is not None and most <= inlay.detail_mm:
+        one, other, *_ = apart.fit.pocket.geoms
+        (x, y), *_ = shapely.get_coordinates(shapely.shortest_line(one, other)).tolist()
+        return Problem(
+            key=inlay.key(inlay.drawn_by),
+            found=f"even the cutters that come nearest, {named}, part it {x:.2f} mm along and {y:.2f} mm up from its "
+            "middle: what joins it there is narrower than they are",
+            allowed="cutters that leave each part whole",
+            hint="make it larger, draw it wider there, or add a smaller end mill to the profile",
+        )
+    lost = max((each for found in fits for each in found.fit.lost), key=lambda each: each.width_mm, default=None)
+    given = max((found.given[0] for found in fits if found.given), key=lambda each: each.by_mm, default=None)
+    if lost is not None and lost.width_mm == most:
+        where, (x, y) = f"a {lost.what} {lost.width_mm:.2f} mm wide vanishes", lost.place
+        hint = "draw it wider, leave it out, or add a smaller end mill to the profile"
+    else:
+        assert given is not None
+        where, (x, y) = f"the drawing gives up to {given.by_mm:.2f} mm", given.place
+        by_hand = "" if inlay.corners == "by hand" else ', or corners = "by hand" where it is a corner'
+        hint = f"write detail = {up(most)} or more{by_hand}, make it larger, or add a smaller end mill to the profile"
+    return Problem(
+        key=inlay.key("detail"),
+        found=f"even with the cutters that come nearest, {named}, {where}, {x:.2f} mm along and {y:.2f} mm up from its "
+        "middle",
+        allowed=f"at most {inlay.detail_mm:.2f} mm",
+        hint=hint,
+    )

@@ -1,0 +1,116 @@
+"""The fit of one connected part of an inlay for a pair of cutters, about the middle of its drawing."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+import shapely
+from shapely import affinity
+from shapely.geometry.base import BaseGeometry
+
+from pearlkerf.board.inlays import Inlay
+from pearlkerf.layout.inlay_parts import InlayPart
+from pearlkerf.outlines.fit import Cutters, Fit, Given, closed, fit, grown, places_given
+from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
+from pearlkerf.outlines.region import Region
+from pearlkerf.setups.fits import Chiselled, Pair
+
+# lines are straightened by so much for a first look, mm
+ROUGH_MM: Final = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class PartFit:
+    """What became of a part: pocket and line, its piece, where the drawing gave, and the corners for a chisel."""
+
+    fit: Fit
+    piece: shapely.MultiPolygon
+    given: tuple[Given, ...]
+    corners: tuple[Chiselled, ...]
+
+    @property
+    def parted(self) -> bool:
+        """Say whether the cutters part what is drawn as one."""
+        return len(self.fit.pocket.geoms) > 1
+
+    @property
+    def worst_mm(self) -> float:
+        """Give what the drawing gave where it gave most, or lost altogether."""
+        return max((*(each.by_mm for each in self.given), *(each.width_mm for each in self.fit.lost)), default=0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be fitted, about the middle of its drawing: all of it, and where several share it what each is."""
+
+    area: shapely.Polygon
+    shared_by: tuple[shapely.Polygon, ...] = ()
+
+    @property
+    def key(self) -> bytes:
+        """Give what tells it from what is drawn otherwise."""
+        return b"".join(each.wkb for each in (self.area, *self.shared_by))
+
+    def straightened(self) -> "Wanted":
+        """Give it with its lines straightened by ROUGH_MM."""
+        area, *others = (shapely.simplify(each, ROUGH_MM) for each in (self.area, *self.shared_by))
+        return Wanted(area, tuple(others))
+
+
+def wanted_of(part: InlayPart) -> Wanted:
+    """Give what is to be fitted of a part."""
+    x, y = part.at
+    shared = part.pieces if len(part.pieces) > 1 else ()
+    return Wanted(part.drawn, tuple(affinity.translate(each.region, -x, -y) for each in shared))
+
+
+def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
+    """Fit one connected part for two cutters; corners up to its limit are left to the chisel where it says so.
+
+    Where inlays share the pocket, the piece's cutter rounds the inner corners of each of them by itself: those in
+    which two of them meet are nobody's.
+    """
+    piece_radius = None if pair.piece is None else pair.piece.radius_mm
+    cutters = Cutters(pair.pocket.radius_mm, piece_radius, inlay.gap_mm)
+    whole: BaseGeometry = wanted.area
+    if wanted.shared_by:
+        whole = shapely.union_all([whole, *(closed(each, cutters.relief_mm) for each in wanted.shared_by)])
+        cutters = replace(cutters, piece_radius_mm=None)
+    found = fit(Region(_solid(whole)), cutters, inlay.called)
+    drawn = shapely.MultiPolygon([wanted.area])
+    if inlay.corners != "by hand":
+        given = places_given(drawn, found.line, found.lost) if wanted.shared_by else found.given
+        return PartFit(found, found.piece, given, ())
+    least = max(SETTLED_MM, inlay.gap_mm)
+    tips = [*_tips(closed(whole, cutters.relief_mm), found.line, (least, inlay.corner_limit_mm))]
+    sharp = _solid(shapely.union_all([found.line, *(tip for tip, _ in tips)]))
+    piece = _solid(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
+    return PartFit(found, piece, places_given(drawn, sharp, found.lost), tuple(corner for _, corner in tips))
+
+
+def _tips(
+    wanted: BaseGeometry, line: shapely.MultiPolygon, between_mm: tuple[float, float]
+) -> Iterator[tuple[BaseGeometry, Chiselled]]:
+    """Give what the pocket's cutter leaves of corners, with their tips.
+
+    Of a length between these: a shorter one has room in the gap, a longer one is more than a chisel takes.
+    """
+    least, most = between_mm
+    edge = line.boundary
+    shapely.prepare(edge)
+    for left in shapely.get_parts(shapely.difference(wanted, line)):
+        if left.area <= NOTHING_MM2:
+            continue
+        corners = shapely.get_coordinates(left)
+        away = np.asarray(shapely.length(shapely.shortest_line(edge, shapely.points(corners))))
+        far = int(away.argmax())
+        if least < away[far] <= most:
+            # grown, so that it and the line meet in more than a point
+            x, y = corners[far].tolist()
+            yield shapely.intersection(grown(left, SETTLED_MM), wanted), Chiselled((x, y), float(away[far]))
+
+
+def _solid(area: BaseGeometry) -> shapely.MultiPolygon:
+    parts = [part for part in shapely.get_parts(area) if part.geom_type == "Polygon" and part.area > NOTHING_MM2]
+    return shapely.MultiPolygon(parts)
