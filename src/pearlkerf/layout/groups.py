@@ -38,6 +38,7 @@ class Group:
     drills: tuple[CutterKind, ...] = ()
     holds_wire: bool = False
     trying: Trying | None = None  # None: a fit coupon does not try it
+    in_turn: bool = False  # cut in the order in which it is laid out, each by its one cutter
     also: tuple[str, ...] = ()  # what else `--only` takes for it
 
     @property
@@ -75,6 +76,7 @@ _ROWS: Final = (
         trying=Trying("side hole", "Push in the rod from the smallest hole up: the first that takes it by the fingers "
                       "alone, to the floor, is the one."),
     ),
+    Group("pieces", "piece", "pieces", "inlay_blank", in_turn=True),
     Group("marks", "mark", "", "cutter", ANY_FLOORS),
     Group("guide holes", "guide hole", "strip", "side_dots.diameter", ANY_FLOORS),
     Group("dowels", "dowel hole", "carrier", "carrier.dowel", ANY_FLOORS, also=("dowel holes",)),

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Final, NamedTuple
 
 from pearlkerf.errors import Problem
+from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.machine.cutting import is_known_wood
@@ -118,6 +119,17 @@ def _choose_for_pocket(pocket: Pocket, depth_mm: float, setup: Setup, cutters: t
     return _none_serves(pocket, f"{pocket.in_words(depth_mm)}, whole", depth_mm, cutters)
 
 
+def _choose_for_channel(
+    channel: Channel,
+    depth_mm: float,
+    setup: Setup,  # noqa: ARG001
+    cutters: tuple[Cutter, ...],
+) -> Chosen | Problem:
+    """Give the cutter for which a channel is laid out; its width is that cutter's."""
+    able = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
+    return Chosen(able[0], "round it") if able else _none_serves(channel, channel.in_words(depth_mm), depth_mm, cutters)
+
+
 def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
     wanted = feature.width_mm
     deep = rounded_up_mm(depth_mm)
@@ -136,4 +148,5 @@ CHOOSING: Final[Mapping[type[Feature], Callable[..., Chosen | Problem]]] = {
     Slot: _choose_for_slot,
     Hole: _choose_for_hole,
     Pocket: _choose_for_pocket,
+    Channel: _choose_for_channel,
 }

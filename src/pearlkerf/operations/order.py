@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.layout.features import Feature
+from pearlkerf.layout.groups import GROUPS
 from pearlkerf.layout.lines import Point
 from pearlkerf.operations.model import Operation
 from pearlkerf.operations.tolerances import APPROACH_MM, ROUNDING_MM
@@ -34,6 +35,8 @@ MOST_KICKS = 1000
 
 def in_order(operations: Sequence[Operation]) -> tuple[Operation, ...]:
     """Give what one cutter cuts in the order to cut it."""
+    if all(GROUPS[each.feature.group].in_turn for each in operations):
+        return tuple(operations)
     along = sorted(operations, key=lambda each: _along(each.feature))
     free = [each for each in along if not each.feature.after_pockets]
     after = [each for each in along if each.feature.after_pockets]

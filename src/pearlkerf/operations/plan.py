@@ -27,6 +27,7 @@ TALL_KEYS: Final = {
     "coupon": "--scrap",
     "calibration": "--scrap",
     "strip": "--strip",
+    "pieces": "inlay_blank.0.thickness",
 }
 # how side dots are made without standing the board on its edge
 BY_STRIP: Final = (
@@ -70,7 +71,10 @@ def plan(setup: Setup, machine: Machine) -> Workplan:
 
 def _by_cutter(taken: Sequence[tuple[Feature, Chosen]], setup: Setup, machine: Machine) -> dict[int, list[Operation]]:
     """Give what each cutter cuts; of a pocket that a wider one clears first, both have their part."""
-    pockets = [(feature, chosen.cutter) for feature, chosen in taken if isinstance(feature, Pocket)]
+    pockets = [
+        (feature, chosen.cutter) for feature, chosen in taken
+        if isinstance(feature, Pocket) and not GROUPS[feature.group].in_turn
+    ]  # fmt: skip
     wider = wider_first(pockets, setup, machine, [chosen.cutter for _, chosen in taken])
     found: dict[int, list[Operation]] = {}
     for feature, (cutter, strategy) in taken:

@@ -44,5 +44,8 @@ STRATEGIES: Final[Mapping[Strategy, Taking]] = MappingProxyType(
         "what is left": Taking(
             "where a wider one has not come, from what that has cleared", own_width=False, tells_width=False
         ),
+        "round it": Taking(
+            "round each piece, along its waste first, along the piece last", own_width=False, tells_width=False
+        ),
     }
 )

@@ -91,16 +91,17 @@ def clear(pocket: Pocket, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Clear a pocket, all of it, with one cutter."""
     levels = Levels.of(pocket, stock, cutter.radius_mm, pen.figures)
     for nest in nested(pocket.region, cutter.radius_mm):
-        _cut(course(nest, cutter.radius_mm, drawing_of(levels, pen)), levels, pen)
+        cut_course(course(nest, cutter.radius_mm, drawing_of(levels, pen)), levels, pen)
 
 
 def drawing_of(levels: Levels, pen: Pen) -> Drawing:
+    """Give how ways are drawn: by lines and arcs where the machine has them and the floor is level, else by chords."""
     if pen.machine.dialect.arcs and math.isinf(levels.straight_mm):
         return Drawing(lines_and_arcs, LONGER_ARC_MM)
     return Drawing(chords, LONGER_CHORD_MM)
 
 
-def _cut(way: Course, levels: Levels, pen: Pen) -> None:
+def cut_course(way: Course, levels: Levels, pen: Pen) -> None:
     """Cut a part of a pocket, level by level: down along its loop, along its strokes, and back."""
     above = levels.whole_mm + HELIX_START_MM
     for height in levels.heights_mm:

@@ -15,7 +15,12 @@ KEYS = {"face": ("board.length", "board.end_width", "fret_slots.depth"),
         "carrier": ("carrier.pitch", "board.end_width", "carrier.thickness"),
         "coupon": ("--scrap", "--scrap", "fret_slots.depth"),
         "calibration": ("--scrap", "--scrap", "--cutter"),
-        "strip": ("--strip", "--strip", "--strip")}  # fmt: skip
+        "strip": ("--strip", "--strip", "--strip"),
+        "pieces": ("--apart", "inlay_blank.0.width", "inlay_blank.0.thickness")}  # fmt: skip
+SMALLER = {
+    "--scrap": "use smaller scrap, or ",
+    "--apart": "lay blanks nearer together, or cut a part with --only, or use ",
+}
 
 
 def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
@@ -28,7 +33,7 @@ def beyond_travel(toolpath: Toolpath) -> Iterator[Problem]:
                 key=key,
                 found=f"the {toolpath.setup.name} setup needs {needed:.1f} mm of travel in {axis.upper()}",
                 allowed=f"at most {has:.1f} mm, travel.{axis} of {toolpath.machine.name}",
-                hint=("use smaller scrap, or " if key == "--scrap" else "use ")
+                hint=SMALLER.get(key, "use ")
                 + f"a machine with at least {math.ceil(needed)} mm in {axis.upper()}"
                 + (_by_dowels(toolpath.machine) if key == "board.length" else ""),
             )

@@ -99,3 +99,5 @@ SHARP_COS: Final = math.cos(math.radians(20.0))
 UNLIKE_LENGTHS: Final = 8.0
 # where a wider cutter has been, a finishing one begins and ends so far from the wood that is left, mm
 CLEAR_OF_LEFT_MM: Final = 0.1
+# a ring runs along a wall where it is nowhere farther off it than its cutter's radius and this much, mm
+ALONG_WALL_MM: Final = 0.02

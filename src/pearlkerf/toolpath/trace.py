@@ -9,6 +9,7 @@ from pearlkerf.layout.features import Slot
 from pearlkerf.machine.model import Cutter
 from pearlkerf.operations.model import Operation, Stage, Strategy, Workplan
 from pearlkerf.setups.model import Setup
+from pearlkerf.toolpath.channels import cut_channel
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, lay_moves
 from pearlkerf.toolpath.pen import Pen
@@ -50,6 +51,7 @@ TRACINGS: Final[Mapping[Strategy, Tracing]] = MappingProxyType(
         "sawn": Tracing(saw, as_fed),
         "ring by ring": Tracing(clear),
         "what is left": Tracing(clear_what_is_left),
+        "round it": Tracing(cut_channel),
     }
 )
 

@@ -13,7 +13,7 @@ from pearlkerf.setups.model import Setup
 
 # by the kind of feature
 LAYS: Final[Mapping[str, Callable[[Any, Setup, Wood], Shape]]] = MappingProxyType(
-    {"hole": HoleShape.of, "pocket": PocketShape.of, "slot": SlotShape.of}
+    {"channel": PocketShape.of, "hole": HoleShape.of, "pocket": PocketShape.of, "slot": SlotShape.of}
 )
 
 

@@ -1,0 +1,99 @@
+"""Channels round pieces: level by level, down along the waste, round it, then round the piece, without a rise.
+
+ _____________________
+|  .---------------.  |     the first round, along the waste: the full width of the cutter
+|  | .-----------. |  |     the second, along what counts: a shaving, climbing
+|  | |   piece   | |  |
+|  | '-----------' |  |     both turn the same way, what counts to their right, and end where the
+|  '---------------'--|- <- last web is cut through
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from pearlkerf.layout.channels import Channel
+from pearlkerf.layout.surfaces import Stock
+from pearlkerf.machine.model import Cutter
+from pearlkerf.toolpath.courses import Course, begun_near
+from pearlkerf.toolpath.pen import Pen
+from pearlkerf.toolpath.pockets import Levels, cut_course, drawing_of
+from pearlkerf.toolpath.rings import along_walls, keep_off
+from pearlkerf.toolpath.rooms import Room
+from pearlkerf.toolpath.strokes import Drawing, Loop, Point, Stroke
+from pearlkerf.toolpath.tolerances import ALONG_WALL_MM, LONGER_CHORD_MM
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Rounds:
+    """The rings of one part of a channel, in their order: along waste first, along what counts last."""
+
+    room: Room
+    rings: tuple[Floats, ...]
+
+
+def cut_channel(channel: Channel, cutter: Cutter, stock: Stock, pen: Pen) -> None:
+    """Cut a channel."""
+    levels = Levels.of(channel, stock, cutter.radius_mm, pen.figures)
+    for rounds in rounds_of(channel, cutter.radius_mm):
+        cut_course(_course(rounds, drawing_of(levels, pen)), levels, pen)
+
+
+def rounds_of(channel: Channel, radius_mm: float) -> tuple[Rounds, ...]:
+    """Give the rings of a channel, part by part of where its cutter's middle may be, each begun where it is to end.
+
+    Raises Refusal where a wall is so rough that no ring runs along it.
+    """
+    assert channel.counts is not None
+    edge = channel.counts.exterior
+    shapely.prepare(edge)
+    end = _end(channel)
+    found = []
+    for part in along_walls(channel.region, radius_mm):
+        counts = [_runs_along(ring, edge, radius_mm) for ring in part]
+        # edges of a part turn with the wood to their right: along the waste that is the wrong way about
+        waste = [ring[::-1] for ring, along in zip(part, counts, strict=True) if not along]
+        kept = [ring for ring, along in zip(part, counts, strict=True) if along]
+        rings = tuple(begun_near(ring, end, 0.0) for ring in (*waste, *kept))
+        for ring in rings:
+            keep_off(channel.region, radius_mm, ring)
+        # strokes pass a ring's points a little way off, on either side, LONGER_CHORD_MM at most
+        room = shapely.buffer(shapely.Polygon(part[0], part[1:]), LONGER_CHORD_MM, join_style="mitre")
+        found.append(Rounds(Room(room), rings))
+    return tuple(found)
+
+
+def _runs_along(ring: Floats, edge: shapely.LinearRing, radius_mm: float) -> bool:
+    """Say whether a ring runs along the wall that counts."""
+    lines = shapely.shortest_line(edge, shapely.points(ring))
+    return float(shapely.length(lines).max()) <= radius_mm + ALONG_WALL_MM
+
+
+def _end(channel: Channel) -> Point:
+    """Give the place at which a channel is cut through last: beside its neck, else at its low left."""
+    if channel.last is not None:
+        return channel.last
+    assert channel.counts is not None
+    x, y = min(shapely.get_coordinates(channel.counts).tolist())
+    return x, y
+
+
+def _course(rounds: Rounds, drawing: Drawing) -> Course:
+    """Give the course of a cutter: down along the first ring, round it, and round the others."""
+    strokes: list[Stroke] = []
+    at: Point | None = None
+    down = Loop((0.0, 0.0), ())
+    for ring in rounds.rings:
+        points = [(float(x), float(y)) for x, y in ring]
+        if at is not None:
+            strokes += [Stroke(corner) for corner in rounds.room.way(at, points[0])]
+        drawn = drawing.through(points, drawing.wall_mm)
+        if at is None:
+            down = Loop(points[0], drawn)
+        strokes += drawn
+        at = points[-1]
+    return Course(down, tuple(strokes), rounds.room)
