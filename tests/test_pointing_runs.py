@@ -91,8 +91,8 @@ def test_they_stand_before_the_cuts_and_on_card_page_and_record(tmp_path: Path) 
     assert '<td class="figure">1.000</td>' in page
     pypdf = pytest.importorskip("pypdf")
     card = " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "job-card.pdf").pages).split())
-    assert "1-face-pointing.nc: shows frets 1, 2, 3" in card
-    assert "It stops, from the nut end on, at fret 1, bass side; fret 1, treble side; fret 2, bass side" in card
+    assert "1-face-pointing.nc: shows frets 1-20" in card
+    assert "1-face-pointing.nc stops, from the nut end on, at fret 1, bass side; fret 1, treble side; fret 2" in card
     assert "disconnect it before the first start" in card
     # the cuts are those of the job without them
     assert run("cut", STEEL, "-m", "benchtop-arcs", "-o", tmp_path / "plain").exit_code == 0

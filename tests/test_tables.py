@@ -4,6 +4,7 @@ import json
 import re
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from makers import a_layout
@@ -28,3 +29,11 @@ def test_json_has_the_warnings_of_the_machine_too() -> None:
     said = [line for line in result.stderr.splitlines() if line.startswith("warning")]
     assert said
     assert len(json.loads(result.stdout)["warnings"]) == len(said)
+
+
+@pytest.mark.parametrize(("state", "told"), [("flat", True), ("radiused", False)])
+def test_check_says_what_a_bow_does_where_flatness_is_demanded(state: str, told: bool) -> None:
+    """A slot of 2.0 mm ends at 1.7 mm where the wood lies 0.3 mm low."""
+    text = layout_text(a_layout(state=state))
+    assert ("lie flat within 0.1 mm" in text) == told
+    assert ("slots end 1.70 mm deep in place of 2.00 mm" in text) == told

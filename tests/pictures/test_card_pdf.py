@@ -36,7 +36,8 @@ def test_every_page_has_its_number_and_its_size(sheet: Sheet) -> None:
 
 def test_programs_stand_under_their_setup_in_the_order_to_run() -> None:
     words = " ".join(card_pages(clamped()))
-    order = ["Face setup", "1. 1-face-cutter-1.nc", "2. 2-face-cutter-2.nc", "Edge setup", "3. 3-edge-cutter-2.nc"]
+    runs = ["Run 1-face-cutter-1.nc", "Run 2-face-cutter-2.nc", "Run 3-edge-cutter-2.nc"]
+    order = ["Face setup", *runs[:2], "Edge setup", runs[2]]
     places = [words.index(part) for part in order]
     assert places == sorted(places)
 
@@ -62,10 +63,11 @@ def test_every_lying_sentence_and_every_measure_is_on_the_card() -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "agree within 0.1 mm",
-        "packed level",
-        "spindle off",
+        "flat within 0.1 mm, touch it off at five places",
+        "packed up 12.05 mm at the nut end",
+        "the spindle disconnected while hands are there",
         "Clamps, screws and fence clear",
+        "down by 0.01 mm at a time onto a slip of thin paper",
         "Dust extraction on",
         "wicks into a gap",
         "clear tape",

@@ -217,4 +217,4 @@ def test_a_hole_smaller_than_a_pen_can_show_is_drawn_as_large_as_that() -> None:
     (small,) = sketch(hole, view)
     (large,) = sketch(replace(hole, diameter_mm=20.0), view)
     assert isinstance(small, Circle) and isinstance(large, Circle)
-    assert (small.radius_mm, large.radius_mm) == pytest.approx((0.8, 10.0 * 132 / 448))
+    assert (small.radius_mm, large.radius_mm) == pytest.approx((0.7, 10.0 * 132 / 448))

@@ -9,6 +9,7 @@ from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import Unit, as_written, figure_in
 from pearlkerf.files.toml_values import NAMES
 from pearlkerf.layout.features import Hole
+from pearlkerf.layout.flatness import bowed
 from pearlkerf.layout.model import DotRow, FretRow, Layout
 
 Row = Sequence[str]
@@ -66,6 +67,8 @@ def layout_text(layout: Layout, unit: Unit = "mm") -> str:
         head = ["side dot", "along the edge", "above glue face", "depth", "wood beside"]
         parts.append(columns(head, rows))
     parts.append("Floors are below the blank's top at the crown line.")
+    if bow := bowed(layout):
+        parts.append(in_unit(f"The face must lie flat within 0.1 mm on the machine: {'; '.join(bow)}.", unit))
     return "\n\n".join(parts)
 
 

@@ -5,9 +5,10 @@ from dataclasses import replace
 
 from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.jobs.waiting import shortened_by
+from pearlkerf.layout.names import in_ranges
 from pearlkerf.machine.model import Machine
 from pearlkerf.pictures.card.card import draw_card
-from pearlkerf.pictures.card.model import Card, CardRows, ProgramRow
+from pearlkerf.pictures.card.model import Beside, Card, CardRows, ProgramRow
 from pearlkerf.pictures.card.rows import fill_card, setup_row
 from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card
 from pearlkerf.pictures.card.strip import draw_strip_card
@@ -25,7 +26,7 @@ from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
 from pearlkerf.setups.model import Clampings
 from pearlkerf.toolpath.moves import CutterPath
-from pearlkerf.toolpath.run_outs import run_out_told
+from pearlkerf.toolpath.run_outs import room_beside, run_out_told
 
 PAGE, CARD = "dry-run.html", "job-card.pdf"
 
@@ -41,7 +42,12 @@ def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, 
     if job.piece is not None:
         name, card = _draw_piece_card(job, job.piece, rows, sizes)
         return {PAGE: page, name: card}
-    return {PAGE: page, CARD: draw_card(fill_card(job.clampings, job.machine.title, rows, _run_outs(job)))}
+    return {PAGE: page, CARD: draw_card(_board_card(job, rows))}
+
+
+def _board_card(job: Job, rows: Sequence[ProgramRow]) -> Card:
+    changes = job.machine.dialect.cutter_change
+    return fill_card(job.clampings, job.machine.title, rows, _beside(job), changes)
 
 
 def draw_dry_run(clampings: Clampings, machine: Machine, verdict: Verdict) -> bytes:
@@ -67,11 +73,11 @@ def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tu
 
 
 def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: Sequence[Measure]) -> tuple[str, bytes]:
-    run_outs = _run_outs(job)
-    setups = tuple(setup_row(setup, run_outs.get(setup.name, ())) for setup in job.clampings.setups)
+    beside, changes = _beside(job), job.machine.dialect.cutter_change
+    setups = tuple(setup_row(setup, beside[setup.name]) for setup in job.clampings.setups)
     rows = tuple(replace(row, cuts=cuts_of(piece.of, row)) for row in rows)
     layout = job.clampings.layout
-    card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()))
+    card = Card(layout.board.title, job.machine.title, layout, setups, rows, CardRows((), (), (), ()), changes)
     scrap_card = ScrapCard(card, tuple(sizes), tuple(problem.found for problem in piece.left_out))
     match piece.of:
         case Coupon():
@@ -82,9 +88,13 @@ def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: 
             return "strip-card.pdf", draw_strip_card(piece.of, scrap_card)
 
 
-def _run_outs(job: Job) -> dict[str, tuple[str, ...]]:
-    """Say how far the cuts of each setup run out of the wood."""
-    return {each.setup.name: run_out_told(each) for each in job.toolpaths if each.setup.purpose == "cut"}
+def _beside(job: Job) -> dict[str, Beside]:
+    """Give by the names of setups how far their cuts run out of the wood, the room for clamps, their dry run."""
+    return {
+        each.setup.name: Beside(run_out_told(each), room_beside(each), each.dry_run)
+        for each in job.toolpaths
+        if each.setup.purpose == "cut"
+    }
 
 
 def _times(verdict: Verdict, machine: Machine) -> list[MachineTime | None]:
@@ -141,5 +151,5 @@ def _time_text(time: MachineTime | None, cutters: int) -> str:
 
 
 def _cuts_text(path: CutterPath) -> str:
-    """Name what a cutter cuts, each group once: "face dots 3, 5, 7; frets 1, 2"."""
-    return "; ".join(f"{group} {', '.join(map(str, each))}" for group, each in path.numbers_by_group.items())
+    """Name what a cutter cuts, each group once: "face dots 3, 5, 7; frets 1-20"."""
+    return "; ".join(f"{group} {', '.join(in_ranges(each))}" for group, each in path.numbers_by_group.items())

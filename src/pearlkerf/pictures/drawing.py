@@ -36,6 +36,8 @@ Layer = Literal[
     "dot-numbers",
     "names",
     "held-names",
+    "room",
+    "run-outs",
 ]
 
 REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
@@ -77,13 +79,15 @@ LAYOUT_PENS: Final[dict[Layer, Pen]] = {
 PENS: Final[dict[Layer, Pen]] = LAYOUT_PENS | {
     "held": Pen(0.13, (3.0, 1.5)),
     "wood": Pen(0.25, ground="paper"),
-    "cut-before": Pen(0.1, grey=0.6),
+    "cut-before": Pen(0.25, grey=0.55),
     "cut-slots": Pen(0.1),
     "cut-holes": Pen(0.25),
     "zero": Pen(0.25),
     "dot-numbers": Pen(0.1),
     "names": Pen(0.1),
     "held-names": Pen(0.1),
+    "room": Pen(0.13, (1.0, 0.8)),
+    "run-outs": Pen(0.1),
 }
 """Every layer with its pen: those of a layout, and those of a setup in small."""
 

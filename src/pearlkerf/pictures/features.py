@@ -15,7 +15,7 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Arc, Circle, Layer, Line, Path, Thing
 from pearlkerf.pictures.view import View
 
-LEAST_DOT_MM: Final = 0.8  # radius of a hole on the page
+LEAST_DOT_MM: Final = 0.7  # radius of a hole on the page: doubles in the edge stay apart
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,13 @@ from pearlkerf.pictures.drawing import REPLACEMENT, plain
 
 REGULAR: Final = "PearlkerfText"
 BOLD: Final = "PearlkerfText-Bold"
+SERIF: Final = "PearlkerfHead-Bold"  # what things are called, as on the pages
 CAPITAL: Final = 1493 / 2048  # height of H over the type size, measured in the typeface
-_FILES: Final = {REGULAR: "DejaVuSansCondensed.ttf", BOLD: "DejaVuSansCondensed-Bold.ttf"}
+_FILES: Final = {
+    REGULAR: "DejaVuSansCondensed.ttf",
+    BOLD: "DejaVuSansCondensed-Bold.ttf",
+    SERIF: "DejaVuSerifCondensed-Bold.ttf",
+}
 
 
 def register_typeface() -> None:
@@ -51,9 +56,9 @@ def text_width_mm(text: str, size_mm: float, face: str = REGULAR) -> float:
     return float(pdfmetrics.stringWidth(text, face, size_mm))
 
 
-def fitted(title: str, size_mm: float, room_mm: float) -> str:
+def fitted(title: str, size_mm: float, room_mm: float, face: str = BOLD) -> str:
     """Give a title, cut short with an ellipsis where it is longer than the room for it."""
-    if text_width_mm(title, size_mm, BOLD) <= room_mm:
+    if text_width_mm(title, size_mm, face) <= room_mm:
         return title
-    fits = bisect_right(range(len(title)), room_mm, key=lambda n: text_width_mm(title[:n] + "…", size_mm, BOLD))
+    fits = bisect_right(range(len(title)), room_mm, key=lambda n: text_width_mm(title[:n] + "…", size_mm, face))
     return title[: max(0, fits - 1)].rstrip() + "…"

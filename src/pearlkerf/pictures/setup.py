@@ -20,6 +20,14 @@ from numpy.typing import ArrayLike
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.layout.lines import Point
+from pearlkerf.pictures.around import (
+    NOTHING_AROUND,
+    Around,
+    draw_room,
+    draw_run_outs,
+    draw_there,
+    draw_zero_slot,
+)
 from pearlkerf.pictures.drawing import Anchor, Circle, Drawing, Line, Path, Text, Thing, cross, points_of
 from pearlkerf.pictures.features import sketch
 from pearlkerf.pictures.held import Held, held
@@ -32,15 +40,16 @@ SMALL_MM: Final = 1.9
 NUMBERS_APART_MM: Final = 3.8  # nearer than this, a number is left out
 ACROSS_MM: Final = 6.0  # dots that stand farther apart have room for their number between them
 OVER_MM: Final = 0.8  # from what is numbered to its number
+OVER_EDGE_MM: Final = 2.0  # from the far side to the numbers of what runs out over it
 BELOW_MM: Final = -6.0
 ABOVE_MM: Final = 6.0  # seen beyond the board's far side
 ZERO_MM: Final = 1.6  # radius of the mark
 ZERO_ARM_MM: Final = 2.6
-ARROWS_MM: Final = (14.0, 10.5)  # of X, of Y
+ARROWS_MM: Final = (14.0, 4.6)  # of X, of Y
 
 
-def draw_setup(setup: Setup) -> Drawing:
-    """Draw how wood lies on the machine, seen from above with the operator below."""
+def draw_setup(setup: Setup, around: Around = NOTHING_AROUND) -> Drawing:
+    """Draw how wood lies on the machine, seen from above with the operator below, and what is known around it."""
     view = view_of(setup.stock.outline, setup.placement)
     end = "its left end" if setup.scrap else setup.ends[0]
     boxes = _boxes(view, setup)
@@ -48,11 +57,15 @@ def draw_setup(setup: Setup) -> Drawing:
         *(_box(view, box) for box in boxes if not box.over),
         _wood(view, setup.stock.outline),
         *(replace(thing, layer="cut-before") for each in setup.cut_before for thing in sketch(each, view)),
+        *draw_there(around, view),
         *(thing for each in setup.features for thing in sketch(each, view)),
+        *draw_run_outs(around, setup, view),
         *_numbers(view, setup),
+        *draw_room(around, setup, view),
         *(_box(view, box) for box in boxes if box.over),
         *(_box_name(view, box) for box in boxes),
         *_zero(view),
+        *draw_zero_slot(setup, view),
         *_names(view, setup.ends, (setup.high_side, setup.low_side)),
         _below(f"the operator stands here{view.note}"),
     ]
@@ -119,10 +132,10 @@ def _line_numbers(view: View, lines: Iterable[Feature]) -> Iterator[Text]:
         if not GROUPS[each.group].holds_wire:
             anchor: Anchor = "end" if x < WIDE_MM / 2 else "start"
             beside = -OVER_MM if anchor == "end" else OVER_MM
-            yield Text("numbers", (x + beside, view.top_mm + OVER_MM), GROUPS[each.group].one, SMALL_MM, anchor)
+            yield Text("numbers", (x + beside, view.top_mm + OVER_EDGE_MM), GROUPS[each.group].one, SMALL_MM, anchor)
         elif x - last >= NUMBERS_APART_MM:
             last = x
-            yield Text("numbers", (x, view.top_mm + OVER_MM), str(each.number), SMALL_MM, "middle")
+            yield Text("numbers", (x, view.top_mm + OVER_EDGE_MM), str(each.number), SMALL_MM, "middle")
 
 
 def _over_numbers(view: View, dots: Sequence[Feature]) -> Iterator[Text]:

@@ -1,6 +1,7 @@
 """What a toolpath runs out of its wood, and what room it leaves for clamps, as programs and the card tell it."""
 
 from pearlkerf.setups.run_out_words import of_run_out
+from pearlkerf.setups.run_outs import Room, room_for_clamps, run_out_of
 from pearlkerf.toolpath.holding import strokes_of
 from pearlkerf.toolpath.moves import Toolpath
 
@@ -9,3 +10,14 @@ def run_out_told(toolpath: Toolpath) -> tuple[str, ...]:
     """Say how far the cuts of a setup run out past its edges, and where clamps may stand; nothing where none does."""
     strokes = [strokes_of(path)[0] for path in toolpath.paths]
     return tuple(of_run_out(toolpath.setup, strokes, toolpath.machine)) if toolpath.setup.purpose == "cut" else ()
+
+
+def room_beside(toolpath: Toolpath) -> Room | None:
+    """Give where clamps have room beside cuts that run out; None where nothing does, or a saw's notes say it."""
+    strokes = [strokes_of(path)[0] for path in toolpath.paths]
+    by_saw = any(path.cutter.kind == "saw" for path in toolpath.paths)
+    if by_saw or toolpath.setup.scrap is not None or toolpath.setup.purpose != "cut":
+        return None
+    return None if run_out_of(toolpath.setup, strokes) is None else room_for_clamps(
+        toolpath.setup, strokes, toolpath.machine
+    )  # fmt: skip

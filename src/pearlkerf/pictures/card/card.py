@@ -5,23 +5,25 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from pearlkerf.pictures.card.model import Card
-from pearlkerf.pictures.card.parts import after_cutting, at_hand, cautions, programs_and_setups
-from pearlkerf.pictures.card.style import Flow
-from pearlkerf.pictures.fonts import BOLD, REGULAR, fitted, register_typeface, set_in_type
+from pearlkerf.pictures.card.parts import at_hand, last_page, setup_pages
+from pearlkerf.pictures.card.style import Flow, Paper
+from pearlkerf.pictures.fonts import REGULAR, SERIF, fitted, register_typeface, set_in_type
 from pearlkerf.pictures.pdf import POINTS_PER_MM
 from pearlkerf.pictures.sheets import SHEET_MM, Sheet
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-MARGIN_MM: Final = 14.0
-HEAD_MM: Final = 10.0
+MARGIN_MM: Final = 12.0
+HEAD_MM: Final = 9.0
 TYPE_MM: Final = 3.5
+TITLE_MM: Final = 5.2
 
 
 def draw_card(card: Card, sheet: Sheet = "A4") -> bytes:
     """Draw a job card as PDF."""
-    return draw_pages(card.title, "job card", lambda width: _story(card, width), sheet)
+    unit = card.layout.board.unit
+    return draw_pages(card.title, "job card", lambda width: _story(card, Paper(width, unit)), sheet)
 
 
 def draw_pages(title: str, what: str, story: Callable[[float], list[Flow]], sheet: Sheet = "A4") -> bytes:
@@ -50,13 +52,8 @@ def draw_pages(title: str, what: str, story: Callable[[float], list[Flow]], shee
     return stream.getvalue()
 
 
-def _story(card: Card, width_mm: float) -> list[Flow]:
-    return [
-        *programs_and_setups(card, width_mm),
-        *at_hand(card, width_mm),
-        *after_cutting(card, width_mm),
-        *cautions(width_mm, card.layout.board.wood),
-    ]
+def _story(card: Card, paper: Paper) -> list[Flow]:
+    return [*setup_pages(card, paper), *at_hand(card, paper), *last_page(card, paper)]
 
 
 def _numbered(title: str, what: str) -> Any:
@@ -87,8 +84,8 @@ def _head(canvas: "Canvas", title: str, place: str) -> None:
     canvas.saveState()
     canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
     y = height - MARGIN_MM - TYPE_MM
-    canvas.setFont(BOLD, TYPE_MM)
-    canvas.drawString(MARGIN_MM, y, fitted(set_in_type(title, BOLD), TYPE_MM, width - 2 * MARGIN_MM - 50.0))
+    canvas.setFont(SERIF, TITLE_MM)
+    canvas.drawString(MARGIN_MM, y, fitted(set_in_type(title, SERIF), TITLE_MM, width - 2 * MARGIN_MM - 50.0, SERIF))
     canvas.setFont(REGULAR, TYPE_MM)
     canvas.drawRightString(width - MARGIN_MM, y, place)
     canvas.setLineWidth(0.2)

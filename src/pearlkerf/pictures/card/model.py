@@ -1,9 +1,18 @@
 """What a job card says, row by row: the card's builder fills these, and the page setter only sets them."""
 
 from dataclasses import dataclass
+from typing import Final, Literal
 
+from pearlkerf.layout.features import Identity
 from pearlkerf.layout.model import Layout
+from pearlkerf.pictures.around import NOTHING_AROUND, Around
+from pearlkerf.setups.dry_run import DryRun
 from pearlkerf.setups.model import Setup
+from pearlkerf.setups.run_outs import Room
+from pearlkerf.setups.topics import Topic
+
+# how cutters are changed: a program for each, at a stop of the program, or by the machine
+Changes = Literal["file", "stop", "automatic"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +44,48 @@ class ProgramRow:
 
 @dataclass(frozen=True, slots=True)
 class SetupRow:
-    """One clamping: its name, how the board lies, and its stock in words; the setup itself for the picture.
+    """One clamping: its name, what is told of it by topic, its stock in words; the setup itself for the picture.
 
-    ``lying`` says in sentences how the wood lies, how far cuts run out of it, and where clamps may stand.
+    ``told`` is in sentences: how the wood lies, where zero is, how far cuts run out of it, and where clamps may
+    stand.
     """
 
     name: str
-    lying: tuple[str, ...]
+    told: tuple[tuple[Topic, str], ...]
     stock: str
     setup: Setup
+    around: Around = NOTHING_AROUND
+    dry_run: DryRun | None = None
+
+    def about(self, *topics: Topic) -> tuple[str, ...]:
+        """Give the sentences about some topics, in their order."""
+        return tuple(words for topic, words in self.told if topic in topics)
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What a setup's motion says of it: how far cuts run out, in sentences, where clamps have room, its dry run."""
+
+    run_out: tuple[str, ...] = ()
+    room: Room | None = None
+    dry_run: DryRun | None = None
+
+
+NOTHING_BESIDE: Final = Beside()
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do, with a box to tick: a word for it, what is done, and what more is to be known.
+
+    ``number`` and ``time`` are those of the program that is run in it; 0 where none is.
+    """
+
+    lead: str
+    do: str
+    more: tuple[str, ...] = ()
+    number: int = 0
+    time: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +99,10 @@ class NeedRow:
 
 @dataclass(frozen=True, slots=True)
 class WireRow:
-    """One fret's wire: the board's width there and the length to cut, overhang at both ends included."""
+    """One fret: how far it lies from X0, the board's width there, the length of wire to cut with its overhangs."""
 
     fret: int
+    from_nut_mm: float
     width_mm: float
     cut_mm: float
 
@@ -80,11 +123,15 @@ class SunkRow:
 
 @dataclass(frozen=True, slots=True)
 class MeasureRow:
-    """One thing to measure after cutting: what, between which places, and what the figure should be."""
+    """One thing to measure before the board is taken off: what, between which places, and what it should be.
+
+    ``of`` is the feature that it measures.
+    """
 
     what: str
     how: str
     figure: str
+    of: Identity
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,3 +154,4 @@ class Card:
     setups: tuple[SetupRow, ...]
     programs: tuple[ProgramRow, ...]
     rows: CardRows
+    changes: Changes = "file"

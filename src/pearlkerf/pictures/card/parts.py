@@ -1,19 +1,27 @@
-"""The parts of a job card as flowing blocks: programs and setups, what is needed, what to measure, cautions."""
+"""The parts of a job card as flowing blocks: a page for each setup, what is needed, glue, cautions."""
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import as_written, figure_in, told_in, write_length
 from pearlkerf.machine.woods import find_wood
 from pearlkerf.pictures.card import words
-from pearlkerf.pictures.card.model import Card, ProgramRow, SetupRow
+from pearlkerf.pictures.card.measures import measured_in
+from pearlkerf.pictures.card.model import Card, MeasureRow, SetupRow, Step, WireRow
 from pearlkerf.pictures.card.rows import WIRE_OVERHANG_MM
 from pearlkerf.pictures.card.section import draw_section
+from pearlkerf.pictures.card.steps import sentence, steps_of
 from pearlkerf.pictures.card.style import (
+    Cell,
     Flow,
-    boxes,
+    Paper,
+    figured,
     gap,
     heading,
-    large,
+    led,
+    new_page,
     picture,
     prose,
     small_heading,
@@ -22,136 +30,147 @@ from pearlkerf.pictures.card.style import (
 )
 from pearlkerf.pictures.setup import draw_players_view, draw_setup
 
-WIRE_COLUMNS: Final = 4
+FRET_BLOCKS: Final = 3  # frets stand in so many columns
+FRET_SHARES: Final = (0.6, 1.2, 1.0, 1.1)
+MEASURE_SHARES: Final = (0.28, 9.0)
+STEP_SHARES: Final = (0.32, 5.8, 1.32)  # box, what is done, the program's number and minutes
 LEVEL_MM: Final = 0.005  # less than this rounds to 0.00
 
 
-def programs_and_setups(card: Card, width_mm: float) -> list[Flow]:
-    """The title, and every setup with its picture, its boxes to tick and its programs in the order to run."""
+def setup_pages(card: Card, paper: Paper) -> list[Flow]:
+    """Give a page for each setup: its picture, its steps in the order of the hand, what is measured at its end."""
     board = card.layout.board
-    facts = [f"{board.wood or 'wood not named'}", f"{board.hand}-handed", f"scale {board.scale.in_words(2)}"]
-    flow: list[Flow] = [
-        large(card.title),
-        prose(f"{', '.join(facts)}. Machine: {card.machine}"),
-        prose(words.PRECEDENCE),
-    ]
-    number = 1
-    for setup in card.setups:
-        rows = [row for row in card.programs if row.setup == setup.name]
-        flow += _setup(card, setup, width_mm)
-        for row in rows:
-            flow.append(_program(row, number, width_mm))
-            number += 1
+    facts = told(paper, f"{board.hand}-handed, scale {board.scale.in_words(2)}")
+    first = f"{board.wood or 'wood not named'}, {facts}. Machine: {card.machine}. {words.PRECEDENCE}"
+    flow: list[Flow] = [prose(first, "small")]
+    for row in card.setups:
+        flow += _setup_page(card, row, paper)
     return flow
 
 
-def _setup(card: Card, setup: SetupRow, width_mm: float) -> list[Flow]:
-    before = {"face": words.BEFORE_FACE, "edge": words.BEFORE_EDGE, "treble": words.BEFORE_EDGE}.get(
-        setup.setup.kind, ()
-    )
-    if setup.setup.kind == "face" and card.layout.board.state == "radiused":
-        before = (words.BEFORE_RADIUSED, *before[1:])
+def told(paper: Paper, text: str) -> str:
+    """Give words of our own in the card's unit, to stand beside those of people."""
+    return in_unit(text, paper.unit)
+
+
+def _setup_page(card: Card, row: SetupRow, paper: Paper) -> list[Flow]:
+    setup = row.setup
+    part = row.about("part")
     top = [
-        heading(f"{setup.name.capitalize()} setup"),
-        prose(f"Stock: {setup.stock}"),
-        picture(draw_setup(setup.setup).without("dot-numbers"), width_mm),
+        heading(f"{row.name.capitalize()} setup"),
+        paper.words(f"Stock: {row.stock}. {sentence(part)}", "small"),
+        picture(draw_setup(setup, row.around).without("dot-numbers"), paper.width_mm),
     ]
-    if setup.setup.kind == "edge" and card.layout.side_dots:
-        seen = draw_players_view(setup.setup.stock.outline, setup.setup.features)
-        top += [small_heading("As the player will see them"), picture(seen, width_mm)]
-    lying = [_point(sentence) for sentence in setup.lying]
-    ticks = [small_heading("Tick before every start"), boxes((*before, *words.BEFORE_EVERY), width_mm)]
-    return [together(top), *lying, together(ticks), gap(3)]
+    if setup.kind in ("edge", "treble") and card.layout.side_dots:
+        seen = draw_players_view(setup.stock.outline, setup.features)
+        top += [small_heading("As the player will see them"), picture(seen, paper.width_mm)]
+    steps = [_step(step, paper) for step in steps_of(card, row)]
+    flow: list[Flow] = [] if row is card.setups[0] else [new_page()]
+    flow += [together(top), table(steps, STEP_SHARES, paper.width_mm)]
+    flow += [paper.words(sentence(row.about("mind")), "small")] if row.about("mind") else []
+    measures = measured_in(setup, [each.setup for each in card.setups], card.rows.measures)
+    return [*flow, *_foot(measures, paper)]
 
 
-def _point(sentence: str) -> Flow:
-    """One sentence of a list."""
-    return prose(f"{sentence[:1].upper()}{sentence[1:]}.", "bullet")
+def _step(step: Step, paper: Paper) -> list[Cell | None]:
+    """One row: its box, what is done, and at the right edge the program's number and minutes."""
+    more = [paper.words(each, "small") for each in step.more if each]
+    run = [prose(f"{step.number}", "number"), prose(step.time, "time")] if step.number else None
+    return [prose("☐", "box"), [led(step.lead, told(paper, step.do)), *more], run]
 
 
-def _program(row: ProgramRow, number: int, width_mm: float) -> Flow:
-    cutter = [("cutter", f"{row.cutter_number}", 0.7), (row.cutter_kind, f"{row.cutter_diameter_mm:.2f} mm", 1.35)]
-    notes = [_point(note) for note in row.notes]
-    if row.tip_above_mm is not None:
-        head = f"{number}.  {row.file}: shows {row.cuts}"
-        figures = [*cutter, *_pointing_figures(row, row.tip_above_mm)]
-        notes.append(_point(f"it stops, from the nut end on, at {'; '.join(row.stops)}"))
-    else:
-        head = f"{number}.  {row.file}: {row.cuts}"
-        figures = [*cutter, *_cutting_figures(row)]
-    labels, values, shares = zip(*figures, strict=True)
-    cells = [[prose(label, "label") for label in labels], [prose(value, "figure") for value in values]]
-    return together([small_heading(head), table(cells, shares, width_mm, "figures"), *notes, gap(3)])
+def _foot(rows: Sequence[MeasureRow], paper: Paper) -> list[Flow]:
+    """What is measured before the board is taken off, a line for each feature."""
+    if not rows:
+        return []
+    lines: list[list[Cell]] = []
+    for what in dict.fromkeys(row.what for row in rows):
+        figures = [(told(paper, f" {row.how}"), told(paper, row.figure)) for row in rows if row.what == what]
+        lines.append([prose("☐"), figured(what, figures, "small")])
+    head = small_heading("Before the board is taken off: measure")
+    return [together([head, table(lines, MEASURE_SHARES, paper.width_mm)])]
 
 
-def _cutting_figures(row: ProgramRow) -> list[tuple[str, str, float]]:
-    """Label, figure and share of the width."""
-    return [
-        ("speed, rpm", f"{row.speed_rpm:.0f}", 1.0),
-        ("feed, mm/min", f"{row.feed_mm_min:.0f}", 1.1),
-        ("plunge, mm/min", f"{row.plunge_feed_mm_min:.0f}", 1.3),
-        ("deepest, mm", f"{row.deepest_mm:.2f}", 1.1),
-        ("bite, mm", f"{row.bite_mm:.2f}", 0.8),
-        ("time", row.time, 1.8),
-    ]
+def _blocks(cells: Sequence[Sequence[Cell]], form: tuple[int, Sequence[float]], paper: Paper) -> Flow:
+    """Set rows of cells in several columns of blocks, read downward; ``form`` is how many, and the shares of each."""
+    blocks, shares = form
+    depth = -(-len(cells) // blocks)
+    empty: list[Cell] = [prose("")] * len(shares)
+    rows = [
+        [cell for block in range(blocks)
+         for cell in (cells[block * depth + k] if block * depth + k < len(cells) else empty)]
+        for k in range(depth)
+    ]  # fmt: skip
+    return table(rows, [*shares] * blocks, paper.width_mm)
 
 
-def _pointing_figures(row: ProgramRow, tip_above_mm: float) -> list[tuple[str, str, float]]:
-    """Label, figure and share of the width."""
-    return [
-        ("spindle", "off", 1.0),
-        ("tip over the wood, mm", f"{tip_above_mm:.2f}", 2.0),
-        ("stops", f"{len(row.stops)}", 0.8),
-        ("time between them", row.time, 1.8),
-    ]
-
-
-def at_hand(card: Card, width_mm: float) -> list[Flow]:
-    """What is needed, the lengths of fretwire, and how deep the dots will lie."""
-    flow: list[Flow] = [heading("To have at hand")]
-    needs = [[prose(row.amount, "strong"), prose(row.what), prose(row.detail)] for row in card.rows.needs]
-    flow.append(table(needs, [1.0, 1.4, 4.6], width_mm))
+def at_hand(card: Card, paper: Paper) -> list[Flow]:
+    """What is needed, where the frets lie and how long their wire is, and how deep the dots will lie."""
+    needs = [[paper.words(row.amount, "strong"), prose(row.what), paper.words(row.detail)] for row in card.rows.needs]
+    flow: list[Flow] = [new_page(), heading("To have at hand"), table(needs, [1.0, 1.4, 4.6], paper.width_mm)]
     if card.rows.wire:
-        title = small_heading("Fretwire: the length to cut for each fret")
-        total = sum(row.cut_mm for row in card.rows.wire)
-        how = f"The board's width there and {WIRE_OVERHANG_MM:.0f} mm past each edge, rounded up. Sum: {total:.0f} mm."
-        if card.layout.board.binding is not None:
-            how += " Nip the tang back at both ends, so that it ends inside the binding."
-        flow.append(together([title, prose(how), _wire(card, width_mm)]))
+        flow.append(_frets(card, paper))
     if card.rows.sunk:
-        flow.append(_sunk(card, width_mm))
+        flow.append(_sunk(card, paper))
     return flow
 
 
-def _wire(card: Card, width_mm: float) -> Flow:
-    cells = [f"fret {row.fret}:  {row.cut_mm:.0f} mm" for row in card.rows.wire]
-    depth = -(-len(cells) // WIRE_COLUMNS)
-    columns = [cells[k * depth : (k + 1) * depth] for k in range(WIRE_COLUMNS)]
-    rows = [[prose(column[k] if k < len(column) else "") for column in columns] for k in range(depth)]
-    return table(rows, [1.0] * WIRE_COLUMNS, width_mm)
+def _stops(card: Card, paper: Paper) -> list[Flow]:
+    """Where the pointing runs stop, in order."""
+    runs = [row for row in card.programs if row.stops]
+    lines = [f"{row.file} stops, from the nut end on, at {'; '.join(row.stops)}." for row in runs]
+    return [together([small_heading("Pointing runs"), *(paper.words(each, "small") for each in lines)])] if runs else []
 
 
-def _sunk(card: Card, width_mm: float) -> Flow:
+def _frets(card: Card, paper: Paper) -> Flow:
+    total = told_in(sum(row.cut_mm for row in card.rows.wire), paper.unit, 0)
+    over = told_in(WIRE_OVERHANG_MM, paper.unit, 1)
+    how = f"Wire: the board's width there and {over} past each edge, rounded up. Sum: {total}."
+    if card.layout.board.binding is not None:
+        how += " Nip the tang back at both ends, so that it ends inside the binding."
+    unit = paper.unit
+    names = ("fret", f"from the {_origin(card)}, {unit}", f"width, {unit}", "wire")
+    head: list[Cell] = [prose(name, "label") for name in names]
+    cells = [_fret(row, paper) for row in card.rows.wire]
+    depth = -(-len(cells) // FRET_BLOCKS)
+    columns = [cells[k * depth : (k + 1) * depth] for k in range(FRET_BLOCKS)]
+    headed = [cell for column in columns if column for cell in [head, *column]]
+    form = (sum(bool(column) for column in columns), FRET_SHARES)
+    return together([small_heading("Frets, and the wire for each"), prose(how, "small"), _blocks(headed, form, paper)])
+
+
+def _origin(card: Card) -> str:
+    return card.layout.origin.partition(",")[0]
+
+
+def _fret(row: WireRow, paper: Paper) -> list[Cell]:
+    cut = write_length(row.cut_mm, paper.unit).strip('"')
+    cut = cut if cut.endswith(paper.unit) else f"{cut} {paper.unit}"
+    place, width = figure_in(row.from_nut_mm, paper.unit), figure_in(row.width_mm, paper.unit, 1)
+    return [prose(f"{row.fret}", "small strong"), prose(place, "small"), prose(width, "small"), prose(cut, "small")]
+
+
+def _sunk(card: Card, paper: Paper) -> Flow:
     dots, board = card.layout.board.face_dots, card.layout.board
     assert dots is not None
     rows = [[prose(name, "label") for name in ("face dot", "pocket", "the dot's top", "the finished face")]]
     for row in card.rows.sunk:
         tops = dict.fromkeys((_beside_raw(row.below_thickest_mm), _beside_raw(row.below_mm)))
         cells = (row.name, f"{row.depth_mm:.2f} mm deep", " to ".join(tops), _beside_raw(row.finished_below_mm))
-        rows.append([prose(cell) for cell in cells])
+        rows.append([paper.words(cell, "small") for cell in cells])
     shaped = math.isinf(board.radius.nut_mm) or board.state == "radiused"
-    taken = f"{board.crown_allowance_mm:.2f} mm" + ("" if shaped else " at the crown, radiusing more beside it")
+    taken = as_written(board.crown_allowance_mm) + ("" if shaped else " at the crown, radiusing more beside it")
     why = (
         "All from the raw face, at the dot's centre. Where a dot lies below, it looks wrong and is right: levelling "
         f"takes {taken}. "
-        f"The thinnest dot then stands {dots.proud_mm:.2f} mm above the finished face and is levelled with it."
+        f"The thinnest dot then stands {as_written(dots.proud_mm)} above the finished face and is levelled with it."
     )
     return together(
         [
             small_heading("How far the dots lie below the raw face, and why"),
-            prose(why),
-            picture(draw_section(card.layout), width_mm),
-            table(rows, [2.0, 1.2, 2.2, 1.4], width_mm),
+            paper.words(why, "small"),
+            picture(draw_section(card.layout), paper.width_mm),
+            table(rows, [2.0, 1.2, 2.2, 1.4], paper.width_mm),
         ]
     )
 
@@ -162,24 +181,18 @@ def _beside_raw(below_mm: float) -> str:
     return f"{below_mm:.2f} mm below" if below_mm > 0 else f"{-below_mm:.2f} mm above"
 
 
-def after_cutting(card: Card, width_mm: float) -> list[Flow]:
-    """What to measure, then gluing and levelling."""
-    flow: list[Flow] = [heading("After cutting, before gluing: measure")]
-    rows = [
-        [prose("☐", "strong"), prose(row.what), prose(row.how), prose(row.figure, "strong")]
-        for row in card.rows.measures
-    ]
-    if rows:
-        flow.append(table(rows, [0.3, 1.9, 3.2, 1.9], width_mm))
-    if not any((card.rows.wire, card.layout.face_dots, card.layout.side_dots)):
-        return flow if rows else []
-    glue = [small_heading("Gluing and levelling"), *(prose(note, "bullet") for note in words.GLUING)]
-    return [*flow, gap(2), together(glue)]
+def last_page(card: Card, paper: Paper) -> list[Flow]:
+    """Gluing and levelling, where pointing runs stop, and the cautions."""
+    flow: list[Flow] = []
+    if any((card.rows.wire, card.layout.face_dots, card.layout.side_dots)):
+        flow += [new_page(), heading("Gluing and levelling"), *paper.points(words.GLUING), gap(2)]
+    return [*flow, *_stops(card, paper), *cautions(paper, card.layout.board.wood)]
 
 
-def cautions(width_mm: float, wood: str = "") -> list[Flow]:
+def cautions(paper: Paper, wood: str = "") -> list[Flow]:
     """The usual cautions, and what is known of the wood's dust, deferring to those who know the workplace."""
     known = find_wood(wood)
     of_wood = [(f"{known.name.capitalize()} dust", f"{known.dust}.")] if known is not None and known.dust else []
-    rows = [[prose(name, "strong"), prose(text)] for name, text in (*of_wood, *words.CAUTIONS)]
-    return [together([heading("Cautions"), prose(words.PRECEDENCE), table(rows, [1.2, 5.0], width_mm)])]
+    rows = [[prose(name, "strong"), prose(text, "small")] for name, text in (*of_wood, *words.CAUTIONS)]
+    block = [heading("Cautions"), prose(words.PRECEDENCE, "small"), table(rows, [1.2, 5.0], paper.width_mm)]
+    return [together(block)]

@@ -4,13 +4,17 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.files.lengths import Unit, as_written, parse_length_mm
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.model import Layout
-from pearlkerf.layout.side_dots import edge_of
+from pearlkerf.pictures.around import Around
+from pearlkerf.pictures.card.measures import finished_top_mm, measure_rows, raw_top_mm
 from pearlkerf.pictures.card.model import (
+    NOTHING_BESIDE,
+    Beside,
     Card,
     CardRows,
-    MeasureRow,
+    Changes,
     NeedRow,
     ProgramRow,
     SetupRow,
@@ -18,7 +22,8 @@ from pearlkerf.pictures.card.model import (
     WireRow,
 )
 from pearlkerf.setups.model import Clampings, Setup
-from pearlkerf.setups.words import sentences
+from pearlkerf.setups.topics import Claim, Reason, Topic
+from pearlkerf.setups.words import by_topic
 
 WIRE_OVERHANG_MM: Final = 3.0
 """How far fretwire stands past each edge before it is trimmed: common practice, no source."""
@@ -32,20 +37,42 @@ BRITTLE_MM: Final = 1.0
 
 
 def fill_card(
-    clampings: Clampings, machine: str, programs: Sequence[ProgramRow], run_outs: Mapping[str, tuple[str, ...]]
+    clampings: Clampings,
+    machine: str,
+    programs: Sequence[ProgramRow],
+    beside: Mapping[str, Beside],
+    changes: Changes = "file",
 ) -> Card:
     """Give the whole job card of a board on a machine; ``programs`` in the order to run.
 
-    ``run_outs`` says by the names of setups how far their cuts run out.
+    ``beside`` says by the names of setups what their motion says of them.
     """
-    setups = tuple(setup_row(setup, run_outs.get(setup.name, ())) for setup in clampings.setups)
     layout = clampings.layout
-    return Card(layout.board.title, machine, layout, setups, tuple(programs), card_rows(clampings, programs))
+    setups = tuple(
+        setup_row(setup, beside.get(setup.name, NOTHING_BESIDE), there_already(layout, setup))
+        for setup in clampings.setups
+    )
+    rows = card_rows(clampings, programs)
+    return Card(layout.board.title, machine, layout, setups, tuple(programs), rows, changes)
 
 
-def setup_row(setup: Setup, run_out: Sequence[str]) -> SetupRow:
-    """Give how one clamping lies, and how far its cuts run out."""
-    return SetupRow(setup.name, (*sentences(setup), *run_out), stock_size(setup), setup)
+def setup_row(setup: Setup, beside: Beside, there: tuple[Feature, ...] = ()) -> SetupRow:
+    """Give what is told of one clamping, and what is drawn round it; ``there`` are slots that were sawn before."""
+    # where figures say how far cuts run out and where clamps stand, no reason need say that they do
+    needless = [("held", Reason)] if beside.run_out else []
+    told = [
+        (topic, str(said)) for topic, said in by_topic(setup)
+        if not isinstance(said, Claim) and (topic, type(said)) not in needless
+    ]  # fmt: skip
+    held: list[tuple[Topic, str]] = [("held", words) for words in beside.run_out]
+    around = Around(beside.room, bool(beside.run_out), there)
+    return SetupRow(setup.name, (*told, *held), stock_size(setup), setup, around, beside.dry_run)
+
+
+def there_already(layout: Layout, setup: Setup) -> tuple[Feature, ...]:
+    """Give the slots of a board that were sawn before this job, as they lie in the face."""
+    slots = layout.board.fret_slots
+    return layout.slots if setup.kind == "face" and slots is not None and slots.state == "already cut" else ()
 
 
 def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> CardRows:
@@ -60,19 +87,38 @@ def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> Card
 def stock_size(setup: Setup) -> str:
     """Give the size of a setup's stock in words, along X, along Y and upright."""
     length, width = (setup.stock.outline.max(axis=0) - setup.stock.outline.min(axis=0)).tolist()
-    return f"{length:.1f} × {width:.1f} mm in plan, {setup.stock.thickness_mm:.1f} mm high" + (
+    return f"{length:.1f} mm × {width:.1f} mm in plan, {setup.stock.thickness_mm:.1f} mm high" + (
         f" (standing {setup.stock.thickness_mm + setup.raised_mm:.1f} mm tall)" if setup.raised_mm else ""
     )
 
 
 def wire_rows(layout: Layout) -> tuple[WireRow, ...]:
-    """Give the length of wire to cut for every fret: the width there and an overhang, rounded up to 1 mm."""
+    """Give the length of wire to cut for every fret: the width there and an overhang, up to what a rule shows.
+
+    Rounded up to 1 mm, or to a sixteenth of an inch.
+    """
     if layout.board.fret_slots is None:
         return ()
     return tuple(
-        WireRow(row.fret, row.width_mm, float(math.ceil(row.width_mm + 2 * WIRE_OVERHANG_MM)))
+        WireRow(
+            row.fret,
+            row.x_mm,
+            row.width_mm,
+            _up_on_rule_mm(row.width_mm + 2 * WIRE_OVERHANG_MM, layout.board.unit),
+        )
         for row in layout.fret_rows
     )
+
+
+def _up_on_rule_mm(length_mm: float, unit: Unit) -> float:
+    """Give the next greater length that a rule shows: a millimetre, or a sixteenth of an inch.
+
+    >>> _up_on_rule_mm(58.2, "mm"), _up_on_rule_mm(58.2, "in")  # 2 5/16 in
+    (59.0, 58.7375)
+    """
+    return float(math.ceil(length_mm)) if unit == "mm" else parse_length_mm(
+        f"{math.ceil(length_mm / 25.4 * 16)}/16 in", unit
+    )  # fmt: skip
 
 
 def sunk_rows(layout: Layout) -> tuple[SunkRow, ...]:
@@ -91,90 +137,19 @@ def sunk_rows(layout: Layout) -> tuple[SunkRow, ...]:
     return tuple(rows)
 
 
-def raw_top_mm(layout: Layout, x_mm: float, y_mm: float) -> float:
-    """Height of the raw face at a point, 0 at its crown line."""
-    return 0.0 if layout.board.state == "flat" else -float(layout.surface.fall_mm(x_mm, y_mm))
-
-
-def finished_top_mm(layout: Layout, x_mm: float, y_mm: float) -> float:
-    """Height of the finished face at a point, from the raw face's crown line."""
-    return -layout.board.crown_allowance_mm - float(layout.surface.fall_mm(x_mm, y_mm))
-
-
-def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:
-    """Give what to measure after cutting, before anything is glued, and what the figures should be."""
-    rows: list[MeasureRow] = []
-    slots = {slot.number: slot for slot in layout.slots}
-    if layout.board.fret_slots is not None and layout.board.fret_slots.state == "to cut" and slots:
-        width = layout.slots[0].width_mm
-        rows.append(MeasureRow("fret slots", "width, by feeler gauge in a few of them", f"{width:.2f} mm"))
-    for number in _chosen(tuple(slots)):
-        rows += _slot_measures(layout, slots[number])
-    rows += _trim_measures(layout)
-    for hole in _first_and_last(layout.face_dots):
-        depth = raw_top_mm(layout, *hole.centre) - hole.floor_mm
-        rows.append(MeasureRow(f"{hole.name}, pocket", "diameter", f"{hole.diameter_mm:.2f} mm"))
-        rows.append(MeasureRow(f"{hole.name}, pocket", "depth from the raw face, at its centre", f"{depth:.2f} mm"))
-    for hole in _first_and_last(layout.side_dots):
-        along, height = hole.centre[0], abs(hole.centre[1])
-        corner = "nut corner" if layout.edges.begins_at_nut(edge_of(layout, hole)) else "corner of the straight run"
-        rows.append(MeasureRow(hole.name, f"{corner} to its centre, along the edge", f"{along:.2f} mm"))
-        rows.append(MeasureRow(hole.name, "glue face to its centre", f"{height:.2f} mm"))
-        rows.append(MeasureRow(hole.name, "depth", f"{-hole.floor_mm:.2f} mm"))
-    return tuple(rows)
-
-
-def _slot_measures(layout: Layout, slot: Slot) -> list[MeasureRow]:
-    x, name = slot.line.x_mm(), slot.name
-    wall = slot.line.beside(-slot.width_mm / 2).x_mm()
-    rows = [MeasureRow(name, f"{layout.origin} to the slot's near wall (to its middle)", f"{wall:.2f} ({x:.2f}) mm")]
-    fret_slots = layout.board.fret_slots
-    if fret_slots is None or fret_slots.state == "already cut":
-        return rows
-    places = ((x, 0.0), slot.ends[1])
-    middle, side = (raw_top_mm(layout, *place) - float(slot.floor.z_mm(*place)) for place in places)
-    figure = f"{middle:.2f} mm, {side:.2f} mm"
-    return [*rows, MeasureRow(name, "depth from the raw face: on the centre line, at the slot's ends", figure)]
-
-
-def _trim_measures(layout: Layout) -> list[MeasureRow]:
-    """How deep they are, and the board's length, where both its ends are there to be measured."""
-    blank, trims = layout.board.blank, layout.trims
-    if blank is None or not trims:
-        return []
-    names = " and ".join(trim.name for trim in trims)
-    depth = -float(trims[0].floor.z_mm(trims[0].line.x_mm(), 0.0))
-    rows = [MeasureRow(names, "depth on the centre line", f"{depth:.2f} mm")]
-    if len(trims) > 1:
-        how = "from wall to wall, those toward the board"
-    elif min(blank.beyond_nut_mm, blank.beyond_end_mm) == 0:
-        how = "from the wall toward the board to the board's other end"
-    else:
-        return rows
-    ends = layout.edges.finished.ends
-    return [MeasureRow(names, how, f"{ends.far.x_mm() - ends.nut.x_mm():.2f} mm"), *rows]
-
-
-def _chosen(numbers: Sequence[int]) -> list[int]:
-    """The first, the twelfth and the last."""
-    return sorted({numbers[0], numbers[-1], *(n for n in numbers if n == 12)}) if numbers else []
-
-
-def _first_and_last(holes: Sequence[Hole]) -> list[Hole]:
-    return [] if not holes else [holes[0], holes[-1]] if len(holes) > 1 else [holes[0]]
-
-
 def _dots_needed(layout: Layout) -> list[NeedRow]:
     needs, face, side = [], layout.board.face_dots, layout.board.side_dots
     if face is not None and layout.face_dots:
-        thick = f"{face.thinnest_mm:.2f} mm thick"
+        thick = f"{as_written(face.thinnest_mm)} thick"
         if face.thickest_mm > face.thinnest_mm:
-            thick = f"{face.thinnest_mm:.2f} to {face.thickest_mm:.2f} mm thick"
-        needs.append(NeedRow(str(len(layout.face_dots)), "face dots", f"{face.diameter_mm:.2f} mm across, {thick}"))
+            thick = f"{as_written(face.thinnest_mm)} to {as_written(face.thickest_mm)} thick"
+        needs.append(
+            NeedRow(str(len(layout.face_dots)), "face dots", f"{as_written(face.diameter_mm)} across, {thick}")
+        )
     if side is not None and layout.side_dots:
         count = len(layout.side_dots)
         rod = math.ceil(count * (side.depth_mm + ROD_SPARE_MM))
-        detail = f"{side.diameter_mm:.2f} mm rod, {side.depth_mm + ROD_SPARE_MM:.1f} mm each, {rod} mm in all"
+        detail = f"{as_written(side.diameter_mm)} rod, {side.depth_mm + ROD_SPARE_MM:.1f} mm each, {rod} mm in all"
         needs.append(NeedRow(str(count), "side dots", detail))
     return needs
 
@@ -184,7 +159,7 @@ def _wire_needed(layout: Layout, wire: Sequence[WireRow]) -> list[NeedRow]:
     if slots is None or not wire:
         return []
     total = sum(row.cut_mm for row in wire)
-    detail = f"{len(wire)} pieces, for a slot {slots.width_mm + slots.fit_mm:.2f} mm wide"
+    detail = f"{len(wire)} pieces, for a slot {as_written(slots.width_mm + slots.fit_mm)} wide"
     return [NeedRow(f"{total:.0f} mm", "fretwire", detail)]
 
 
@@ -198,7 +173,7 @@ def _cutters_needed(programs: Sequence[ProgramRow]) -> list[NeedRow]:
 
 def _cutter_detail(kind: str, diameter_mm: float) -> str:
     spare = ", one of them to spare" if diameter_mm < BRITTLE_MM else ""
-    return f"{kind}, {diameter_mm:.2f} mm{spare}"
+    return f"{kind}, {as_written(diameter_mm)}{spare}"
 
 
 def _dowels_needed(clampings: Clampings) -> list[NeedRow]:

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from pearlkerf.files.inches import in_unit
 from pearlkerf.layout.groups import GROUPS, trying
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.sizes import fit_asked_mm
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card, ProgramRow
-from pearlkerf.pictures.card.parts import cautions, programs_and_setups
-from pearlkerf.pictures.card.style import Flow, gap, heading, prose, small_heading, table, together
+from pearlkerf.pictures.card.parts import cautions, setup_pages
+from pearlkerf.pictures.card.style import Flow, Paper, gap, heading, prose, small_heading, table, together
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
@@ -49,12 +50,20 @@ class ScrapCard:
 
 def draw_coupon_card(coupon: Coupon, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
     """Draw a coupon's card as PDF."""
-    return draw_pages(of.card.title, "fit coupon", lambda width: _coupon_story(coupon, of, width), sheet)
+    return draw_pages(of.card.title, "fit coupon", lambda width: _coupon_story(coupon, of, _paper(of, width)), sheet)
 
 
 def draw_calibration_card(piece: Calibration, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
     """Draw a calibration piece's card as PDF."""
-    return draw_pages(of.card.title, "calibration piece", lambda width: _calibration_story(piece, of, width), sheet)
+
+    def story(width: float) -> list[Flow]:
+        return _calibration_story(piece, of, _paper(of, width))
+
+    return draw_pages(of.card.title, "calibration piece", story, sheet)
+
+
+def _paper(of: ScrapCard, width_mm: float) -> Paper:
+    return Paper(width_mm, of.card.layout.board.unit)
 
 
 def cuts_of(piece: Coupon | Calibration | DrillingStrip, row: ProgramRow) -> str:
@@ -81,14 +90,14 @@ def notches_text(sample: Sample) -> str:
     return ", ".join(f"{count} {word}" for count, word in ((long, "long"), (len(runs) - long, "short")) if count)
 
 
-def _coupon_story(coupon: Coupon, of: ScrapCard, width_mm: float) -> list[Flow]:
-    flow = [*programs_and_setups(of.card, width_mm), heading("What is cut, and what each notch means")]
+def _coupon_story(coupon: Coupon, of: ScrapCard, paper: Paper) -> list[Flow]:
+    flow = [*setup_pages(of.card, paper), heading("What is cut, and what each notch means")]
     flow += [prose(COUNTING), prose(WHY_IT_HOLDS)]
     measured = {measure.name: measure for measure in of.measures}
     for trial in coupon.trials:
-        flow.append(_trial_table(of.card.layout, trial, _samples_of(coupon, trial), (measured, width_mm)))
-    flow += _remarks(of.remarks)
-    return [*flow, *cautions(width_mm)]
+        flow.append(_trial_table(of.card.layout, trial, _samples_of(coupon, trial), (measured, paper)))
+    flow += _remarks(of.remarks, paper)
+    return [*flow, *cautions(paper, of.card.layout.board.wood)]
 
 
 def _samples_of(coupon: Coupon, trial: Trial) -> list[Sample]:
@@ -96,9 +105,9 @@ def _samples_of(coupon: Coupon, trial: Trial) -> list[Sample]:
 
 
 def _trial_table(
-    layout: Layout, trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], float]
+    layout: Layout, trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], Paper]
 ) -> Flow:
-    measured, width_mm = sizes
+    measured, paper = sizes
     names = (trial.noun, "notches", "size", "read back", f"[{GROUPS[trial.group].table}]")
     rows = [[prose(name, "label") for name in names]]
     for sample in samples:
@@ -107,10 +116,10 @@ def _trial_table(
             f"{trial.noun} {sample.feature.number}",
             notches_text(sample),
             f"{sample.size_mm:.3f} mm",
-            f"{measure.least_mm:.3f} to {measure.greatest_mm:.3f}",
+            f"{measure.least_mm:.3f} to {measure.greatest_mm:.3f} mm",
             f'fit = "{sample.fit_mm:.3f} mm"' + _now(layout, trial, sample),
         )
-        rows.append([prose(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
+        rows.append([paper.words(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
     cutter = trial.cutter
     how = (
         f"{trial.noun.capitalize()}s, {trial.depth_mm:.2f} mm deep, by cutter {cutter.number}, {cutter.kind} "
@@ -119,9 +128,9 @@ def _trial_table(
     runout = f"; its runout of {cutter.runs_out_mm:.3f} mm makes all that wider" if cutter.runs_out_mm else ""
     return together(
         [
-            small_heading(how),
-            prose(trying(trial.group).how + f" Write its line into the board file{runout}."),
-            table(rows, [1.4, 1.8, 1.2, 2.0, 2.9], width_mm),
+            small_heading(in_unit(how, paper.unit)),
+            paper.words(trying(trial.group).how + f" Write its line into the board file{runout}."),
+            table(rows, [1.4, 1.8, 1.2, 2.0, 2.9], paper.width_mm),
             gap(2),
         ]
     )
@@ -131,23 +140,25 @@ def _now(layout: Layout, trial: Trial, sample: Sample) -> str:
     return ", as it is now" if abs(fit_asked_mm(layout.board, trial.group) - sample.fit_mm) < 0.0005 else ""
 
 
-def _calibration_story(piece: Calibration, of: ScrapCard, width_mm: float) -> list[Flow]:
+def _calibration_story(piece: Calibration, of: ScrapCard, paper: Paper) -> list[Flow]:
     rows = [[prose(name, "label") for name in ("measure", "how", "should be", "a wrong figure says")]]
     for each in piece.measures:
-        rows.append([prose(each.what), prose(each.how), prose(f"{each.figure_mm:.2f} mm", "strong"), prose(each.says)])
+        figure = f"{each.figure_mm:.2f} mm"
+        first, says = (paper.words(each.what), paper.words(each.how)), paper.words(each.says)
+        rows.append([*first, paper.words(figure, "strong"), says])
     return [
-        *programs_and_setups(of.card, width_mm),
+        *setup_pages(of.card, paper),
         heading("What to measure, and what a wrong figure says"),
-        prose(KEEP_STILL),
-        table(rows, [1.4, 1.6, 1.0, 3.6], width_mm),
+        paper.words(KEEP_STILL),
+        table(rows, [1.4, 1.6, 1.0, 3.6], paper.width_mm),
         gap(2),
-        prose(ONE_AT_A_TIME),
-        *_remarks(of.remarks),
-        *cautions(width_mm),
+        paper.words(ONE_AT_A_TIME),
+        *_remarks(of.remarks, paper),
+        *cautions(paper, of.card.layout.board.wood),
     ]
 
 
-def _remarks(remarks: Sequence[str]) -> list[Flow]:
+def _remarks(remarks: Sequence[str], paper: Paper) -> list[Flow]:
     if not remarks:
         return []
-    return [together([small_heading("Left out"), *(prose(remark, "bullet") for remark in remarks)])]
+    return [together([small_heading("Left out"), *paper.points(remarks)])]

@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.layout.model import Layout
-from pearlkerf.pictures.card.rows import finished_top_mm, raw_top_mm
+from pearlkerf.pictures.card.measures import finished_top_mm, raw_top_mm
 from pearlkerf.pictures.drawing import Drawing, Path, Text, Thing
 from pearlkerf.pictures.setup import LETTER_MM
 

@@ -1,12 +1,11 @@
 """The card of a drilling strip: how to make it, how to drill a board's edge with it, where each hole is."""
 
-from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.pictures.card.card import draw_pages
-from pearlkerf.pictures.card.parts import cautions, programs_and_setups
+from pearlkerf.pictures.card.parts import cautions, setup_pages
 from pearlkerf.pictures.card.scrap import ScrapCard
-from pearlkerf.pictures.card.style import Flow, gap, heading, picture, prose, small_heading, table
+from pearlkerf.pictures.card.style import Flow, Paper, gap, heading, picture, prose, small_heading, table
 from pearlkerf.pictures.setup import draw_players_view
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.setups.drilling_strip import STOP_OUT_MM, DrillingStrip
@@ -29,36 +28,32 @@ DRILLING: Final = (
 
 def draw_strip_card(strip: DrillingStrip, of: ScrapCard, sheet: Sheet = "A4") -> bytes:
     """Draw a drilling strip's card as PDF."""
-    return draw_pages(of.card.title, "drilling strip", lambda width: _story(strip, of, width), sheet)
+    unit = of.card.layout.board.unit
+    return draw_pages(of.card.title, "drilling strip", lambda width: _story(strip, of, Paper(width, unit)), sheet)
 
 
-def _story(strip: DrillingStrip, of: ScrapCard, width_mm: float) -> list[Flow]:
+def _story(strip: DrillingStrip, of: ScrapCard, paper: Paper) -> list[Flow]:
     board, layout = of.card.layout.board, of.card.layout
     dots = board.side_dots
     assert dots is not None
-    deep = strip.scrap.thickness_mm + dots.depth_mm
+    thick = strip.scrap.thickness_mm
+    deep = thick + dots.depth_mm
     rows = [[prose(name, "label") for name in ("hole", "from the nut end", "above the lower edge", "width")]]
     for hole in strip.holes:
         along, high = hole.centre[0], abs(hole.centre[1])
         cells = (hole.name, f"{along:.2f} mm", f"{high:.2f} mm", f"{hole.diameter_mm:.2f} mm")
-        rows.append([prose(cell, "strong" if place == 1 else "body") for place, cell in enumerate(cells)])
+        rows.append([paper.words(cell, "strong" if place == 1 else "body") for place, cell in enumerate(cells)])
     return [
-        *programs_and_setups(of.card, width_mm),
+        *setup_pages(of.card, paper),
         heading("The board's edge, drilled by hand"),
         small_heading("The strip"),
-        *_points(READY),
+        *paper.points(READY),
         small_heading("Drilling"),
-        *_points(DRILLING),
-        prose(
-            f"Collar at {deep:.2f} mm: the strip's {strip.scrap.thickness_mm:.2f} and the dots' {dots.depth_mm:.2f}."
-        ),
+        *paper.points(DRILLING),
+        paper.words(f"Collar at {deep:.2f} mm: the strip's {thick:.2f} mm and the dots' {dots.depth_mm:.2f} mm."),
         small_heading("Clamped on, as the player will see the holes"),
-        picture(draw_players_view(strip.setup.stock.outline, layout.side_dots), width_mm),
-        table(rows, [2.0, 1.4, 1.6, 1.0], width_mm),
+        picture(draw_players_view(strip.setup.stock.outline, layout.side_dots), paper.width_mm),
+        table(rows, [2.0, 1.4, 1.6, 1.0], paper.width_mm),
         gap(2),
-        *cautions(width_mm),
+        *cautions(paper, board.wood),
     ]
-
-
-def _points(words: Sequence[str]) -> list[Flow]:
-    return [prose(each, "bullet") for each in words]

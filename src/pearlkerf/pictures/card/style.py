@@ -1,11 +1,14 @@
 """How a job card is set: type sizes for reading at arm's length, tables, boxes to tick, pictures in true shape."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 from xml.sax.saxutils import escape
 
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit
 from pearlkerf.pictures.drawing import Drawing
-from pearlkerf.pictures.fonts import BOLD, REGULAR, set_in_type
+from pearlkerf.pictures.fonts import BOLD, REGULAR, SERIF, set_in_type
 from pearlkerf.pictures.pdf import POINTS_PER_MM, extent_of, set_down
 
 if TYPE_CHECKING:
@@ -14,50 +17,106 @@ if TYPE_CHECKING:
     Flow: TypeAlias = Flowable
 else:
     Flow = Any
+# what stands in a place of a table: one block, or several
+Cell = Flow | Sequence[Flow]
 
-Manner = Literal["body", "strong", "label", "figure", "bullet", "heading", "small heading", "large"]
+Manner = Literal[
+    "body",
+    "strong",
+    "small",
+    "small strong",
+    "label",
+    "bullet",
+    "heading",
+    "small heading",
+    "box",
+    "number",
+    "time",
+]
 
-# face, size, leading, space before, space after; points
+# face, size, leading, space before, space after; points.  Nothing is smaller than 9: read at arm's length
 MANNERS: Final[dict[Manner, tuple[str, float, float, float, float]]] = {
-    "body": (REGULAR, 11, 14, 0, 2),
-    "strong": (BOLD, 11, 14, 0, 2),
-    "label": (REGULAR, 8.5, 10, 0, 0),
-    "figure": (BOLD, 13, 16, 0, 2),
-    "bullet": (REGULAR, 11, 14, 0, 2),
-    "heading": (BOLD, 18, 22, 10, 4),
-    "small heading": (BOLD, 12.5, 16, 6, 3),
-    "large": (BOLD, 26, 31, 0, 4),
+    "body": (REGULAR, 10, 12.2, 0, 1),
+    "strong": (BOLD, 10, 12.2, 0, 1),
+    "small": (REGULAR, 9, 10.8, 0, 0.5),
+    "small strong": (BOLD, 9, 11, 0, 1),
+    "label": (REGULAR, 9, 10.5, 0, 0),
+    "bullet": (REGULAR, 10, 12.2, 0, 1.5),
+    "heading": (SERIF, 18, 21, 1, 2),
+    "small heading": (SERIF, 12, 15, 5, 2),
+    "box": (REGULAR, 14, 13, 0, 0),
+    "number": (SERIF, 24, 24, 0, 0),
+    "time": (BOLD, 12, 14, 0, 0),
 }
+AT_RIGHT: Final = ("number", "time")
 RULE_POINTS: Final = 0.5
+RULE: Final = "#808080"
 CELL_POINTS: Final = 3.0
 # a taller picture leaves no room for what belongs to it on the page
 TALLEST_MM: Final = 150.0
 
 
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """What a card is set on: how wide its pages are, mm, and the unit in which it tells lengths."""
+
+    width_mm: float
+    unit: Unit = "mm"
+
+    def words(self, text: str, manner: Manner = "body") -> Flow:
+        """Give a paragraph of our own words, their lengths in the card's unit."""
+        return prose(in_unit(text, self.unit), manner)
+
+    def points(self, sentences: Iterable[str]) -> list[Flow]:
+        """Give sentences as a list."""
+        return [self.words(each, "bullet") for each in sentences]
+
+
 def prose(text: str, manner: Manner = "body") -> Flow:
     """Give a paragraph; the text is set as it is, never taken for markup."""
-    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.lib.enums import TA_RIGHT
     from reportlab.platypus import Paragraph
 
+    words = escape(set_in_type(text, MANNERS[manner][0]))
+    style = _style(manner, {"alignment": TA_RIGHT} if manner in AT_RIGHT else {})
+    return Paragraph(words, style, bulletText="–" if manner == "bullet" else None)
+
+
+def led(lead: str, text: str) -> Flow:
+    """Give a paragraph that begins with a word in bold."""
+    from reportlab.platypus import Paragraph
+
+    return Paragraph(f"{_in_bold(lead)}  {escape(set_in_type(text))}", _style("body", {}))
+
+
+def figured(lead: str, figures: Sequence[tuple[str, str]], manner: Manner) -> Flow:
+    """Give a paragraph of words, each with its figure in bold, after a word in bold."""
+    from reportlab.platypus import Paragraph
+
+    parts = [f"{escape(set_in_type(text))} {_in_bold(figure)}" for text, figure in figures]
+    return Paragraph(f"{_in_bold(lead)} {'; '.join(parts)}", _style(manner, {}))
+
+
+def _in_bold(text: str) -> str:
+    return f'<font name="{BOLD}">{escape(set_in_type(text, BOLD))}</font>'
+
+
+def _style(manner: Manner, more: dict[str, Any]) -> Any:
+    from reportlab.lib.styles import ParagraphStyle
+
     face, size, leading, before, after = MANNERS[manner]
-    bullet = manner == "bullet"
-    style = ParagraphStyle(
+    return ParagraphStyle(
         manner,
         fontName=face,
         fontSize=size,
         leading=leading,
         spaceBefore=before,
         spaceAfter=after,
-        leftIndent=12 if bullet else 0,
+        leftIndent=12 if manner == "bullet" else 0,
         bulletFontName=face,
         keepWithNext="heading" in manner,
+        **more,
     )
-    return Paragraph(escape(set_in_type(text, face)), style, bulletText="–" if bullet else None)
-
-
-def large(text: str) -> Flow:
-    """Give the card's title."""
-    return prose(text, "large")
 
 
 def heading(text: str) -> Flow:
@@ -77,6 +136,13 @@ def gap(height_mm: float) -> Flow:
     return Spacer(1, height_mm * POINTS_PER_MM)
 
 
+def new_page() -> Flow:
+    """Begin a page; nothing where one has just begun."""
+    from reportlab.platypus.doctemplate import NotAtTopPageBreak
+
+    return NotAtTopPageBreak()
+
+
 def together(flow: Sequence[Flow]) -> Flow:
     """Give blocks that stay on one page where a page can hold them."""
     from reportlab.platypus import KeepTogether
@@ -84,13 +150,8 @@ def together(flow: Sequence[Flow]) -> Flow:
     return KeepTogether(list(flow))
 
 
-def table(
-    rows: Sequence[Sequence[Flow]],
-    shares: Sequence[float],
-    width_mm: float,
-    look: Literal["rows", "figures"] = "rows",
-) -> Flow:
-    """Give a table across the page, a rule under every row, or one frame round a block of figures."""
+def table(rows: Sequence[Sequence[Cell | None]], shares: Sequence[float], width_mm: float) -> Flow:
+    """Give a table across the page, a rule under every row; where the last cell is None, the one before it runs on."""
     from reportlab.platypus import Table, TableStyle
 
     widths = [width_mm * POINTS_PER_MM * share / sum(shares) for share in shares]
@@ -98,20 +159,12 @@ def table(
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), CELL_POINTS),
         ("RIGHTPADDING", (0, 0), (-1, -1), CELL_POINTS),
-        ("TOPPADDING", (0, 0), (-1, -1), 2),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.6),
+        ("LINEBELOW", (0, 0), (-1, -1), RULE_POINTS, RULE),
     ]
-    if look == "figures":
-        style += [("BOX", (0, 0), (-1, -1), 2 * RULE_POINTS, "black")]
-    else:
-        style += [("LINEBELOW", (0, 0), (-1, -1), RULE_POINTS, "#999999")]
+    style += [("SPAN", (-2, number), (-1, number)) for number, row in enumerate(rows) if row[-1] is None]
     return Table([list(row) for row in rows], colWidths=widths, style=TableStyle(style))
-
-
-def boxes(sentences: Sequence[str], width_mm: float) -> Flow:
-    """Give sentences, each with a box to tick."""
-    rows = [[prose("☐", "figure"), prose(sentence)] for sentence in sentences]
-    return table(rows, [0.35, 6.0], width_mm)
 
 
 def picture(drawing: Drawing, width_mm: float) -> Flow:

@@ -7,21 +7,46 @@ PRECEDENCE: Final = (
     "and material, and qualified professionals take precedence."
 )
 
-BEFORE_FACE: Final = (
-    "Blank flat: five touched points (corners and middle) agree within 0.1 mm.",
-    "Nut end at the left, playing face up, centre line along X.",
+# what is done before every start (common practice, no source)
+CLEAR: Final = (
+    "Clamps, screws and fence clear of every path, traverses jogged above the highest of them. Dust extraction on. "
+    "Eyes, ears and lungs protected; hands and sleeves outside the guarded area."
 )
-BEFORE_EDGE: Final = (
-    "Bass edge up; packed level: the first and the last dot's places touch off within 0.1 mm.",
-    "Held square and firm over its whole length, against a fence.",
+RADIUSED: Final = "The face is crowned: Z zeroed on the crown line, the crown line level within 0.1 mm."
+PIN: Final = (
+    "A pointed pin in the collet, no thicker than the cutter's shank. The spindle stays off: disconnect it before the "
+    "first start. Z zeroed with its point where Z0 is told."
 )
-BEFORE_EVERY: Final = (
-    "Right program, right cutter, Z zeroed with this cutter.",
-    "Clamps, screws and fence clear of every path; traverses jogged above the highest of them.",
-    "Run once with the spindle off, zero set high above the work: the tip stops over the right places.",
-    "Dust extraction on. Eyes, ears and lungs protected; hands and sleeves outside the guarded area.",
+AT_STOPS: Final = "at each look whether the tip stands over its place. If one is wrong, cut nothing."
+ZERO_HIGH: Final = "Set the zero of Z 20 mm higher, or as far as the travel goes."
+ZERO_BACK: Final = "Set Z zero back: touch it off once more, on the same spot."
+TOUCH_OFF: Final = "In the collet, the spindle disconnected while hands are there. Z zeroed with it where Z0 is told."
+TOUCH_OFF_THIN: Final = (
+    "It breaks at a touch: spindle still, down by 0.01 mm at a time onto a slip of thin paper until it just drags, "
+    "then Z is the paper's thickness. Never a plate or a probe that it runs into."
 )
-BEFORE_RADIUSED: Final = "The face is crowned: Z zeroed on the crown line, the crown line level within 0.1 mm."
+WATCH_SCRAP: Final = "A hand on the stop for the first cut."
+WATCH: Final = "A hand on the stop for the first slot or hole, which was tried in scrap."
+NO_JOG: Final = (
+    'Many small controllers cannot jog while a program stops (M0). Where yours cannot, say cutter_change = "file" in '
+    "the profile and make the programs anew: one for each cutter."
+)
+
+
+def in_the_air(file: str) -> str:
+    """Say how a program is looked at in the air."""
+    return f"Run {file}, a hand on the stop: watch its first places, then stop it. It cuts nothing so high."
+
+
+def pointing_run(stops: int, minutes: int) -> str:
+    """Say what shows every place in less time."""
+    return f"Surer: a pointing run, made with --pointing. It shows all {stops} places, spindle off, in {minutes} min."
+
+
+def at_the_stop(cutter: str) -> str:
+    """Say what is done where a program stops for another cutter."""
+    return f"At the stop: {cutter} in the collet, Z zeroed with it on the same spot, then start again."
+
 
 GLUING: Final = (
     "Try a dot and a piece of fretwire in the coupon first; the size that fits goes into the board file.",
