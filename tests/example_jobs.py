@@ -15,6 +15,15 @@ from pearlkerf.setups.set_up import set_up
 EXAMPLES = sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))
 
 
+# machines that no board stands under on its edge: it is cut on its face alone
+LOW = {"engraver-300"}
+
+
+def tall_profiles() -> list[str]:
+    """Every profile that a board fits on its edge, too."""
+    return [name for name in profile_names() if name not in LOW]
+
+
 def names() -> list[tuple[str, str]]:
     """Every example with every profile."""
     return [(path.stem, profile) for path in EXAMPLES for profile in profile_names()]

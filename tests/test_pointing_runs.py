@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from example_jobs import tall_profiles
 from pageless import without_pages
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.layout.features import Hole
 from pearlkerf.layout.lay_out import lay_out
-from pearlkerf.machine.reader import profile_names
 from pearlkerf.setups.set_up import set_up
 from words_of import goes
 
@@ -41,7 +41,7 @@ def turned(point: tuple[float, float], angle_deg: float) -> tuple[float, float]:
     return point[0] * math.cos(a) - point[1] * math.sin(a), point[0] * math.sin(a) + point[1] * math.cos(a)
 
 
-@pytest.mark.parametrize("profile", profile_names())
+@pytest.mark.parametrize("profile", tall_profiles())
 @pytest.mark.parametrize(
     ("example", "angle"), [(STEEL, 0.0), (FERRY, 0.9), (WREN, -0.6)], ids=lambda each: str(each)[-12:]
 )

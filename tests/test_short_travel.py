@@ -114,9 +114,9 @@ def test_on_a_carrier_the_bass_comes_in_the_fewest_positions(
         assert len(positions) == fewest_by_pitch(spans, pitch)
         assert kind == "edge" or len(positions) == faces
     hints = [each["hint"] for each in told["warnings"] if "the face setup is longer" in each["found"]]
-    assert hints == [{50: "with a pitch of 51 mm in [carrier] it would be fewer", 51: "",
-                      25: "with a pitch of 24 mm in [carrier] it would be fewer",
-                      120: "with a pitch of 104 mm in [carrier] it would be fewer"}[pitch]]  # fmt: skip
+    assert hints == [{50: "with pitch = 51 in [carrier] it would be fewer", 51: "",
+                      25: "with pitch = 24 in [carrier] it would be fewer",
+                      120: "with pitch = 104 in [carrier] it would be fewer"}[pitch]]  # fmt: skip
 
 
 def test_zeroed_on_slots_the_bass_comes_in_the_fewest_positions(
@@ -203,7 +203,7 @@ def test_page_and_card_have_a_place_for_each_position(bass: tuple[Path, Path, di
 def test_the_warning_says_how_and_what_is_surer(tmp_path: Path) -> None:
     result = run("check", BASS, "-m", BARE)
     assert result.exit_code == 0
-    assert "the face setup is longer than the 300.0 mm of travel in X of small-bare: it is cut in 3 positions" in (
+    assert "the face setup is longer than the 11.811 in of travel in X of small-bare: it is cut in 3 positions" in (
         result.stderr
     )
     assert "[carrier] pitch = 50" in result.stderr
@@ -216,7 +216,7 @@ def test_a_board_that_no_slot_helps_is_refused_with_the_key_that_does(tmp_path: 
     board.write_text(text, "utf-8")
     result = run("cut", board, "-m", BARE, "-o", tmp_path / "job")
     assert result.exit_code == 1 and not (tmp_path / "job").exists()
-    assert "board.length: the edge setup needs 529.6 mm of travel in X (at most 300.0 mm" in result.stderr
+    assert "board.length: the edge setup needs 20.850 in of travel in X (at most 11.811 in" in result.stderr
     assert "[carrier] pitch = 50 in the profile" in result.stderr
     assert run("cut", board, "-m", ON_CARRIER, "-o", tmp_path / "job").exit_code == 0
 

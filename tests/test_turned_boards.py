@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
+from example_jobs import tall_profiles
 from pageless import without_pages
 from pearlkerf.board.reader import read_board
 from pearlkerf.cli import main
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.layout.model import Layout
-from pearlkerf.machine.reader import profile_names
 from pearlkerf.setups.set_up import set_up
 from words_of import Go, goes
 
@@ -92,7 +92,7 @@ def _off_mm(cuts: list[Go], feature: Slot | Hole, angle_deg: float) -> float:
     return float(np.hypot(*middle[:2]))
 
 
-@pytest.mark.parametrize("profile", profile_names())
+@pytest.mark.parametrize("profile", tall_profiles())
 @pytest.mark.parametrize(("example", "angle"), [(STEEL, -1.3), (WREN, 0.4), (FERRY, 2.1)])
 def test_features_lie_where_the_turned_layout_has_them(
     example: Path, angle: float, profile: str, tmp_path: Path

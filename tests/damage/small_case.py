@@ -83,7 +83,7 @@ OF_CUTTER = """\
 (cutter {cutter}, end mill {diameter} mm, 16000 rpm, feed 400, plunge 100)
 (- mm/min, 0.800 mm a pass, deepest {deepest} mm below zero)
 """
-GUARDS = "(Guards closed, eyes and ears protected, no gloves or loose sleeves)\n(- near the cutter.)\n"
+GUARDS = "(Guards closed, eyes and ears covered, no gloves, a hand)\n(- on the stop)\n"
 OF_CLAMP = "(clamp stands at X 30.0 to 40.0, Y -10.0 to 10.0, up to 3.0 mm)\n(- above Z0)\n"
 START = "(set the spindle to 16000 rpm, start it, let it run up)"
 STOP = "(switch the spindle off and wait until it stands)"

@@ -169,7 +169,7 @@ def test_five_profiles_are_shipped_three_of_them_long_enough_for_any_board() -> 
     assert {dialect.unit for dialect in dialects} == {"mm", "in"}
     assert {dialect.cutter_change for dialect in dialects} == {"file", "stop", "automatic"}
     assert {dialect.arcs for dialect in dialects} == {dialect.drilling_cycles for dialect in dialects} == {True, False}
-    assert {machine.spindle.control for machine in machines} == {"program", "hand"}
+    assert {machine.spindle.control for machine in machines} == {"program", "hand", "dial"}
 
 
 @pytest.mark.parametrize("name", SHIPPED)

@@ -5,6 +5,7 @@ machine's limits always hold.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -64,6 +65,9 @@ MOST_SURFACE_M_MIN: Final = 180.0
 DRILL_SURFACE_M_MIN: Final = 40.0
 # a thin slitting saw in dense wood: a blade of 63 mm at 3000 rpm runs 594 m/min; from memory
 SAW_SURFACE_M_MIN: Final = 600.0
+# what nobody's figures but the table's ask for is rounded down to what people set and read, rpm; by hand more so
+ROUND_RPM: Final = 100.0
+HAND_RPM: Final = 500.0
 DRILL_KINDS: Final = ("twist drill", "brad point")
 SURFACE_M_MIN: Final[dict[str, float]] = {
     "twist drill": DRILL_SURFACE_M_MIN,
@@ -136,11 +140,25 @@ def _speed_rpm(machine: Machine, cutter: Cutter) -> tuple[float, str]:
     if cutter.speed_limit_rpm is not None and wanted > cutter.speed_limit_rpm:
         wanted, why = cutter.speed_limit_rpm, "the cutter's limit"
     held = min(max(wanted, machine.spindle.slowest_rpm), machine.spindle.fastest_rpm)
+    if machine.spindle.dial_rpm:
+        return dialled_rpm(machine.spindle.dial_rpm, wanted), f"{why}, on the dial"
     if held > wanted:
         why = "the slowest that the spindle turns"
     elif held < wanted:
         why = "the fastest that the spindle turns"
+    if cutter.speed_rpm is None and held == wanted:
+        step = HAND_RPM if machine.spindle.control == "hand" else ROUND_RPM
+        held = max(math.floor(held / step) * step, machine.spindle.slowest_rpm)
     return float(math.floor(held)) if held > machine.spindle.slowest_rpm else held, why
+
+
+def dialled_rpm(marks_rpm: Sequence[float], wanted_rpm: float) -> float:
+    """Give the fastest mark of a dial that is no faster than wanted; its slowest where all are.
+
+    >>> dialled_rpm((10000.0, 18000.0, 25000.0), 19098.0), dialled_rpm((10000.0, 18000.0), 8000.0)
+    (18000.0, 10000.0)
+    """
+    return max((mark for mark in marks_rpm if mark <= wanted_rpm), default=min(marks_rpm))
 
 
 def _slowed(cutter: Cutter, speed_rpm: float) -> float:

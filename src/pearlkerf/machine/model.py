@@ -11,6 +11,7 @@ from pearlkerf.machine.holding import Holding
 # the widest of the shanks that small spindles take, 1/4 in (common practice, no source)
 USUAL_SHANK_MM: Final = 6.35
 
+Control = Literal["program", "hand", "dial"]
 CutterKind = Literal["end mill", "ball", "brad point", "twist drill", "saw"]
 
 
@@ -26,7 +27,9 @@ class Travel:
 
 @dataclass(frozen=True, slots=True)
 class Spindle:
-    """Speed range; set by the program (S and M3) or by hand at a stop; wait after the start.
+    """Speed range; set by the program (S and M3), by hand at a stop, or on a dial before M3; wait after the start.
+
+    ``dial_rpm`` are the speeds of the dial's marks, rising; none where any speed can be set.
 
     Its collet nut, ``nut_diameter_mm`` wide, begins where the cutter's stick-out ends; above the nut
     stands its body, and whatever moves with it.
@@ -34,11 +37,17 @@ class Spindle:
 
     slowest_rpm: float
     fastest_rpm: float
-    control: Literal["program", "hand"] = "program"
+    control: Control = "program"
     start_delay_s: float = 4.0
     nut_diameter_mm: float = 50.0
     nut_length_mm: float = 15.0
     body_diameter_mm: float = 100.0
+    dial_rpm: tuple[float, ...] = ()
+
+    @property
+    def starts_by_program(self) -> bool:
+        """Whether M3 starts it and M5 stops it, at whatever speed."""
+        return self.control != "hand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +81,8 @@ class Dialect:
     end: Literal["M2", "M30"] = "M2"
     file_ending: str = "nc"
     path_control: Literal["none", "exact"] = "none"
+    air: Literal["none", "M7", "M8"] = "none"
+    blocks_per_second: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

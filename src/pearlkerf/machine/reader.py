@@ -86,6 +86,7 @@ def _cross_checks(read: ProfileTable) -> Iterator[Problem]:
     if slowest > fastest:
         yield Problem("the slowest speed is above the fastest", "[slowest, fastest]",
                       f"write [{fastest:g}, {slowest:g}]", "spindle.speed")  # fmt: skip
+    yield from _dial(read.spindle)
     program, least = read.program, LEAST_DECIMALS[read.program.unit]
     if program.decimals is not None and program.decimals < least:
         found = f"{program.decimals} decimals in {program.unit} are too coarse for a board"
@@ -125,14 +126,29 @@ def _check_cutter(read: ProfileTable, index: int, cutter: CutterTable) -> Iterat
         hint = "give what stands out of the collet, or a shorter reach"
         yield Problem(found, f"at least {cutter.reach:g} mm", hint, f"{key}.stick_out")
     limit = cutter.speed_limit
-    if limit is not None and limit < read.spindle.speed[0]:
+    slowest = min(read.spindle.dial, default=read.spindle.speed[0])
+    if limit is not None and limit < slowest:
         yield Problem(f"the cutter may turn at most {limit:g} rpm, the spindle turns no slower than "
-                      f"{read.spindle.speed[0]:g} rpm", "a limit within the spindle's range",
+                      f"{slowest:g} rpm", "a limit within the spindle's range",
                       "leave this cutter out of the profile", f"{key}.speed_limit")  # fmt: skip
     if limit is not None and cutter.speed is not None and cutter.speed > limit:
         yield Problem(
             f"a speed of {cutter.speed:g} rpm is above the cutter's limit", f"at most {limit:g} rpm", "", f"{key}.speed"
         )
+
+
+def _dial(spindle: SpindleTable) -> Iterator[Problem]:
+    marks, (slowest, fastest) = spindle.dial, spindle.speed
+    if marks != sorted(set(marks)):
+        yield Problem("the marks of the dial do not rise", "[slowest mark, ..., fastest mark]",
+                      f"write [{', '.join(f'{mark:g}' for mark in sorted(set(marks)))}]", "spindle.dial")  # fmt: skip
+    off = [mark for mark in marks if not slowest <= mark <= fastest]
+    if off:
+        yield Problem(f"the dial has a mark for {off[0]:g} rpm, which the spindle does not turn at",
+                      f"{slowest:g} to {fastest:g} rpm", "", "spindle.dial")  # fmt: skip
+    if marks and spindle.control == "program":
+        yield Problem("a dial is no use where the program sets the speed", 'control = "dial" or "hand"',
+                      'write control = "dial", or leave dial out', "spindle.dial")  # fmt: skip
 
 
 def _machine(read: ProfileTable, name: str) -> Machine:
@@ -152,7 +168,13 @@ def _machine(read: ProfileTable, name: str) -> Machine:
 
 def _spindle(table: SpindleTable) -> Spindle:
     return Spindle(
-        *table.speed, table.control, table.start_delay, table.nut_diameter, table.nut_length, table.body_diameter
+        *table.speed,
+        table.control,
+        table.start_delay,
+        table.nut_diameter,
+        table.nut_length,
+        table.body_diameter,
+        tuple(table.dial),
     )
 
 
@@ -173,6 +195,8 @@ def _dialect(table: ProgramTable) -> Dialect:
         cutter_change=table.cutter_change,
         dwell_unit=table.dwell_unit,
         path_control=table.path_control,
+        air=table.air,
+        blocks_per_second=table.blocks_per_second,
         end=table.end,
         file_ending=table.file_ending,
     )

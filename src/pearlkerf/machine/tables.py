@@ -31,9 +31,12 @@ class SpindleTable(Table):
     speed: Annotated[tuple[float, float], Numbers(("slowest", "fastest"), Number(1, 200000, "rpm"))] = key(
         "how slowly and how fast it turns"
     )
-    control: Annotated[Literal["program", "hand"], Choice(("program", "hand"))] = key(
-        '"program": S and M3; or "hand": the program stops and says what to set', default="program"
+    control: Annotated[Literal["program", "hand", "dial"], Choice(("program", "hand", "dial"))] = key(
+        '"program": S and M3; "dial": M3 and M5, the program stops before and says what to set; or "hand": it stops '
+        "and says what to set and to switch",
+        default="program",
     )
+    dial: list[Rpm] = key("the speeds of the marks on its dial, rising", default_factory=list)
     start_delay: Annotated[float, Number(0, 120, "s")] = key("until the spindle is at speed", default=4.0)
     nut_diameter: Annotated[float, Length(1, 300)] = key("of the collet nut, across its corners", default=50.0)
     nut_length: Annotated[float, Length(0, 300)] = key("of the collet nut", default=15.0)
@@ -86,6 +89,13 @@ class ProgramTable(Table):
     )
     path_control: Annotated[Literal["none", "exact"], Choice(("none", "exact"))] = key(
         '"none": corners may be rounded by the controller, which heads say; or "exact": G61', default="none"
+    )
+    air: Annotated[Literal["none", "M7", "M8"], Choice(("none", "M7", "M8"))] = key(
+        '"M7" or "M8": switches air or extraction on after the spindle, M9 off before it; "none": there is none',
+        default="none",
+    )
+    blocks_per_second: Annotated[float | None, Number(1, 100000, "a second")] = key(
+        "blocks that the controller carries out; shorter ones are fed slower", default=None, usual="any number"
     )
     end: Annotated[Literal["M2", "M30"], Choice(("M2", "M30"))] = key(
         '"M2" or "M30": the word that ends a program', default="M2"

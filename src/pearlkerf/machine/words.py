@@ -9,7 +9,7 @@ from typing import Final
 from pearlkerf.files.inches import in_unit, length_in
 from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.cutting import CuttingFigures
-from pearlkerf.machine.model import Cutter, Dialect
+from pearlkerf.machine.model import Control, Cutter, Dialect
 
 # which way a saw's teeth or its feed run, in the head and at the blade
 _OF_OPERATOR: Final = {"away": "away from the operator", "toward": "toward the operator"}
@@ -82,13 +82,14 @@ def change_to(cutter: Cutter, unit: Unit = "mm") -> str:
     return f"change to {named(cutter, unit)} and zero Z again on the same spot"
 
 
-def before_start(cutter: Cutter, set_rpm: str = "") -> str:
+def before_start(cutter: Cutter, set_rpm: str = "", control: Control = "hand") -> str:
     """Say at the stop before the spindle starts what people look after, and the speed where they set it.
 
     Nothing is said where there is neither.  A speed that a controller ignores may burst a blade.
     """
     words = [_of_blade(cutter)] if cutter.kind == "saw" else []
-    words += [f"set the spindle to {set_rpm} rpm, start it, let it run up"] if set_rpm else []
+    starts = "hands away, the program starts it" if control == "dial" else "start it, let it run up"
+    words += [f"set the spindle to {set_rpm} rpm, {starts}"] if set_rpm else []
     return ", ".join(words)
 
 

@@ -31,8 +31,8 @@ TALL_KEYS: Final = {
 }
 # how side dots are made without standing the board on its edge
 BY_STRIP: Final = (
-    '; or cut the face alone, by --only frets or --only "face dots", and drill the edge by hand through a strip that '
-    "drill-strip makes"
+    "; or cut the face alone, by --only with each group that lies on it, and drill the edge by hand through a strip "
+    "that drill-strip makes"
 )
 
 

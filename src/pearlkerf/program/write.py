@@ -17,6 +17,7 @@ from pearlkerf.toolpath.moves import CutterPath, Toolpath, TraverseHeight, Trave
 
 # NISTIR 6556, section 3.3.1: N and one to five digits
 MOST_LINE_NUMBER: Final = 99999
+AIR_OFF: Final = "M9"
 LINE_NUMBER_ROOM: Final = len(f"N{MOST_LINE_NUMBER} ")
 
 
@@ -164,6 +165,8 @@ def _section(number: int, path: CutterPath, toolpath: Toolpath, blocks: Blocks) 
             yield from _modes(machine)
             yield from _rise(path, machine, blocks)
     yield from blocks.words([TraverseHeight(machine.motion.clearance_mm)])
+    if not points and machine.dialect.air != "none":
+        yield AIR_OFF
     yield from _spindle_off(ALL_SHOWN if points else SPINDLE_STANDS, machine)
 
 
@@ -183,18 +186,19 @@ def _park(machine: Machine) -> Iterator[str]:
 
 def _start_spindle(path: CutterPath, machine: Machine, blocks: Blocks) -> Iterator[str]:
     speed = max(math.floor(path.figures.speed_rpm), math.ceil(machine.spindle.slowest_rpm))
-    by_hand = machine.spindle.control == "hand"
-    words = before_start(path.cutter, f"{speed}" if by_hand else "")
+    control = machine.spindle.control
+    words = before_start(path.cutter, "" if control == "program" else f"{speed}", control)
     if words:
         yield from _park(machine)
         yield from _stop(words, machine)
         yield from _modes(machine)
         yield from _rise(path, machine, blocks)
-    if by_hand:
-        return
-    yield f"S{speed} M3"
-    if machine.spindle.start_delay_s > 0:
-        yield f"G4 P{blocks.dwell(machine.spindle.start_delay_s)}"
+    if control != "hand":
+        yield f"S{speed} M3" if control == "program" else "M3"
+        if machine.spindle.start_delay_s > 0:
+            yield f"G4 P{blocks.dwell(machine.spindle.start_delay_s)}"
+    if machine.dialect.air != "none":
+        yield machine.dialect.air
 
 
 def _spindle_off(by_hand: str, machine: Machine) -> Iterator[str]:

@@ -9,14 +9,13 @@ section 3.3.1), and the one end for the other, M2 and M30 (section 3.6.1; no rou
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Final, Literal
+from typing import Final
 
-from pearlkerf.machine.model import Dialect
+from pearlkerf.machine.model import Control, Dialect
 from pearlkerf.proof.lines import Line, Stretch, lines_of
 from pearlkerf.reading.motions import Finding, ProgramText
 from pearlkerf.reading.words import with_one_end
 
-Control = Literal["program", "hand"]
 Told = Iterator[tuple[str, int, str]]  # kind, line, message
 
 _HARMLESS: Final = re.compile(r"[A-Za-z0-9 .,\-+=/]*", re.ASCII)
@@ -37,7 +36,8 @@ def allowed_codes(dialect: Dialect, control: Control) -> frozenset[str]:
     codes |= {"G80", "G82", "G83", "G98", "G99"} if dialect.drilling_cycles else set()
     codes |= {"G40", "G43", "M6"} if dialect.cutter_change == "automatic" else set()
     codes |= {"G61"} if dialect.path_control == "exact" else set()
-    codes |= {"M3"} if control == "program" else set()
+    codes |= {"M3"} if control != "hand" else set()
+    codes |= {dialect.air, "M9"} if dialect.air != "none" else set()
     return frozenset(codes)
 
 

@@ -31,6 +31,7 @@ Part = Literal[
     "end",
     "speed",
     "select",
+    "air",
 ]
 State = Literal["head", "changed", "risen", "turning", "cutting", "off", "stopped", "ended"]
 
@@ -50,6 +51,7 @@ NAMES: Final[Mapping[Part, str]] = {
     "end": "the end (M2, M30)",
     "speed": "a speed alone (S)",
     "select": "a choice of cutter (T)",
+    "air": "air on or off (M7, M8, M9)",
 }
 STATES: Final[Mapping[State, str]] = {
     "head": "in the head, before the first rise",
@@ -70,8 +72,8 @@ NEXT: Final[Mapping[State, Mapping[Part, State]]] = {
     "changed": {"claim": "changed", "modes": "changed", "off": "changed", "rise": "risen"},
     "risen": {"claim": "risen", "rise": "risen", "moves": "risen", "speed": "risen", "start": "turning",
               "off": "risen", "stop": "stopped"},
-    "turning": {"wait": "turning", "rise": "cutting", "moves": "cutting", "off": "off"},
-    "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "off": "off"},
+    "turning": {"wait": "turning", "air": "turning", "rise": "cutting", "moves": "cutting", "off": "off"},
+    "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "air": "cutting", "off": "off"},
     "off": {"moves": "off", "rise": "off", "off": "off", "claim": "off", "select": "off", "start": "turning",
             "change": "changed", "stop": "stopped", "end": "ended"},
     "stopped": {"claim": "stopped", "modes": "stopped", "off": "stopped", "select": "stopped", "change": "changed",
@@ -83,8 +85,9 @@ NEXT: Final[Mapping[State, Mapping[Part, State]]] = {
 BY_STOPS: Final[Mapping[State, Mapping[Part, State]]] = {
     "head": {**NEXT["head"], "stop": "stopped"},
     "changed": {**NEXT["changed"], "stop": "stopped"},
-    "risen": {"claim": "risen", "rise": "risen", "moves": "cutting", "off": "off", "stop": "stopped"},
-    "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "off": "off", "stop": "stopped"},
+    "risen": {"claim": "risen", "rise": "risen", "air": "risen", "moves": "cutting", "off": "off", "stop": "stopped"},
+    "cutting": {"moves": "cutting", "rise": "cutting", "wait": "cutting", "air": "cutting", "off": "off",
+                "stop": "stopped"},
 }  # fmt: skip
 # on a line, parts count in the order in which a controller carries them out (NISTIR 6556, section 3.8, table 8)
 MODES: Final = ("G17", "G90", "G94", "G54")
@@ -202,8 +205,30 @@ def _of_line(line: Line) -> Iterator[Told]:
 
 
 _DOING: Final = frozenset(
-    {"G0", "G1", "G2", "G3", "G4", "G82", "G83", "G98", "G99", "M0", "M1", "M2", "M3", "M4", "M5", "M6", "M30"}
+    {
+        "G0",
+        "G1",
+        "G2",
+        "G3",
+        "G4",
+        "G82",
+        "G83",
+        "G98",
+        "G99",
+        "M0",
+        "M1",
+        "M2",
+        "M3",
+        "M4",
+        "M5",
+        "M6",
+        "M7",
+        "M8",
+        "M9",
+        "M30",
+    }
 )
 _BEFORE: Final[tuple[tuple[str, Part], ...]] = (("M6", "change"), ("M3", "start"), ("M4", "start"), ("M5", "off"),
+                                                ("M7", "air"), ("M8", "air"), ("M9", "air"),
                                                 ("G4", "wait"))  # fmt: skip
 _AFTER: Final[tuple[tuple[str, Part], ...]] = (("M0", "stop"), ("M1", "stop"), ("M2", "end"), ("M30", "end"))

@@ -13,8 +13,10 @@ from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, Identity, SetupUnk
 from pearlkerf.proof.lines import lines_of
 from pearlkerf.proof.owners import Tools, below_floors_mm, find_cuts
 from pearlkerf.proof.pieces import cut_into_pieces
+from pearlkerf.proof.rules.air import air_blows
 from pearlkerf.proof.rules.arcs import arcs_agree
 from pearlkerf.proof.rules.bites import bites_are_bearable
+from pearlkerf.proof.rules.blocks import controller_keeps_up
 from pearlkerf.proof.rules.claims import claimed, claims_of, what_is_cut_is_claimed
 from pearlkerf.proof.rules.complete import features_are_complete
 from pearlkerf.proof.rules.ending import ends_safely, hands_have_room
@@ -220,6 +222,8 @@ def _hold_cutting(runs: Sequence[Run]) -> Iterator[Finding]:
         yield from arcs_agree(run)
         yield from spindle_and_feeds(run)
         yield from nothing_scorches(run)
+        yield from air_blows(run)
+        yield from controller_keeps_up(run)
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
         yield from rapids_stay_clear(run, earlier)
@@ -238,6 +242,7 @@ def _hold_pointing(runs: Sequence[Run]) -> Iterator[Finding]:
     for number, run in enumerate(runs):
         yield from arcs_agree(run)
         yield from nothing_turns(run)
+        yield from air_blows(run)
         yield from motion_fits_travel(run, runs[: number + 1])
         yield from world_is_kept(run)
         yield from rapids_stay_clear(run, ())

@@ -111,7 +111,7 @@ def _better(reaches: Sequence[Reach], machine: Machine) -> str:
     travel = machine.travel.x_mm
     most = math.floor(longest_pitch_mm(machine.carrier.dowel_mm, travel))
     better = nearest_better_pitch(reaches, travel - POSITIONS_ROOM_MM, machine.carrier.pitch_mm, most)
-    return f"with a pitch of {better} mm in [carrier] it would be fewer" if better else ""
+    return f"with pitch = {better} in [carrier] it would be fewer" if better else ""
 
 
 def _zero_beyond(setup: Setup, span_mm: float, machine: Machine) -> Problem:

@@ -1,5 +1,5 @@
 (Pearlkerf, golden, face setup, file 1-face-cutter-2.nc)
-(cutter 2, end mill 3.000 mm, 19098 rpm, feed 1500, plunge 470)
+(cutter 2, end mill 3.000 mm, 19000 rpm, feed 1500, plunge 467)
 (- mm/min, 3.000 mm a pass, deepest 1.60 mm below zero)
 (X0 at the nut end of the finished board, Y0 on its centre line, Z0)
 (- on top of the wood at the centre line)
@@ -35,13 +35,13 @@ G21
 G17 G90 G94 G54
 (setup=face cutter=2 cuts=face dots 1 3)
 G0 Z8.0
-S19098 M3
+S19000 M3
 G4 P4.0
 (face dot 1)
 G0 X12.47 Y-1.0
 G0 X13.47 Y0.0
 G0 Z0.5
-G1 Z0.1 F469.7
+G1 Z0.1 F467.3
 G3 X14.22 Y-0.75 I0.75 J0.0 F1500.0
 G3 X14.97 Y0.0 I0.0 J0.75
 G3 X12.72 Y1.299 Z-0.033 I-1.5 J0.0
@@ -67,7 +67,7 @@ G0 Z8.0
 G0 X63.369 Y-11.947
 G0 X64.369 Y-10.947
 G0 Z0.5
-G1 Z0.1 F469.7
+G1 Z0.1 F467.3
 G3 X65.119 Y-11.697 I0.75 J0.0 F1500.0
 G3 X65.869 Y-10.947 I0.0 J0.75
 G3 X63.619 Y-9.648 Z-0.041 I-1.5 J0.0
@@ -93,7 +93,7 @@ G0 Z8.0
 G0 X63.369 Y9.947
 G0 X64.369 Y10.947
 G0 Z0.5
-G1 Z0.1 F469.7
+G1 Z0.1 F467.3
 G3 X65.119 Y10.197 I0.75 J0.0 F1500.0
 G3 X65.869 Y10.947 I0.0 J0.75
 G3 X63.619 Y12.246 Z-0.041 I-1.5 J0.0

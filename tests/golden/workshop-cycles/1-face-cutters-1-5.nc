@@ -1,5 +1,5 @@
 (Pearlkerf, golden, face setup, file 1-face-cutters-1-5.nc)
-(cutter 1, end mill 6.000 mm, 9549 rpm, feed 2865, plunge 367 mm/min, 6.000 mm)
+(cutter 1, end mill 6.000 mm, 9500 rpm, feed 2850, plunge 365 mm/min, 6.000 mm)
 (- a pass, deepest 1.60 mm below zero)
 (cutter 5, end mill 0.580 mm, 24000 rpm, feed 384, plunge 96 mm/min, 0.225 mm a)
 (- pass, deepest 2.20 mm below zero)
@@ -36,13 +36,13 @@ G17 G90 G94 G54
 G80
 (setup=face cutter=1 cuts=face dots 1 3)
 G0 Z10.0
-S9549 M3
+S9500 M3
 G4 P5.0
 (face dot 1)
 G0 X12.4702 Y-1.0
 G0 X13.4702 Y0.0
 G0 Z0.5
-G99 G82 X13.4702 Y0.0 Z-1.5 R0.5 P0.012 F366.5
+G99 G82 X13.4702 Y0.0 Z-1.5 R0.5 P0.012 F364.7
 G80
 G0 Z10.0
 (face dot 3, bass side)

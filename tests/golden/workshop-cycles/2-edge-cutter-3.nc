@@ -1,5 +1,5 @@
 (Pearlkerf, golden, edge setup, file 2-edge-cutter-3.nc)
-(cutter 3, brad point 2.000 mm, 6366 rpm, feed 127, plunge 127 mm/min, 1.000 mm)
+(cutter 3, brad point 2.000 mm, 6300 rpm, feed 126, plunge 126 mm/min, 1.000 mm)
 (- a pass, deepest 3.80 mm below zero)
 (X0 at the nut corner of the edge, Y0 on the glue face, Z0 on the edge)
 (zero is set in G54)
@@ -28,13 +28,13 @@ G17 G90 G94 G54
 G80
 (setup=edge cutter=3 cuts=side dots 3)
 G0 Z10.0
-S6366 M3
+S6300 M3
 G4 P5.0
 (side dot 3)
 G0 X63.3754 Y1.5063
 G0 X64.3754 Y2.5063
 G0 Z0.5
-G99 G83 X64.3754 Y2.5063 Z-3.8 R0.5 Q1.0 F127.3
+G99 G83 X64.3754 Y2.5063 Z-3.8 R0.5 Q1.0 F126.0
 G80
 G0 Z10.0
 M5

@@ -43,7 +43,7 @@ def people_are_told_right(run: Run) -> Iterator[Finding]:
             yield run.finding(1, message, named.line)
         else:
             yield from _is_as_in_the_profile(run, named)
-    if run.machine.spindle.control == "hand":
+    if run.machine.spindle.control != "program":
         yield from _speeds_agree(run)
 
 

@@ -45,14 +45,15 @@ def spindle_and_feeds(run: Run) -> Iterator[Finding]:
     """
     for section in run.sections:
         cuts = np.flatnonzero(run.cutting[section.first : section.last]) + section.first
-        if run.machine.spindle.control == "hand":
-            yield from _started_by_hand(run, section, cuts)
-        else:
+        if run.machine.spindle.starts_by_program:
             yield from _started(run, cuts)
+        else:
+            yield from _started_by_hand(run, section, cuts)
+        if run.machine.spindle.control == "program":
             yield from _speed_is_set(run, cuts)
         yield from _speed(run, section, cuts)
         yield from _feeds(run, section)
-    if run.machine.spindle.control == "program":
+    if run.machine.spindle.starts_by_program:
         yield from _delays(run)
 
 
@@ -116,7 +117,7 @@ def _feeds(run: Run, section: Section) -> Iterator[Finding]:
     unset = ~(feed > 0)
     if unset.any():
         yield run.tell(3, Alike(moving[unset], np.zeros(len(moving))[unset]), _without_feed)
-    parts, length = _lengths(run, moving)
+    parts, length = path_lengths(run, moving)
     rate = feed[:, None] * parts / length[:, None]
     # rounding of both ends may add a least step to a part of a short move
     sure = feed[:, None] * np.maximum(parts - LEAST_STEP_MM[run.machine.dialect.unit], 0.0) / length[:, None]
@@ -179,7 +180,7 @@ def _without_feed(_amount: float, _index: int) -> str:
     return "moves at feed before a feed is set (F)"
 
 
-def _lengths(run: Run, moving: Ints) -> tuple[Floats, Floats]:
+def path_lengths(run: Run, moving: Ints) -> tuple[Floats, Floats]:
     """Give (k, 4) what a feed motion goes in X, Y, Z and downward, and (k,) the length of its path, mm.
 
     Along an arc in XY each of X and Y may at some place bear the whole of the turn; an arc in another

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Final
 
+from pearlkerf.machine.model import Control
 from pearlkerf.machine.words import ALL_SHOWN, SPINDLE_STANDS, STAYS_OFF, before_start, change_to, shown
 from pearlkerf.proof.runs import Run, Section
 from pearlkerf.proof.spoken import key_of
@@ -42,13 +43,13 @@ def stops_say_what_to_do(run: Run) -> Iterator[Finding]:
 
 
 def _of_cutting(run: Run) -> Iterator[Due]:
-    by_hand = run.machine.spindle.control == "hand"
+    control = run.machine.spindle.control
     for number, section in enumerate(run.sections):
         if number and run.machine.dialect.cutter_change == "stop":
             yield _exactly(change_to(section.cutter, run.machine.dialect.unit))
-        if by_hand or section.cutter.kind == "saw":
-            yield _start(section, by_hand)
-        if by_hand:
+        if control != "program" or section.cutter.kind == "saw":
+            yield _start(section, control)
+        if control == "hand":
             yield _exactly(SPINDLE_STANDS)
 
 
@@ -73,11 +74,11 @@ def _exactly(words: str) -> Due:
     return words, lambda _: words
 
 
-def _start(section: Section, by_hand: bool) -> Due:
+def _start(section: Section, control: Control) -> Due:
     """Give what is said before the spindle starts; a speed that is said fits, rule 3 holds it."""
 
     def fitting(text: str) -> str:
         speed = _SPEED.search(text)
-        return before_start(section.cutter, speed[1] if speed and by_hand else "")
+        return before_start(section.cutter, speed[1] if speed and control != "program" else "", control)
 
-    return before_start(section.cutter, "18000" if by_hand else ""), fitting
+    return before_start(section.cutter, "" if control == "program" else "18000", control), fitting
