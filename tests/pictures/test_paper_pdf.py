@@ -199,3 +199,13 @@ def test_the_typeface_is_embedded() -> None:
 
 def test_the_same_layout_gives_the_same_bytes() -> None:
     assert draw_template(a_layout()) == draw_template(a_layout())
+
+
+@pytest.mark.parametrize(("wood", "own"), [("rosewood", "Rosewood dust: "), ("maple", "")])
+def test_every_sheet_has_the_cautions_and_the_woods_own(wood: str, own: str) -> None:
+    for sheet in ("A4", "Letter"):
+        document = pdfium.PdfDocument(draw_template(a_layout(wood=wood), sheet))
+        for page in document:
+            words = page.get_textpage().get_text_range()
+            assert "dust harm the lungs" in words and "licensed practice come first" in words
+            assert own in words and ("Maple dust" not in words)

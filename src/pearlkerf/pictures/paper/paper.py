@@ -5,6 +5,7 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from pearlkerf.layout.model import Layout
+from pearlkerf.machine.woods import find_wood
 from pearlkerf.pictures.drawing import MM_PER_INCH, Circle, Drawing, Line, cross
 from pearlkerf.pictures.fonts import BOLD, REGULAR, fitted, register_typeface, set_in_type, text_width_mm
 from pearlkerf.pictures.paper.dxf import write_dxf
@@ -23,6 +24,11 @@ TITLE_MM: Final = 5.0
 BAR_MM: Final = 200.0
 BAR_INCHES: Final = (8, 7)  # the longest that fits is drawn
 MARK_MM: Final = 2.5  # radius of a joining mark
+CAUTION_MM: Final = 3.2  # 9 points: read at arm's length
+CAUTION: Final = (
+    "Wood and shell dust harm the lungs: extract it, wear a mask made for it. Eyes protected, hands behind every edge "
+    "and punch. Local rules and licensed practice come first."
+)
 PRINT_LINE: Final = "Print at 100 % (actual size, no fitting to the page). Measure both bars before you punch."
 
 
@@ -64,7 +70,7 @@ def draw_template(layout: Layout, sheet: Sheet = "A4") -> bytes:
         _draw_tile(canvas, drawing, tiling, tile)
         _draw_joins(canvas, tiling, tile)
         _draw_header(canvas, drawing.title, tiling, tile)
-        _draw_bars(canvas, page)
+        _draw_bars(canvas, page, _cautions(layout.board.wood))
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
@@ -149,8 +155,14 @@ def _draw_header(canvas: "Canvas", title: str, tiling: Tiling, tile: Tile) -> No
         canvas.drawRightString(right, top - TITLE_MM - 1.5 * TYPE_MM, how)
 
 
-def _draw_bars(canvas: "Canvas", page: Page) -> None:
-    """The measuring bars, along the page's long side."""
+def _cautions(wood: str) -> list[str]:
+    """The usual cautions in a line, and one on the wood's own dust where it is known."""
+    known = find_wood(wood)
+    return [CAUTION] + ([f"{known.name.capitalize()} dust: {known.dust}."] if known is not None and known.dust else [])
+
+
+def _draw_bars(canvas: "Canvas", page: Page, cautions: list[str]) -> None:
+    """The measuring bars, along the page's long side, and the cautions above them."""
     canvas.saveState()
     room = page.width_mm if page.turn == "across" else page.height_mm
     if page.turn == "upright":
@@ -164,6 +176,10 @@ def _draw_bars(canvas: "Canvas", page: Page) -> None:
     if left + inches * MM_PER_INCH > room - MARGIN_MM:
         left = (room - inches * MM_PER_INCH) / 2
     _draw_bar(canvas, (left, 2.5), [MM_PER_INCH / 4] * (4 * inches), [f"{k} in" for k in range(inches + 1)])
+    canvas.setFont(REGULAR, CAUTION_MM)
+    for line, caution in enumerate(reversed(cautions)):
+        words = fitted(set_in_type(caution), CAUTION_MM, room - 2 * MARGIN_MM, REGULAR)
+        canvas.drawString(MARGIN_MM, 17.6 + 3.5 * line, words)
     canvas.restoreState()
 
 
