@@ -11,6 +11,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.setups.fit import fitted
+from pearlkerf.setups.fit_part import ROOM_MM
 from pearlkerf.setups.model import Clampings
 
 BOARD = """\
@@ -56,7 +57,7 @@ def refused(inlays: str, machine: Machine = SHOP, drawing: str = "") -> str:
 def test_the_largest_cutters_within_the_detail_are_taken():
     # a right angle gives (sqrt 2 - 1) (r - gap / 2) to the pocket's cutter, nothing to the piece's
     assert [each.pair.numbers for each in fit(BLOCK).fits] == [(3, 2)] * 2
-    assert fit(BLOCK).fits[0].worst_mm == pytest.approx(CORNER * (0.5 - 0.025), abs=CHORDS_MM)
+    assert fit(BLOCK).fits[0].worst_mm == pytest.approx(CORNER * (0.5 + ROOM_MM - 0.025), abs=CHORDS_MM)
     assert fit(BLOCK + "detail = 0.41\n").fits[0].pair.numbers == (4, 2)
     assert fit(BLOCK + "detail = 0.40\n").fits[0].pair.numbers == (3, 2)
 
@@ -64,7 +65,7 @@ def test_the_largest_cutters_within_the_detail_are_taken():
 def test_pockets_are_what_the_cutter_leaves_of_the_drawing_grown_by_half_the_gap():
     first, second = fit(BLOCK).fits
     (pocket,) = first.pockets
-    corner = (1 - math.pi / 4) * 0.5**2
+    corner = (1 - math.pi / 4) * (0.5 + ROOM_MM) ** 2
     assert pocket.region.area == pytest.approx(10.05 * 6.05 - 4 * corner, abs=CHORDS_MM)
     assert pocket.cutter == 3
     assert (pocket.group, pocket.number, pocket.name) == ("inlays", 1, "block 3")
@@ -85,7 +86,7 @@ def test_inner_corners_give_to_the_piece_s_cutter_alone():
     assert fit(DRAWN + "detail = 0.5\n", drawing=ell).fits[0].pair.numbers == (4, 4)
     by_hand = fit(DRAWN + 'pieces = "by hand"\n', drawing=ell).fits[0]
     assert by_hand.pair.numbers == (3,)
-    assert by_hand.worst_mm == pytest.approx(CORNER * (0.5 - 0.025), abs=CHORDS_MM)
+    assert by_hand.worst_mm == pytest.approx(CORNER * (0.5 + ROOM_MM - 0.025), abs=CHORDS_MM)
 
 
 def test_cutters_that_are_named_are_taken_and_what_gives_more_is_told():
@@ -94,7 +95,7 @@ def test_cutters_that_are_named_are_taken_and_what_gives_more_is_told():
     assert clampings.fits[0].pair.numbers == (4, 1)
     (told,) = clampings.warnings[-1:]
     assert told.key == "inlay.0.detail"
-    assert told.found.startswith("the cutters that it names leave 0.40 mm of block 3 at X ")
+    assert told.found.startswith("the cutters that it names leave 0.41 mm of block 3 at X ")
 
 
 def test_a_cutter_that_cannot_serve_is_told_with_those_that_there_are():
@@ -112,7 +113,7 @@ def test_where_none_serves_the_worst_place_of_the_nearest_is_told():
     found = refused(BLOCK + "detail = 0.1\n")
     assert found.startswith(
         "inlay.0.detail: even with the cutters that come nearest, cutter 1 of 0.6 mm and cutter 2 of 3 mm, the drawing "
-        "gives up to 0.11 mm, "
+        "gives up to 0.12 mm, "
     )
     assert "5.00 mm along and" in found.replace("-5.00", "5.00")
 
@@ -147,7 +148,7 @@ def test_a_neck_that_cutters_would_part_is_refused_and_told_where_they_are_named
 
 def test_corners_for_a_chisel_are_listed_and_give_nothing():
     (first, _) = fit(BLOCK + 'corners = "by hand"\npocket_cutter = 2\npiece_cutter = 2\n').fits
-    assert [round(each.length_mm, 3) for each in first.corners] == [round(CORNER * (1.5 - 0.025), 3)] * 4
+    assert [round(each.length_mm, 3) for each in first.corners] == [round(CORNER * (1.5 + ROOM_MM - 0.025), 3)] * 4
     x, y = first.part.at
     assert {(round(each.tip[0] - x), round(each.tip[1] - y)) for each in first.corners} == {
         (5, 3), (5, -3), (-5, 3), (-5, -3),
@@ -160,7 +161,7 @@ def test_corners_for_a_chisel_are_listed_and_give_nothing():
 def test_a_corner_longer_than_a_chisel_takes_is_rounded_as_others_are():
     cut = BLOCK + 'corners = "by hand"\npocket_cutter = 2\npiece_cutter = 2\ncorner_limit = 0.5\n'
     assert fit(cut).fits[0].corners == ()
-    assert fit(cut).fits[0].worst_mm == pytest.approx(CORNER * 1.475, abs=CHORDS_MM)
+    assert fit(cut).fits[0].worst_mm == pytest.approx(CORNER * (1.475 + ROOM_MM), abs=CHORDS_MM)
 
 
 def test_inlays_that_share_a_pocket_are_fitted_as_one_their_pieces_each_by_itself():
@@ -169,7 +170,7 @@ def test_inlays_that_share_a_pocket_are_fitted_as_one_their_pieces_each_by_itsel
     (both,) = fit(host + "pocket_cutter = 3\npiece_cutter = 2\n" + guest).fits
     (pocket,) = both.pockets
     # two inner corners where they meet stay sharp, but for what the pocket's walls stand outside the line
-    corner = (1 - math.pi / 4) * 0.5**2
+    corner = (1 - math.pi / 4) * (0.5 + ROOM_MM) ** 2
     assert pocket.region.area == pytest.approx(10.05 * 6.05 + 4.05 * 6 - 6 * corner, abs=0.01)
 
 

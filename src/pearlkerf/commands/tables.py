@@ -60,7 +60,7 @@ def layout_text(layout: Layout, unit: Unit = "mm") -> str:
         parts.append(in_unit(_dots_head(layout), unit))
         parts.append(columns(["face dot", "from nut", "from centre line", "floor", "wood left"], rows))
     if layout.inlay_rows:
-        parts.append(_inlays(layout))
+        parts.append(_inlays(layout, say))
     if layout.side_dot_rows:
         rows = [[row.name, say(row.along_mm, 3), say(row.height_mm, 3), say(row.depth_mm), say(row.wood_left_mm)]
                 for row in layout.side_dot_rows]  # fmt: skip
@@ -72,10 +72,10 @@ def layout_text(layout: Layout, unit: Unit = "mm") -> str:
     return "\n\n".join(parts)
 
 
-def _inlays(layout: Layout) -> str:
+def _inlays(layout: Layout, say: "Figures") -> str:
     """Give the pockets of inlays as they are drawn; a floor that follows the face is so deep on the crown line."""
-    rows = [[str(row.number), row.name, f"{row.x_mm:.3f}", f"{row.y_mm:+.3f}", f"{row.length_mm:.2f}",
-             f"{row.width_mm:.2f}", f"{row.depth_mm:.2f}", f"{row.wood_left_mm:.2f}",
+    rows = [[str(row.number), row.name, say(row.x_mm, 3), say(row.y_mm, 3, "+"), say(row.length_mm),
+             say(row.width_mm), say(row.depth_mm), say(row.wood_left_mm),
              "follows" if row.floor == "follow" else ""] for row in layout.inlay_rows]  # fmt: skip
     head = ["inlay", "called", "middle from nut", "from centre line", "long", "wide", "floor", "wood left", ""]
     return columns(head, rows)

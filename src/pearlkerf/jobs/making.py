@@ -5,7 +5,7 @@ from dataclasses import replace
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.jobs.dry_runs import with_dry_run
 from pearlkerf.jobs.model import Job
-from pearlkerf.layout.features import Feature, Pocket
+from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
@@ -28,7 +28,6 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
     Raises Refusal with every problem of every setup.
     """
     clampings = with_fits(clampings, machine)
-    _refuse_pockets(clampings)
     clampings = with_holding(in_positions(clampings, machine), machine)
     if choice != EVERYTHING:
         clampings = choose_part(clampings, [_order(setup, machine) for setup in clampings.setups], choice)
@@ -46,13 +45,6 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
     if problems:
         raise Refusal(dict.fromkeys(problems))
     return Job(clampings, machine, tuple(workplans), toolpaths, asked=choice.asked)
-
-
-def _refuse_pockets(clampings: Clampings) -> None:
-    """Refuse a board with inlays: no strategy cuts a pocket of any outline."""
-    if any(isinstance(feature, Pocket) for setup in clampings.setups for feature in setup.features):
-        raise Refusal([Problem("pockets of inlays are laid out, checked and drawn, but not cut", key="inlay.0",
-                               hint="leave [[inlay]] out to cut the rest")])  # fmt: skip
 
 
 def with_fits(clampings: Clampings, machine: Machine) -> Clampings:

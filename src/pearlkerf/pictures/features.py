@@ -10,11 +10,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
 
-from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Arc, Circle, Layer, Line, Path, Thing
 from pearlkerf.pictures.view import View
 
+# outlines of pockets are straightened within these: at full size by less than a pen's line, and on a page as well
+FINE_MM: Final = 0.005
+SKETCHED_MM: Final = 0.03
 LEAST_DOT_MM: Final = 0.7  # radius of a hole on the page: doubles in the edge stay apart
 
 
@@ -68,10 +71,31 @@ def _hole_sketch(hole: Hole, view: View) -> tuple[Thing, ...]:
     return (Circle("cut-holes", view.of_board(hole.centre), radius),)
 
 
+def _pocket_outline(pocket: Pocket, layer: Layer) -> tuple[Thing, ...]:
+    """Its wall, and that of each island."""
+    return tuple(Path(layer, ring) for ring in _rings(pocket, FINE_MM))
+
+
+def _pocket_sketch(pocket: Pocket, view: View) -> tuple[Thing, ...]:
+    rings = _rings(pocket, SKETCHED_MM / view.scale)
+    return tuple(Path("cut-holes", tuple(view.of_board(place) for place in ring)) for ring in rings)
+
+
+def _rings(pocket: Pocket, within_mm: float) -> list[tuple[Point, ...]]:
+    """Give the rings of a pocket, their lines straightened within a length; the first corner once."""
+    rings = [pocket.region.exterior, *pocket.region.interiors]
+    plain = [ring.simplify(within_mm).coords[:-1] for ring in rings]
+    return [tuple((float(x), float(y)) for x, y in ring) for ring in plain]
+
+
 def _add(point: Point, way: Point) -> Point:
     return point[0] + way[0], point[1] + way[1]
 
 
 DRAWERS: Final[Mapping[type[Feature], Drawer]] = MappingProxyType(
-    {Slot: Drawer(_slot_outline, _slot_sketch), Hole: Drawer(_hole_outline, _hole_sketch)}
+    {
+        Slot: Drawer(_slot_outline, _slot_sketch),
+        Hole: Drawer(_hole_outline, _hole_sketch),
+        Pocket: Drawer(_pocket_outline, _pocket_sketch),
+    }
 )

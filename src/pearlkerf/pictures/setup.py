@@ -118,9 +118,10 @@ def _numbers(view: View, setup: Setup) -> Iterator[Text]:
             x, y = view.of_machine(point)
             yield Text("numbers", (x, y + OVER_MM), label, SMALL_MM, "middle")
         return
-    lines = [each for each in setup.features if each.ends[0] != each.ends[1]]
+    lines = [each for each in setup.features if each.kind == "slot"]
     yield from _line_numbers(view, lines)
-    dots = [each for each in setup.features if each.ends[0] == each.ends[1]]
+    yield from _pocket_numbers(view, [each for each in setup.features if each.kind == "pocket"])
+    dots = [each for each in setup.features if each.kind == "hole"]
     yield from _dot_numbers(view, dots) if lines else _over_numbers(view, dots)
 
 
@@ -153,6 +154,18 @@ def _dot_numbers(view: View, dots: Sequence[Feature]) -> Iterator[Text]:
         low, high = min(across), max(across)
         y = (low + high - SMALL_MM) / 2 if high - low > ACROSS_MM else low - OVER_MM - SMALL_MM
         yield Text("dot-numbers", ((min(along) + max(along)) / 2, y), str(number), SMALL_MM, "middle")
+
+
+def _pocket_numbers(view: View, pockets: Sequence[Feature]) -> Iterator[Text]:
+    """Number the pockets of inlays beneath themselves, as many as have room."""
+    last = -NUMBERS_APART_MM
+    for pocket in pockets:
+        along, across = zip(*points_of(sketch(pocket, view)), strict=True)
+        x = (min(along) + max(along)) / 2
+        if x - last >= NUMBERS_APART_MM:
+            last = x
+            at = x, min(across) - OVER_MM - SMALL_MM
+            yield Text("dot-numbers", at, str(pocket.number), SMALL_MM, "middle")
 
 
 def _by_number(dots: Sequence[Feature]) -> Iterator[tuple[int, list[Feature]]]:

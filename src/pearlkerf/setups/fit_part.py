@@ -18,6 +18,9 @@ from pearlkerf.setups.fits import Chiselled, Pair
 
 # lines are straightened by so much for a first look, mm
 ROUGH_MM: Final = 0.01
+# corners and necks are so much rounder and wider than the pocket's cutter, mm: its way along a wall keeps up to
+# 0.0042 mm more than its radius from it, and would not come into a tip that is just as round
+ROOM_MM: Final = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,7 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     which two of them meet are nobody's.
     """
     piece_radius = None if pair.piece is None else pair.piece.radius_mm
-    cutters = Cutters(pair.pocket.radius_mm, piece_radius, inlay.gap_mm)
+    cutters = Cutters(pair.pocket.radius_mm + ROOM_MM, piece_radius, inlay.gap_mm)
     whole: BaseGeometry = wanted.area
     if wanted.shared_by:
         whole = shapely.union_all([whole, *(closed(each, cutters.relief_mm) for each in wanted.shared_by)])

@@ -22,7 +22,7 @@ from typing import Final
 import numpy as np
 
 from pearlkerf.layout.edge import Edge, LongEdge
-from pearlkerf.layout.features import Hole
+from pearlkerf.layout.features import Hole, Pocket
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.side_dots import dotted_edges
 from pearlkerf.pictures.drawing import (
@@ -40,6 +40,7 @@ from pearlkerf.pictures.drawing import (
 from pearlkerf.pictures.features import outline
 
 NUMBER_HEIGHT_MM: Final = 2.0
+POCKET_NUMBER_MM: Final = 1.2
 NOTE_HEIGHT_MM: Final = 1.8
 TITLE_HEIGHT_MM: Final = 3.5
 LABEL_GAP_MM: Final = 2.0  # from the wood's edge to a label
@@ -69,12 +70,21 @@ def draw_layout(layout: Layout) -> Drawing:
     for dot in layout.face_dots:
         things += outline(dot, "face-dots")
         things += cross("face-dot-centres", dot.centre, _arm_mm(dot))
+    for pocket in layout.pockets:
+        things += outline(pocket, "inlays")
+        things.append(_pocket_number(pocket))
     for group, edge in _dotted(layout):
         things += _strip(layout, edge, [dot for dot in layout.side_dots if dot.group == group])
     lowest = min(y for _, y in points_of(things))
     at = (0.0, lowest - 2 * TITLE_HEIGHT_MM)
     things.append(Text("title", at, f"{title} (1:1, millimetres)", TITLE_HEIGHT_MM))
     return Drawing(title, tuple(things))
+
+
+def _pocket_number(pocket: Pocket) -> Text:
+    """Give a pocket's number, beside it."""
+    _, low_y, high_x, _ = pocket.region.bounds
+    return Text("inlay-numbers", (high_x + 0.4, low_y), str(pocket.number), POCKET_NUMBER_MM)
 
 
 def _arm_mm(dot: Hole) -> float:

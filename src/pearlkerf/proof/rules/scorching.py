@@ -16,6 +16,7 @@ from pearlkerf.proof.tolerances import (
     FEED_STEP_MM_MIN,
     LEAST_DESCENT,
     LEAST_FEED,
+    LEAST_STEP_MM,
     LONGEST_DWELL_S,
     MOST_TIMES,
     ONE_PLACE_MM,
@@ -46,7 +47,8 @@ def nothing_scorches(run: Run) -> Iterator[Finding]:
     gone more than MOST_TIMES, where ways are one whose middles lie in one cell of ONE_PLACE_MM in plan
     and SAME_DEPTH_MM in height.  A feed in wood is at least LEAST_FEED
     of the one in the cutter's figures, up and down of its plunge feed, in proportion to the speed where
-    the spindle turns slower; feeds compare with FEED_STEP_MM_MIN of rounding.
+    the spindle turns slower, or that at which the controller carries a block so short out; feeds compare
+    with FEED_STEP_MM_MIN of rounding, lengths of blocks with a least step.
     """
     for section in run.sections:
         yield from _creeps(run, section)
@@ -73,6 +75,9 @@ def _creeps(run: Run, section: Section) -> Iterator[Finding]:
     slower = np.where(speed > 0, np.minimum(speed / figures.speed_rpm, 1.0), 1.0)
     steep = (motions.sweep[rows] != 0) & (delta[:, 2] < 0)
     least = LEAST_FEED * slower * np.where(steep, np.minimum(along, figures.plunge_feed_mm_min), along)
+    rate = run.machine.dialect.blocks_per_second
+    if rate is not None:  # a short block is no slower for being carried out as fast as it can be
+        least = np.minimum(least, (length - LEAST_STEP_MM[run.machine.dialect.unit]) * rate * 60)
     feed = motions.feed[rows]
     bad = np.flatnonzero((feed > 0) & (feed < least - FEED_STEP_MM_MIN))
     if len(bad):
