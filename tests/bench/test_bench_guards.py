@@ -73,9 +73,11 @@ def test_the_printed_address_serves_once(tmp_path: Path) -> None:
 def test_the_cookie_is_kept_from_scripts_and_from_other_sites(tmp_path: Path) -> None:
     from pearlkerf.bench.app import bench_app
     from pearlkerf.bench.guards import Door, Guard
+    from pearlkerf.bench.jobs import Jobs
+    from pearlkerf.bench.shelf import Shelf
 
     door = Door("127.0.0.1:9")
-    transport = httpx.ASGITransport(Guard(bench_app(tmp_path), door))
+    transport = httpx.ASGITransport(Guard(bench_app(Shelf(tmp_path), Jobs(Shelf(tmp_path))), door))
 
     async def first() -> httpx.Response:
         async with httpx.AsyncClient(transport=transport, base_url=door.origin) as client:

@@ -106,6 +106,18 @@ class Answers:
         self.shelf.rename(_name(asked), to)
         return {"name": to}
 
+    def template(self, name: str) -> bytes:
+        """Draw the paper template of a board; raises CannotBe where the board is wrong."""
+        from pearlkerf import way
+        from pearlkerf.errors import Refusal
+        from pearlkerf.pictures.paper.paper import draw_template
+
+        try:
+            layout = way.look(self.shelf.bytes_of(name), BesideIn(self.shelf.folder), f"{name}.toml").right()
+        except Refusal:
+            raise CannotBe("The board has mistakes: a template of it would be wrong too.", 409) from None
+        return draw_template(layout)
+
     def families(self) -> dict[str, Any]:
         """Give the kinds of instruments that a new board may be."""
         from pearlkerf.bench.families import families

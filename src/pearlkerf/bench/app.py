@@ -4,6 +4,7 @@ import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
+from urllib.parse import quote
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -13,8 +14,11 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from pearlkerf.bench.answers import Answers
+from pearlkerf.bench.jobs import Jobs
 from pearlkerf.bench.shelf import Shelf
 from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.jobs.pages import PAGE
+from pearlkerf.pictures.page.page import page_policy
 
 STATIC: Final = Path(__file__).parent / "static"
 TYPES: Final[Mapping[str, str]] = {
@@ -24,21 +28,31 @@ TYPES: Final[Mapping[str, str]] = {
     ".svg": "image/svg+xml",
 }
 JSON: Final = "application/json"
+POLICY: Final = "Content-Security-Policy"
+# a browser shows a PDF by means of its own, which stricter words would forbid
+OF_A_PDF: Final = "frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
 
 
-def bench_app(folder: Path) -> ASGIApp:
+def bench_app(shelf: Shelf, jobs: Jobs) -> ASGIApp:
     """Give the bench over a folder, for whoever is let in."""
-    answers = Answers(Shelf(folder))
+    answers = Answers(shelf)
     posts = {"look": answers.look, "edit": answers.edit, "save": answers.save, "new": answers.begin,
-             "copy": answers.copy, "rename": answers.rename}  # fmt: skip
+             "copy": answers.copy, "rename": answers.rename, "plan": jobs.plan, "make": jobs.begin,
+             "stop": jobs.stop}  # fmt: skip
     return Starlette(
         routes=[
             Route("/", _page),
             Route("/board/{name}", _page),
+            Route("/board/{name}/job", _page),
             Route("/static/{file}", _static),
             Route("/api/boards", _told(lambda _: answers.boards())),
             Route("/api/families", _told(lambda _: answers.families())),
-            Route("/api/board/{name}", _told(lambda request: answers.open(request.path_params["name"]))),
+            Route("/api/board/{name}", _told(lambda request: answers.open(**request.path_params))),
+            Route("/api/machines", _told(lambda _: jobs.machines())),
+            Route("/api/making/{folder}", _told(lambda request: jobs.state(**request.path_params))),
+            Route("/api/job/{name}/{kind}", _told(lambda request: jobs.held(**request.path_params))),
+            Route("/job/{name}/{kind}/{file}", _file_of(jobs)),
+            Route("/template/{name}", _template_of(answers)),
             *(Route(f"/api/{name}", _asked(answer), methods=["POST"]) for name, answer in posts.items()),
         ],
         exception_handlers={CannotBe: _cannot_be, OSError: _no_file},
@@ -56,6 +70,38 @@ async def _static(request: Request) -> Response:
     if found is None or found.suffix not in TYPES:
         return Response("There is no such file.\n", 404, media_type="text/plain")
     return FileResponse(found, media_type=TYPES[found.suffix])
+
+
+def _file_of(jobs: Jobs) -> Callable[[Request], Any]:
+    """Give a file of a job: the dry-run page under its own policy, in a frame of our own page alone."""
+
+    async def give(request: Request) -> Response:
+        data = await run_in_threadpool(lambda: jobs.file(**request.path_params))
+        name = request.path_params["file"]
+        if name == PAGE:
+            policy = f"{page_policy()}; frame-ancestors 'self'; sandbox allow-scripts"
+            return Response(data, media_type=TYPES[".html"], headers={POLICY: policy})
+        return _shown(data, name)
+
+    return give
+
+
+def _template_of(answers: Answers) -> Callable[[Request], Any]:
+    """Give the paper template of a board, drawn when it is asked for."""
+
+    async def give(request: Request) -> Response:
+        name = request.path_params["name"]
+        return _shown(await run_in_threadpool(answers.template, name), f"{name}-template.pdf")
+
+    return give
+
+
+def _shown(data: bytes, name: str) -> Response:
+    """Give a file as the browser shows it: a PDF, or plain text."""
+    if not name.endswith(".pdf"):
+        return Response(data, media_type="text/plain; charset=utf-8")
+    headers = {POLICY: OF_A_PDF, "Content-Disposition": f"inline; filename*=UTF-8''{quote(name)}"}
+    return Response(data, media_type="application/pdf", headers=headers)
 
 
 def _told(answer: Callable[[Request], dict[str, Any]]) -> Callable[[Request], Any]:

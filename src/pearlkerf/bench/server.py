@@ -8,6 +8,8 @@ import uvicorn
 
 from pearlkerf.bench.app import bench_app
 from pearlkerf.bench.guards import Door, Guard
+from pearlkerf.bench.jobs import Jobs
+from pearlkerf.bench.shelf import Shelf
 
 HERE: Final = "127.0.0.1"
 PATIENCE_S: Final = 1  # for answers that are under way when it is ended
@@ -21,9 +23,11 @@ class Bench:
         self._socket = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         self._socket.bind((HERE, 0))
         self.door = Door(f"{HERE}:{self._socket.getsockname()[1]}")
+        shelf = Shelf(folder)
+        self._jobs = Jobs(shelf)
         self._server = uvicorn.Server(
             uvicorn.Config(
-                Guard(bench_app(folder), self.door), lifespan="off", ws="none", http="h11", loop="asyncio",
+                Guard(bench_app(shelf, self._jobs), self.door), lifespan="off", ws="none", http="h11", loop="asyncio",
                 log_level="critical", access_log=False, server_header=False, timeout_graceful_shutdown=PATIENCE_S,
             )
         )  # fmt: skip
@@ -35,6 +39,7 @@ class Bench:
             self._server.run(sockets=[self._socket])
         finally:
             self._socket.close()
+            self._jobs.end()
 
     def end(self) -> None:
         """End it, from another thread."""

@@ -52,9 +52,10 @@ class Shelf:
     def names(self) -> list[str]:
         """Give the boards' names, in order."""
         found = [path.stem for path in self.folder.glob(f"*{ENDING}") if path.is_file() and is_name(path.stem)]
-        return sorted(name for name in found if not self._is_profile(name))
+        return sorted(name for name in found if not self.is_profile(name))
 
-    def _is_profile(self, name: str) -> bool:
+    def is_profile(self, name: str) -> bool:
+        """Say whether a file of the folder is a machine's profile, and no board."""
         try:
             top = tomllib.loads(self.bytes_of(name).decode("utf-8"))
         except (OSError, ValueError, RecursionError, CannotBe):

@@ -46,6 +46,7 @@ class Board {
       this.drawings.long,
       this.comes,
       make("div", { class: "table" }, this.tickets.element, make("aside", { class: "beside", "aria-label": "Cut across, and what is told" }, this.drawings.across, this.told)),
+      make("p", { class: "to-job" }, make("button", { type: "button", class: "main", onclick: () => this.toJob() }, "Make the programs")),
       this.textView.element,
       this.command = byCommand(""),
     );
@@ -238,6 +239,11 @@ class Board {
   // Open the ticket of a table or key, and put the hand on its field.
   open(place) {
     this.tickets.openAt(place);
+  }
+
+  async toJob() {
+    await this.save();
+    if (this.text === this.savedText) this.go(`/board/${encodeURIComponent(this.name)}/job`);
   }
 
   cutAt(fret) {

@@ -3,7 +3,14 @@
 import { CannotBe } from "./asking.js";
 import { openBoard } from "./board.js";
 import { find, make } from "./elements.js";
+import { openJob } from "./job.js";
 import { openShelf } from "./shelf.js";
+
+// by what stands before and after the name of a board
+const PAGES = {
+  board: openBoard,
+  "board/job": openJob,
+};
 
 let leave = () => {};
 
@@ -15,15 +22,17 @@ export const go = (address) => {
 const show = async () => {
   leave();
   leave = () => {};
-  const [, kind, name] = location.pathname.split("/");
+  const [, kind, name, page] = location.pathname.split("/");
   try {
-    leave = kind === "board" ? await openBoard(decodeURIComponent(name), go) : await openShelf(go);
+    const open = PAGES[[kind, page].filter(Boolean).join("/")] ?? openShelf;
+    leave = await open(name ? decodeURIComponent(name) : go, go);
   } catch (fault) {
     if (!(fault instanceof CannotBe)) throw fault;
+    document.title = "The bench";
     find("head").replaceChildren(make("h1", {}, make("a", { href: "/" }, "The bench")));
     find("main").replaceChildren(make("p", { class: "notice", role: "alert" }, fault.message));
   }
-  document.documentElement.dataset.ready = kind || "shelf";
+  document.documentElement.dataset.ready = page || kind || "shelf";
 };
 
 let path = location.pathname;

@@ -61,6 +61,11 @@ def draw_page(run: DryRun) -> str:
 """
 
 
+def page_policy() -> str:
+    """Give the content policy of every page that this version draws, for who serves one."""
+    return _policy(joined(modules_from(ENTRY, asset)), asset(STYLE))
+
+
 def _policy(script: str, style: str) -> str:
     return (
         f"default-src 'none'; script-src {_hash(script)}; style-src {_hash(style)}; base-uri 'none'; form-action 'none'"

@@ -1,0 +1,206 @@
+"""Orders under way: one for each board and kind, begun, asked about, stopped; and what a job's folder holds."""
+
+import json
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any, Final
+
+from pearlkerf.bench.orders import FOLDERS, Order, command, machines_of, order_of, plan_order
+from pearlkerf.bench.shelf import Shelf
+from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.errors import Refusal
+from pearlkerf.files.moves import digest
+from pearlkerf.files.saving import JOB_FILE, MOST_RECORD_BYTES, is_unfinished
+from pearlkerf.files.whole import read_file
+
+PATIENCE_S: Final = 3.0  # for an order that is asked to stop, before it is made to
+LONGEST_FAULT: Final = 500  # characters of what a process says that ends by itself
+MOST_FILE_BYTES: Final = 64 << 20
+
+
+@dataclass
+class _Running:
+    """An order under way: its process, what it has begun, and what became of it."""
+
+    process: "subprocess.Popen[str]"
+    doing: list[str] = field(default_factory=list)
+    became: dict[str, Any] = field(default_factory=dict)
+    stopped: bool = False
+
+    def read(self) -> None:
+        """Take all that the process says, until it ends."""
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            told = json.loads(line)
+            if "doing" in told:
+                self.doing.append(told["doing"])
+            else:
+                self.became = told
+        self.process.wait()
+
+    def data(self) -> dict[str, Any]:
+        """Give how it stands."""
+        if self.became:
+            return {"state": "ended", "doing": self.doing, **self.became}
+        if self.process.poll() is None:
+            return {"state": "running", "doing": self.doing}
+        if self.stopped:
+            return {"state": "stopped", "doing": self.doing}
+        return {"state": "ended", "doing": self.doing, "fault": "It ended by itself, and has not said why."}
+
+
+class Jobs:
+    """The orders of a bench."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._running: dict[str, _Running] = {}
+        self._lock = threading.Lock()
+
+    def machines(self) -> dict[str, Any]:
+        """Give the machines that there are: names as a command takes them, titles, and which are the maker's own."""
+        return {"machines": [self._machine(name, path) for name, path in machines_of(self._shelf).items()]}
+
+    def _machine(self, name: str, path: Path | None) -> dict[str, Any]:
+        from pearlkerf.machine.reader import read_machine
+
+        try:
+            machine = read_machine(name if path is None else str(path))
+        except (Refusal, OSError):
+            return {"name": name, "title": name, "own": path is not None, "wrong": True, "carrier": False}
+        return {"name": name, "title": machine.title, "own": path is not None, "wrong": False,
+                "carrier": machine.carrier is not None}  # fmt: skip
+
+    def plan(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Say what an order would be: its setups, its cutters, what is doubtful; or what is wrong with it."""
+        from pearlkerf.bench.planned import planned_data
+
+        order = order_of(asked, self._shelf)
+        try:
+            look, job = plan_order(self._shelf.folder, order)
+        except Refusal as refusal:
+            return {"command": command(order), "refused": [asdict(each) for each in refusal.problems]}
+        return {"command": command(order), **planned_data(look, job)}
+
+    def begin(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Begin an order; raises CannotBe where one for this board and kind is under way."""
+        order = order_of(asked, self._shelf)
+        with self._lock:
+            running = self._running.get(order.folder)
+            if running is not None and running.data()["state"] == "running":
+                raise CannotBe("It is being made already.", 409)
+            running = _Running(_started(self._shelf.folder, order, asked.get("force") is True))
+            self._running[order.folder] = running
+        threading.Thread(target=running.read, daemon=True).start()
+        return running.data()
+
+    def state(self, folder: str) -> dict[str, Any]:
+        """Say how an order stands; nothing where none was given."""
+        running = self._running.get(folder)
+        return {"state": "none"} if running is None else running.data()
+
+    def stop(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Stop an order: its folder stays as it was, or holds the whole new job."""
+        running = self._running.get(str(asked.get("folder", "")))
+        if running is not None:
+            _stop(running)
+        return {"state": "none"} if running is None else running.data()
+
+    def end(self) -> None:
+        """Stop all of them."""
+        for running in self._running.values():
+            _stop(running)
+
+    def held(self, name: str, kind: str) -> dict[str, Any]:
+        """Say what a job's folder holds, and whether it is of the board as it is now."""
+        from pearlkerf.bench.planned import programs_data
+
+        folder, record = self.folder(name, kind), {}
+        try:
+            record = json.loads(read_file(folder / JOB_FILE, MOST_RECORD_BYTES))
+            files = [str(each["file"]) for each in record["files"]]
+            board = str(record["board_sha256"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return {"made": "", "files": [], "programs": [], "unfinished": is_unfinished(folder), "folder": folder.name}
+        machine = self._machine_of(str(record.get("machine_sha256", "")))
+        return {
+            "made": "made" if board == digest(self._shelf.bytes_of(name)) else "changed",
+            "folder": folder.name,
+            "machine": machine,
+            "asked": {key: value for key, value in record.items() if key not in
+                      ("files", "board_sha256", "machine_sha256", "made_by")},
+            "files": files,
+            "programs": programs_data(folder, files, machine and self._path(machine)),
+            "unfinished": is_unfinished(folder),
+            "tried": self._tried(name),
+        }  # fmt: skip
+
+    def _machine_of(self, sha256: str) -> str:
+        """Give the machine whose profile has this hash, "" where it is there no more."""
+        from pearlkerf.machine.reader import read_profile_bytes
+
+        names = machines_of(self._shelf)
+        return next((name for name in names if digest(read_profile_bytes(self._path(name))) == sha256), "")
+
+    def _path(self, machine: str) -> str:
+        return str(self._shelf.folder / machine) if machine.startswith("./") else machine
+
+    def _tried(self, name: str) -> bool:
+        """Say whether a coupon was ever made for this board."""
+        return (self.folder(name, "coupon") / JOB_FILE).is_file()
+
+    def folder(self, name: str, kind: str) -> Path:
+        """Give the folder of a board's job of a kind; raises CannotBe."""
+        if kind not in FOLDERS:
+            raise CannotBe("That is nothing that can be made.")
+        folder = self._shelf.path(name).with_name(f"{name}{dict(FOLDERS)[kind]}")  # type: ignore[index]
+        if folder.resolve().parent != self._shelf.folder.resolve():
+            raise CannotBe("That leads out of the folder.", 403)
+        return folder
+
+    def file(self, name: str, kind: str, file: str) -> bytes:
+        """Give a file that a job's record lists; raises CannotBe for any other, OSError."""
+        if file not in self.held_files(name, kind):
+            raise CannotBe("The job has no such file.", 404)
+        return read_file(self.folder(name, kind) / file, MOST_FILE_BYTES)
+
+    def held_files(self, name: str, kind: str) -> Iterator[str]:
+        """Give the plain names of the files that a job's record lists."""
+        try:
+            record = json.loads(read_file(self.folder(name, kind) / JOB_FILE, MOST_RECORD_BYTES))
+            listed = [str(each["file"]) for each in record["files"]]
+        except (OSError, ValueError, KeyError, TypeError):
+            listed = []
+        folder = self.folder(name, kind).resolve()
+        return (each for each in listed if (folder / each).resolve().parent == folder)
+
+
+def _started(folder: Path, order: Order, force: bool) -> "subprocess.Popen[str]":
+    """Start the process of an order, and tell it what it is."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "pearlkerf.bench.work"],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, encoding="utf-8",
+    )  # fmt: skip
+    assert process.stdin is not None
+    json.dump({"folder": str(folder), "order": asdict(order), "force": force}, process.stdin)
+    process.stdin.close()
+    return process
+
+
+def _stop(running: _Running) -> None:
+    """Interrupt a process, and end it where it does not end by itself."""
+    process = running.process
+    if process.poll() is not None:
+        return
+    running.stopped = True
+    process.send_signal(signal.SIGINT if sys.platform != "win32" else signal.SIGTERM)
+    try:
+        process.wait(PATIENCE_S)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()

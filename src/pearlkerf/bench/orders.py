@@ -1,0 +1,147 @@
+"""What is to be made of a board: a job or a piece on scrap, as a page orders it and as a command line says it.
+
+page ─JSON─> Order ─┬─ plan_order ─> Job      the same way as the commands
+                    └─ command ─> "pearlkerf cut wren.toml -m benchtop-arcs -o wren-job"
+"""
+
+import shlex
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final, Literal, cast
+
+from pearlkerf import way
+from pearlkerf.bench.shelf import ENDING, JOB, Shelf
+from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.pieces import Kind as Piece
+from pearlkerf.jobs.pieces import Wish
+from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
+from pearlkerf.setups.drilling_strip import OPTION as STRIP_OPTION
+from pearlkerf.setups.scrap import OPTION as SCRAP_OPTION
+from pearlkerf.setups.selection import Choice
+
+Kind = Literal["cut", "coupon", "calibration", "strip"]
+FOLDERS: Final[Mapping[Kind, str]] = {"cut": JOB, "coupon": "-coupon", "calibration": "-calibration", "strip": "-strip"}
+PIECES: Final[Mapping[Kind, Piece]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
+STEPS: Final = ("smallest", "largest", "step")
+LONGEST: Final = 200  # characters of anything that is asked for in words
+MOST_MARKS: Final = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """An order for a board of the folder; words as people typed them, "" for what they did not say."""
+
+    name: str
+    kind: Kind = "cut"
+    machine: str
+    start: str = ""
+    only: tuple[str, ...] = ()
+    at: tuple[str, ...] = ()
+    pointing: bool = False
+    point_height: str = ""
+    carrier: bool = False
+    scrap: str = ""
+    steps: tuple[str, str, str] = ("", "", "")
+    cutter: int | None = None
+
+    @property
+    def folder(self) -> str:
+        """Give the name of the folder that it is saved in."""
+        return f"{self.name}{FOLDERS[self.kind]}"
+
+
+def order_of(asked: Mapping[str, Any], shelf: Shelf) -> Order:
+    """Take an order as a page sends it; raises CannotBe for one that is none, or for a machine that is not there."""
+    order = Order(
+        name=_word(asked, "name"),
+        kind=cast(Kind, _word(asked, "kind") or "cut"),
+        machine=_word(asked, "machine"),
+        start=_word(asked, "start"),
+        only=_words(asked, "only"),
+        at=_words(asked, "at"),
+        pointing=asked.get("pointing") is True,
+        point_height=_word(asked, "point_height"),
+        carrier=asked.get("carrier") is True,
+        scrap=_word(asked, "scrap"),
+        steps=cast(tuple[str, str, str], tuple(_word(asked, name) for name in STEPS)),
+        cutter=asked.get("cutter") if isinstance(asked.get("cutter"), int) else None,
+    )
+    shelf.path(order.name)
+    if order.kind not in FOLDERS:
+        raise CannotBe("That is nothing that can be made.")
+    if order.machine not in machines_of(shelf):
+        raise CannotBe("There is no such machine: choose one.", 422)
+    return order
+
+
+def _word(asked: Mapping[str, Any], name: str) -> str:
+    value = asked.get(name, "")
+    if not isinstance(value, str) or len(value) > LONGEST:
+        raise CannotBe(f"{name} is no text, or a very long one.")
+    return value.strip()
+
+
+def _words(asked: Mapping[str, Any], name: str) -> tuple[str, ...]:
+    value = asked.get(name, [])
+    if not isinstance(value, list) or len(value) > MOST_MARKS:
+        raise CannotBe(f"{name} is no list, or a very long one.")
+    return tuple(_word({name: each}, name) for each in value)
+
+
+def machines_of(shelf: Shelf) -> dict[str, Path | None]:
+    """Give the machines that there are, as a command names them: those of the folder, with their files, then others."""
+    own = {f"./{path.name}": path for path in sorted(shelf.folder.glob(f"*{ENDING}")) if shelf.is_profile(path.stem)}
+    return {**own, **dict.fromkeys(profile_names())}
+
+
+def plan_order(folder: Path, order: Order, tell: way.Tell = way.tell_nobody) -> tuple[way.Look, Job]:
+    """Plan an order by the way of the commands; raises Refusal with everything that is wrong, OSError."""
+    tell("reading and laying out")
+    look = way.look_at(folder / f"{order.name}{ENDING}")
+    look.right()
+    look = way.as_measured(look, tuple(asked_mark(text, look.unit) for text in order.at))
+    machine = read_machine(machine_path(folder, order))
+    tell("planning")
+    if order.kind != "cut":
+        return look, way.plan_on_scrap(look, machine, _wish(order, look))
+    height = asked_length_mm(order.point_height, "--point-height", look.unit) if order.point_height else None
+    choice = Choice(order.start or None, order.only)
+    return look, way.plan(look, machine, way.Order(choice, order.carrier, order.pointing, height))
+
+
+def _wish(order: Order, look: way.Look) -> Wish:
+    option = STRIP_OPTION if order.kind == "strip" else SCRAP_OPTION
+    scrap = asked_scrap(order.scrap, look.unit, option) if order.scrap else None
+    smallest, largest, step = (text or None for text in order.steps)
+    steps = asked_steps((smallest, largest, step), look.unit)
+    return Wish(PIECES[order.kind], scrap, steps, order.cutter)
+
+
+def machine_path(folder: Path, order: Order) -> str:
+    """Give a machine's name, or the path to a profile of the folder."""
+    return str(folder / order.machine) if order.machine.startswith("./") else order.machine
+
+
+def command(order: Order) -> str:
+    """Give the command that does the same, in the folder of the board.
+
+    >>> command(Order(name="wren", machine="benchtop-arcs", only=("frets",), pointing=True))
+    'pearlkerf cut wren.toml -m benchtop-arcs --only frets --pointing -o wren-job'
+    """
+    words = {"cut": ["cut"], "strip": ["drill-strip"]}.get(order.kind, ["coupon"])
+    kind = ["--kind", "calibration"] if order.kind == "calibration" else []
+    options = {"--from": order.start, "--point-height": order.point_height if order.pointing else "",
+               "--strip" if order.kind == "strip" else "--scrap": order.scrap,
+               **{f"--{name}": text for name, text in zip(STEPS, order.steps, strict=True)},
+               "--cutter": "" if order.cutter is None else str(order.cutter)}  # fmt: skip
+    said = [part for name, text in options.items() if text for part in (name, text)]
+    asked = [("--only", each) for each in order.only] + [("--at", each) for each in order.at]
+    lists = [part for pair in asked for part in pair]
+    flags = [name for name, on in (("--pointing", order.pointing), ("--carrier", order.carrier)) if on]
+    file = f"{order.name}{ENDING}"
+    return shlex.join(
+        ["pearlkerf", *words, file, "-m", order.machine, *kind, *said, *lists, *flags, "-o", order.folder]
+    )
