@@ -23,6 +23,7 @@ class Open:
     bench: Bench
     folder: Path
     client: httpx.Client
+    let_in: httpx.Response
 
     @property
     def origin(self) -> str:
@@ -45,9 +46,10 @@ def opened(folder: Path) -> Iterator[Open]:
     thread = threading.Thread(target=bench.serve, daemon=True)
     thread.start()
     client = httpx.Client(base_url=bench.door.origin, headers={"Origin": bench.door.origin}, trust_env=False)
-    assert client.get(bench.door.address).status_code == 303
+    let_in = client.get(bench.door.address)
+    assert let_in.status_code == 303
     try:
-        yield Open(bench, folder, client)
+        yield Open(bench, folder, client, let_in)
     finally:
         client.close()
         bench.end()

@@ -8,7 +8,7 @@ import httpx
 import pytest
 
 from benches import Open, opened
-from pearlkerf.bench.guards import HEADERS, MOST_BODY_BYTES
+from pearlkerf.bench.guards import HEADERS, MOST_BODY_BYTES, Door
 
 TEN_MB = 10_000_000
 
@@ -70,24 +70,10 @@ def test_the_printed_address_serves_once(tmp_path: Path) -> None:
         assert held.client.get("/").status_code == 200
 
 
-def test_the_cookie_is_kept_from_scripts_and_from_other_sites(tmp_path: Path) -> None:
-    from pearlkerf.bench.app import bench_app
-    from pearlkerf.bench.guards import Door, Guard
-    from pearlkerf.bench.jobs import Jobs
-    from pearlkerf.bench.shelf import Shelf
-
-    door = Door("127.0.0.1:9")
-    transport = httpx.ASGITransport(Guard(bench_app(Shelf(tmp_path), Jobs(Shelf(tmp_path))), door))
-
-    async def first() -> httpx.Response:
-        async with httpx.AsyncClient(transport=transport, base_url=door.origin) as client:
-            return await client.get(door.address)
-
-    import anyio
-
-    cookie = anyio.run(first).headers["set-cookie"].lower()
+def test_the_cookie_is_kept_from_scripts_and_from_other_sites(bench: Open) -> None:
+    cookie = bench.let_in.headers["set-cookie"].lower()
     assert "httponly" in cookie and "samesite=strict" in cookie and "path=/" in cookie
-    assert Door("127.0.0.1:9").cookie_name != door.cookie_name
+    assert Door(bench.bench.door.host).cookie_name != bench.bench.door.cookie_name
 
 
 @pytest.mark.parametrize("path", ["/", "/static/main.js", "/api/boards", "/nowhere", "/api/board/none"])
