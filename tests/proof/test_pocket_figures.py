@@ -20,7 +20,21 @@ from pearlkerf.proof.shapes.pocket_walls import CHAIN, OUTSIDE_STEP_MM, Walls
 from pearlkerf.proof.spoken import NOTHING_SAID
 from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.model import Placement
-from proof.pocket_board import DEPTH, MILL, OUTLINES, RADIUS, board, cuts, levels, pocket, rings, router, spirals
+from proof.pocket_board import (
+    DEPTH,
+    MILL,
+    OUT,
+    OUTLINES,
+    RADIUS,
+    board,
+    cuts,
+    entered,
+    levels,
+    pocket,
+    rings,
+    router,
+    spirals,
+)
 from proof.pocket_simulation import distances
 
 SEEDS = st.integers(0, 10**9)
@@ -137,14 +151,33 @@ def test_the_bound_of_bites_is_no_less_than_what_the_map_finds(name):
         assert bound >= float(meet(run, (), [0]).bite.max()) - 1e-6
 
 
+def begun_between(ring):
+    """The same ring gone round the other way, from between two of its corners."""
+    middle = np.round(ring[2:4].mean(axis=0, keepdims=True), 3)
+    return np.concatenate([middle, ring[:3][::-1], ring[3:-1][::-1], middle])
+
+
+def test_what_was_cut_just_before_is_wood_to_the_bound():
+    own, height = pocket("block"), 0.0
+    lines = [*entered(np.array([[24.0, 4.0]]), 0.0)]
+    for times in range(8):  # to and fro on a way of a fifth of a radius
+        height -= 0.03
+        lines.append(f"G1 X{24.0 + 0.2 * (1 - times % 2):.3f} Y4.000 Z{height:.3f} F400.0")
+    run = prepared(cuts([*lines, *OUT]), own)
+    on_the_map = float(meet(run, (), [0]).bite.max())
+    assert 0.06 < on_the_map <= run.shapes[0].greatest_bite_mm(run.cuts) + 1e-6
+
+
 def test_the_bound_of_levels_is_their_height_and_that_of_other_ways_the_wood_s():
     own = pocket("leaf")
     run = prepared(cuts(levels(own)), own)
     assert run.shapes[0].greatest_bite_mm(run.cuts) == pytest.approx(0.4)
     ways = rings(own.region)
-    turned = [np.concatenate([ring[3:-1], ring[:4]]) for ring in ways]  # entered elsewhere: the same ways still
-    mixed = levels(own, ways, (-0.4,)) + levels(own, turned, (-0.4, -0.8, DEPTH))
-    assert prepared(cuts(mixed), own).shapes[0].greatest_bite_mm(prepared(cuts(mixed), own).cuts) == pytest.approx(0.4)
+    for turned in ([np.concatenate([ring[3:-1], ring[:4]]) for ring in ways], [begun_between(ring) for ring in ways]):
+        again = levels(own, turned, (-0.8,)), levels(own, ways, (DEPTH,))
+        mixed = levels(own, ways, (-0.4,)) + [line.replace("Z0.100 ", "Z-0.400 ") for body in again for line in body]
+        run = prepared(cuts(mixed), own)
+        assert run.shapes[0].greatest_bite_mm(run.cuts) == pytest.approx(0.4)
     beside = spirals(own, [ways[2] + 0.01], top=-0.4)
     run = prepared(cuts([*levels(own, ways, (-0.4,)), *beside]), own)
     assert run.shapes[0].greatest_bite_mm(run.cuts) > 0.5

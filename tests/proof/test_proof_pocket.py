@@ -111,7 +111,15 @@ def test_a_corner_three_thousandths_over_the_wall_is_found_and_one_is_not(name):
             nearest = min(edge.distance(shapely.LineString(moved[corner - 1 : corner + 2])), RADIUS)
             found = 6 in rules(cuts(spirals(own, [*ways[:-1], moved])), of=own)
             assert found == (RADIUS - nearest > POCKET_WALL_MM)
+            assert not found or RADIUS - nearest > 0.0025
             assert found or over > -0.003 or nearest > RADIUS - 0.003
+
+
+def test_a_ramp_that_only_ends_on_the_floor_leaves_what_it_comes_down_over():
+    own, ways = pocket(), rings(pocket().region)
+    whole, short = spirals(own), spirals(own)[: -len(ways[-1]) - len(OUT) + 1]  # without the last way round
+    assert held(cuts(whole), of=own).proved and len(short) < len(whole)
+    assert rules(cuts([*short, *OUT]), of=own) == {7}
 
 
 def test_what_is_cut_of_an_island_or_across_one_is_found():
