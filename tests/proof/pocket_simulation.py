@@ -88,10 +88,9 @@ def beyond(runs, region):
     angle = np.arange(RIM) * 2 * np.pi / RIM
     worst = 0.0
     for radius, run in runs:
-        if len(run) < 2:
-            continue
-        line = shapely.segmentize(shapely.LineString(run[:, :2]), 10 * STEP)
-        at = np.unique(shapely.get_coordinates(line), axis=0)
+        at = np.unique(run[:, :2], axis=0)
+        if len(at) > 1:
+            at = shapely.get_coordinates(shapely.segmentize(shapely.LineString(run[:, :2]), 10 * STEP))
         rim = (at[:, None] + radius * np.column_stack([np.cos(angle), np.sin(angle)])).reshape(-1, 2)
         out = rim[~shapely.contains_xy(region, rim[:, 0], rim[:, 1])]
         if len(out):

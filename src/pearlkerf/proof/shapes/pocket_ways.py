@@ -47,8 +47,10 @@ def _drawn(start: Floats, end: Floats) -> Iterator[BaseGeometry]:
     along = (start != end).any(axis=1)
     if along.any():
         yield _lines(start[along], end[along])
-    if not along.all():
-        yield shapely.MultiPoint(np.unique(start[~along], axis=0))
+    ends = set(map(tuple, np.concatenate([start[along], end[along]]).tolist()))
+    places = [place for place in dict.fromkeys(map(tuple, start[~along].tolist())) if place not in ends]
+    if places:
+        yield shapely.MultiPoint(places)
 
 
 def _lines(start: Floats, end: Floats) -> shapely.MultiLineString:
