@@ -5,6 +5,7 @@ from pathlib import Path
 
 from pearlkerf.board.reader import read_board_text
 from pearlkerf.errors import Refusal
+from pearlkerf.files.beside import BesideIn
 from pearlkerf.jobs.making import make_programs, plan_job
 from pearlkerf.jobs.model import Job
 from pearlkerf.layout.lay_out import lay_out
@@ -36,9 +37,9 @@ def example_job(example: str, profile: str, more: str = "") -> tuple[Job, tuple[
     ``more`` is written behind the example's own tables.
     """
     path = next(path for path in EXAMPLES if path.stem == example)
-    board = read_board_text((path.read_text(encoding="utf-8") + more).encode(), path.name).board
+    read = read_board_text((path.read_text(encoding="utf-8") + more).encode(), path.name, BesideIn(path.parent))
     try:
-        job = plan_job(set_up(lay_out(board)), read_machine(profile))
+        job = plan_job(set_up(lay_out(read.board, read.files)), read_machine(profile))
         return job, tuple(make_programs(job, "Pearlkerf"))
     except Refusal:
         return None

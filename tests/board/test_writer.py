@@ -14,6 +14,7 @@ from pearlkerf.board.model import Binding, Board, Partial, Scale, Strings
 from pearlkerf.board.reader import BoardFile, read_board, read_board_text
 from pearlkerf.board.tables import BoardFileTable
 from pearlkerf.board.writer import WIDEST, write_board
+from pearlkerf.files.beside import BesideIn, FilesBeside, nothing_beside
 from pearlkerf.files.lengths import MM_PER_UNIT, LengthError, Unit, parse_length_mm, write_length
 from pearlkerf.files.toml_keys import tables_of
 from pearlkerf.machine.holding import SETUPS, Holding
@@ -30,8 +31,8 @@ def lengths(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(low, high).filter(lambda length: length == 0 or abs(length) > 1e-30)
 
 
-def read_back(board: Board, unit: Unit) -> BoardFile:
-    return read_board_text(write_board(board, unit).encode(), "board.toml")
+def read_back(board: Board, unit: Unit, beside: FilesBeside = nothing_beside) -> BoardFile:
+    return read_board_text(write_board(board, unit).encode(), "board.toml", beside)
 
 
 spreads = st.none() | lengths(1.0, 290.0)
@@ -113,7 +114,8 @@ def test_a_written_board_reads_back_the_same(board: Board, unit: Unit) -> None:
 def test_every_example_reads_back_the_same(path: Path, unit: Unit) -> None:
     board = read_board(path).board
     assert board is not None
-    assert (read_back(board, unit).board, read_back(board, unit).problems) == (board, ())
+    read = read_back(board, unit, BesideIn(path.parent))
+    assert (read.board, read.problems) == (board, ())
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

@@ -1,5 +1,6 @@
 """The model of inlays: what of a drawing, a shape or a text goes where on the face, and how it is to fit."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -119,6 +120,12 @@ class Inlay:
     def drawn_by(self) -> str:
         """The key that says what is drawn."""
         return "outline" if self.outline else "shape" if self.shape else "text"
+
+    def thickness_of(self, blanks: Sequence[InlayBlank]) -> tuple[float, float]:
+        """Give how thick its pieces are, thinnest and thickest: as it says, or as a blank of its material does."""
+        if self.thickness_mm is not None:
+            return self.thickness_mm
+        return next(each for each in blanks if each.material == self.material).piece_mm(self.pieces)
 
     @property
     def fills(self) -> bool:

@@ -14,6 +14,7 @@ from pearlkerf.jobs.ways import ways_of
 from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Stage
 from pearlkerf.operations.widths import true_widths
+from pearlkerf.pictures.inlay_words import InlayTold, inlays_told
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.duration import MachineTime, machine_time
 
@@ -36,7 +37,13 @@ def cutters_text(job: Job) -> str:
         + ["How long each way takes that this machine has, stops and changes of cutters not counted:", _ways_text(job)]
         + ["How wide each cutter really cuts, and what of that its path allows for:"]
         + [f"  {in_unit(str(width), unit)}" for width in true_widths(job.workplans)]
+        + [line for each in inlays_told(job.clampings.fits) for line in _inlay_lines(each, unit)]
     )
+
+
+def _inlay_lines(inlay: InlayTold, unit: Unit) -> list[str]:
+    """Give what the cutters make of an inlay's drawing."""
+    return [f"Inlay {inlay.name}:", *(f"  {in_unit(text, unit)}" for text in inlay.told)]
 
 
 def _ways_text(job: Job) -> str:
@@ -90,7 +97,19 @@ def cutters_data(job: Job) -> dict[str, Any]:
          "shortest_s": way.time.shortest_s, "likely_s": way.time.likely_s, "longest_s": way.time.longest_s}
         for way in ways_of(job)
     ]  # fmt: skip
-    return {"widths": widths, "cutters": cutters, "ways": ways}
+    return {"widths": widths, "cutters": cutters, "ways": ways, **fits_data(job)}
+
+
+def fits_data(job: Job) -> dict[str, Any]:
+    """Give what the cutters make of the drawings of inlays, under "fits"; nothing on a board without any."""
+    fits = [
+        {"called": fit.part.pocket.name, "pockets": [pocket.name for pocket in fit.pockets],
+         "pocket_cutter": fit.pair.pocket.number, "piece_cutter": fit.pair.piece and fit.pair.piece.number,
+         "given": [asdict(each) for each in fit.given], "lost": [asdict(each) for each in fit.lost],
+         "corners": [asdict(each) for each in fit.corners]}
+        for fit in job.clampings.fits
+    ]  # fmt: skip
+    return {"fits": fits} if fits else {}
 
 
 def job_text(folder: Path, job: Job, verdict: Verdict, files: Sequence[str]) -> str:

@@ -12,6 +12,7 @@ from pearlkerf.pictures.card.model import Beside, Card, CardRows, ProgramRow
 from pearlkerf.pictures.card.rows import fill_card, setup_row
 from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card
 from pearlkerf.pictures.card.strip import draw_strip_card
+from pearlkerf.pictures.inlay_words import inlays_told
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.pictures.page.run_outs import run_outs_read
@@ -107,7 +108,7 @@ def _draw_dry_run(
     seconds = [time.motions_s if time else None for time in times]
     title = clampings.layout.board.title
     run = dry_run_of(title, verdict, clampings.setups, (machine.title, machine.cutters), seconds)
-    run = replace(run, run_outs=run_outs_read(verdict, clampings.setups, machine))
+    run = replace(run, run_outs=run_outs_read(verdict, clampings.setups, machine), inlays=inlays_told(clampings.fits))
     return draw_page(run).encode("utf-8")
 
 

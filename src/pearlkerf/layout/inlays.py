@@ -188,10 +188,7 @@ def falls_mm(surface: Crown, area: shapely.Polygon) -> Falls:
 
 def thickness_mm(board: Board, inlay: Inlay) -> tuple[float, float]:
     """Give how thick an inlay's pieces are, thinnest and thickest; a board file says it for each."""
-    blanks = {blank.material: blank for blank in board.inlay_blanks}
-    if inlay.thickness_mm is not None:
-        return inlay.thickness_mm
-    return blanks[inlay.material].piece_mm(inlay.pieces)
+    return inlay.thickness_of(board.inlay_blanks)
 
 
 def depths_mm(board: Board, piece: Piece) -> tuple[float, float]:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from pearlkerf.pictures.card.model import Card
-from pearlkerf.pictures.card.parts import at_hand, last_page, setup_pages
+from pearlkerf.pictures.card.parts import at_hand, inlays, last_page, setup_pages
 from pearlkerf.pictures.card.style import Flow, Paper
 from pearlkerf.pictures.fonts import REGULAR, SERIF, fitted, register_typeface, set_in_type
 from pearlkerf.pictures.pdf import POINTS_PER_MM
@@ -53,7 +53,7 @@ def draw_pages(title: str, what: str, story: Callable[[float], list[Flow]], shee
 
 
 def _story(card: Card, paper: Paper) -> list[Flow]:
-    return [*setup_pages(card, paper), *at_hand(card, paper), *last_page(card, paper)]
+    return [*setup_pages(card, paper), *at_hand(card, paper), *inlays(card, paper), *last_page(card, paper)]
 
 
 def _numbered(title: str, what: str) -> Any:

@@ -1,14 +1,17 @@
 """What to measure before the board is taken off, and what the figures should be."""
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import as_written, told_in
-from pearlkerf.layout.features import Hole, Slot
+from pearlkerf.layout.features import Hole, Pocket, Slot
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.side_dots import edge_of
 from pearlkerf.pictures.card.model import MeasureRow
 from pearlkerf.setups.model import Setup
+
+Cut = TypeVar("Cut", Hole, Pocket)
 
 
 def raw_top_mm(layout: Layout, x_mm: float, y_mm: float) -> float:
@@ -45,6 +48,10 @@ def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:
         across = in_unit(as_written(hole.diameter_mm), unit)
         rows.append(MeasureRow(what, "diameter", across, hole.identity))
         rows.append(MeasureRow(what, "depth at its centre", told_in(depth, unit), hole.identity))
+    for pocket in _first_and_last(layout.pockets):
+        (x, y), how = pocket.anchor, "depth at the middle of its box, or beside it"
+        depth = raw_top_mm(layout, x, y) - float(pocket.floor.z_mm(x, y))
+        rows.append(MeasureRow(f"{pocket.name}, pocket", how, told_in(depth, unit), pocket.identity))
     for hole in _first_and_last(layout.side_dots):
         rows += _side_measures(layout, hole)
     return tuple(rows)
@@ -99,5 +106,5 @@ def _chosen(numbers: Sequence[int]) -> list[int]:
     return sorted({numbers[0], numbers[-1], *(n for n in numbers if n == 12)}) if numbers else []
 
 
-def _first_and_last(holes: Sequence[Hole]) -> list[Hole]:
-    return [] if not holes else [holes[0], holes[-1]] if len(holes) > 1 else [holes[0]]
+def _first_and_last(features: Sequence[Cut]) -> list[Cut]:
+    return [] if not features else [features[0], features[-1]] if len(features) > 1 else [features[0]]

@@ -6,6 +6,7 @@ from typing import Final, Literal
 from pearlkerf.layout.features import Identity
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.around import NOTHING_AROUND, Around
+from pearlkerf.pictures.inlay_words import InlayTold
 from pearlkerf.setups.dry_run import DryRun
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.run_outs import Room
@@ -155,3 +156,4 @@ class Card:
     programs: tuple[ProgramRow, ...]
     rows: CardRows
     changes: Changes = "file"
+    inlays: tuple[InlayTold, ...] = ()

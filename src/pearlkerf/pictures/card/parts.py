@@ -115,6 +115,16 @@ def at_hand(card: Card, paper: Paper) -> list[Flow]:
     return flow
 
 
+def inlays(card: Card, paper: Paper) -> list[Flow]:
+    """What the cutters make of the drawings of inlays, and what is left to the hand."""
+    if not card.inlays:
+        return []
+    flow: list[Flow] = [heading("Inlays")]
+    for each in card.inlays:
+        flow.append(together([small_heading(each.name), *paper.points(each.told)]))
+    return flow
+
+
 def _stops(card: Card, paper: Paper) -> list[Flow]:
     """Where the pointing runs stop, in order."""
     runs = [row for row in card.programs if row.stops]

@@ -21,6 +21,7 @@ from pearlkerf.pictures.card.model import (
     SunkRow,
     WireRow,
 )
+from pearlkerf.pictures.inlay_words import inlays_told
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.topics import Claim, Reason, Topic
 from pearlkerf.setups.words import by_topic
@@ -53,7 +54,8 @@ def fill_card(
         for setup in clampings.setups
     )
     rows = card_rows(clampings, programs)
-    return Card(layout.board.title, machine, layout, setups, tuple(programs), rows, changes)
+    told = inlays_told(clampings.fits)
+    return Card(layout.board.title, machine, layout, setups, tuple(programs), rows, changes, told)
 
 
 def setup_row(setup: Setup, beside: Beside, there: tuple[Feature, ...] = ()) -> SetupRow:
@@ -80,7 +82,13 @@ def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> Card
     layout = clampings.layout
     wire = wire_rows(layout)
     beside = _dowels_needed(clampings) or _scrap_needed(layout)
-    needs = (*_dots_needed(layout), *_wire_needed(layout, wire), *_cutters_needed(programs), *beside)
+    needs = (
+        *_dots_needed(layout),
+        *_pieces_needed(layout),
+        *_wire_needed(layout, wire),
+        *_cutters_needed(programs),
+        *beside,
+    )
     return CardRows(needs, wire, sunk_rows(layout), measure_rows(layout))
 
 
@@ -151,6 +159,17 @@ def _dots_needed(layout: Layout) -> list[NeedRow]:
         rod = math.ceil(count * (side.depth_mm + ROD_SPARE_MM))
         detail = f"{as_written(side.diameter_mm)} rod, {side.depth_mm + ROD_SPARE_MM:.1f} mm each, {rod} mm in all"
         needs.append(NeedRow(str(count), "side dots", detail))
+    return needs
+
+
+def _pieces_needed(layout: Layout) -> list[NeedRow]:
+    """What is let into the pockets of inlays: how many pieces of each, of what, how thick."""
+    needs = []
+    for inlay in layout.board.inlays:
+        count = sum(piece.inlay == inlay for part in layout.inlays for piece in part.pieces)
+        thinnest, thickest = inlay.thickness_of(layout.board.inlay_blanks)
+        thick = as_written(thinnest) if thinnest == thickest else f"{as_written(thinnest)} to {as_written(thickest)}"
+        needs.append(NeedRow(str(count), f"pieces of {inlay.called}", f"{inlay.material or 'shell'}, {thick} thick"))
     return needs
 
 

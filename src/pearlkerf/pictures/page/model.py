@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pearlkerf.machine.model import Cutter
+from pearlkerf.pictures.inlay_words import InlayTold
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import Finding, ProgramText, Reading
 from pearlkerf.setups.model import Setup
@@ -47,6 +48,7 @@ class DryRun:
     figures: tuple[tuple[str, float, str], ...] = ()
     held: Held = "held against a board"
     run_outs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # by setup, in sentences
+    inlays: tuple[InlayTold, ...] = ()
 
     @property
     def setups(self) -> tuple[Setup, ...]:

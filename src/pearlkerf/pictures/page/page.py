@@ -51,6 +51,7 @@ def draw_page(run: DryRun) -> str:
 {parts.cautions()}
 {parts.keys()}
 {parts.lying(run)}
+{parts.inlays(run)}
 {parts.cut_tables(run, cuts)}
 </div>
 </main>

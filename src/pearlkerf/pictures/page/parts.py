@@ -140,6 +140,20 @@ def _sketches(setup: Setup) -> str:
     return "".join(map(draw_sketch, drawings))
 
 
+def inlays(run: DryRun) -> str:
+    """Say what the cutters make of the drawings of inlays, and what is left to the hand."""
+    if not run.inlays:
+        return ""
+    told = "".join(
+        f"<h3>{escape(each.name)}</h3><ul>{''.join(f'<li>{escape(words)}</li>' for words in each.told)}</ul>"
+        for each in run.inlays
+    )
+    return (
+        '<section class="sheet wide" aria-labelledby="inlays-title"><h2 id="inlays-title">What the cutters make of the '
+        f"drawings</h2>{told}</section>"
+    )
+
+
 def cut_tables(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
     """Give the cuts of every program as a table: the run in words."""
     tables = "".join(

@@ -82,9 +82,9 @@ def draw_layout(layout: Layout) -> Drawing:
 
 
 def _pocket_number(pocket: Pocket) -> Text:
-    """Give a pocket's number, beside it."""
-    _, low_y, high_x, _ = pocket.region.bounds
-    return Text("inlay-numbers", (high_x + 0.4, low_y), str(pocket.number), POCKET_NUMBER_MM)
+    """Give a pocket's number, over the middle of it."""
+    at = pocket.anchor[0], pocket.region.bounds[3] + 0.5
+    return Text("inlay-numbers", at, str(pocket.number), POCKET_NUMBER_MM, "middle")
 
 
 def _arm_mm(dot: Hole) -> float:
