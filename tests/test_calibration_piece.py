@@ -6,6 +6,7 @@ own motion, sampled by the tests; the piece that it would cut is measured as the
 
 import json
 import math
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,7 +14,11 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from pearlkerf import way as way_to
 from pearlkerf.cli import main
+from pearlkerf.jobs.pieces import Wish
+from pearlkerf.machine.reader import read_machine
+from pearlkerf.setups.scrap import Scrap
 from sampled_motion import Path as Way
 from sampled_motion import sample
 
@@ -190,3 +195,65 @@ def test_a_leaning_axis_shows_in_the_diagonals_as_the_card_says(way: Way) -> Non
     lean = math.atan(0.0017678)  # 10 / (sqrt(2) * 40), in 100 mm
     piece = measured(way, Shop(lean=lean))
     assert piece.diagonals[0] - piece.diagonals[1] == pytest.approx(0.10, abs=NEAR_MM)
+
+
+def named_lows(program: str) -> dict[str, np.ndarray]:
+    """Give the lowest places of every named cut, (n, 3) mm."""
+    place, lows, name = {"X": math.nan, "Y": math.nan, "Z": math.nan}, {}, ""
+    for line in program.splitlines():
+        if line.startswith("("):
+            name = line.strip("()").partition(", ")[0]
+            continue
+        for axis, figure in re.findall(r"([XYZ])(-?[\d.]+)", line):
+            place[axis] = float(figure)
+        if place["Z"] < 0:
+            lows.setdefault(name, []).append(tuple(place.values()))
+    found = {of: np.array(places) for of, places in lows.items()}
+    return {of: places[places[:, 2] <= places[:, 2].min() + 1e-9] for of, places in found.items()}
+
+
+@pytest.fixture(scope="module")
+def lows(tmp_path_factory: pytest.TempPathFactory) -> dict[str, np.ndarray]:
+    job = way_to.plan_on_scrap(way_to.look_at(BOARD), read_machine("benchtop-arcs"), Wish("calibration"))
+    (program,) = way_to.make(job, b"", b"").programs
+    return named_lows(program.text.decode("ascii"))
+
+
+def test_wrong_steps_of_z_are_mended_by_the_factor_of_the_card(
+    made: tuple[Way, dict[str, float], str], lows: dict[str, np.ndarray]
+) -> None:
+    """What Z was zeroed on drops out of the difference: zero 0.2 mm too low, steps 1.2 % too long."""
+    _, figures, says = made
+    assert (figures["depth 1"], figures["depth 2 less depth 1"]) == (0.5, 4.5) and "4.50 / what you measure" in says
+    depth = [-1.012 * lows[name][0, 2] + 0.2 for name in ("depth 1", "depth 2")]
+    assert depth[0] == pytest.approx(0.5 * 1.012 + 0.2) and depth[1] > 5.0
+    assert 4.5 / (depth[1] - depth[0]) == pytest.approx(1 / 1.012)
+
+
+@pytest.mark.parametrize(("along", "across"), [("Y", 0), ("X", 1)])
+def test_a_leaning_spindle_leaves_steps_between_lanes_as_the_card_says(
+    along: str, across: int, made: tuple[Way, dict[str, float], str], lows: dict[str, np.ndarray]
+) -> None:
+    """The disc leans with the spindle: a lane's floor at c + s is deeper by s tan(lean), which a tooth's edge cuts."""
+    _, figures, says = made
+    lanes = [lows[f"lane {number} along {along}"] for number in (1, 2, 3)]
+    middles = [float(np.median(lane[:, across])) for lane in lanes]
+    depths = [-float(lane[0, 2]) for lane in lanes]
+    assert figures[f"lanes along {along}"] == 0.0 and depths == [0.3] * 3
+    apart = middles[1] - middles[0]
+    assert middles[2] - middles[1] == pytest.approx(apart) and 0 < apart < CUTTER_MM
+    # 3 mm lanes 2.4 mm apart, and a lean of 0.42 mm in 100: where one lane ends the next stands this much higher
+    lean = 0.42 / 100
+    low_edge, high_edge = 0.3 + CUTTER_MM / 2 * lean, 0.3 - (CUTTER_MM / 2 - (CUTTER_MM - apart)) * lean
+    assert low_edge - high_edge == pytest.approx(0.01, abs=0.0005)
+    assert "0.01 mm is 0.42 mm in 100 mm" in says
+    assert ("leans to the left" if along == "Y" else "leans toward you") in says
+
+
+def test_scrap_too_thin_for_depths_says_so_and_a_drill_has_neither() -> None:
+    look, machine = way_to.look_at(BOARD), read_machine("workshop-cycles")
+    for wish, left_out in ((Wish("calibration", Scrap(140.0, 80.0, 2.5)), "the steps of Z are left out"),
+                           (Wish("calibration", None, cutter=3), "the slots are left out")):  # fmt: skip
+        job = way_to.plan_on_scrap(look, machine, wish)
+        assert any(left_out in problem.found for problem in job.warnings)
+        assert not any("depth" in feature.name for feature in job.clampings.setups[0].features)

@@ -103,7 +103,9 @@ def test_a_pocket_moved_by_hand_or_of_another_size_is_found(tmp_path: Path) -> N
     assert run("coupon", STEEL, "-m", "benchtop-arcs", "-o", tmp_path / "job").exit_code == 0
     program = programs_of(tmp_path / "job")[0]
     text = program.read_text()
-    program.write_text(text.replace("scrap=95.000", "scrap=96.000", 1))
+    longer = text.replace("scrap=95.000", "scrap=96.000", 1).replace("is 95.00 mm along X", "is 96.00 mm along X", 1)
+    assert longer.count("96.00") == 2
+    program.write_text(longer)
     assert run("prove", program, STEEL, "-m", "benchtop-arcs").exit_code == 0  # a longer strip holds it too
     program.write_text(text.replace("steps=-0.0500", "steps=-0.0300", 1))
     held = run("prove", program, STEEL, "-m", "benchtop-arcs")
@@ -161,7 +163,7 @@ def test_the_card_says_what_every_notch_means_and_what_to_write(tmp_path: Path) 
         (("--scrap", "200x42"), 2, "LENGTHxWIDTHxTHICKNESS"),
         (("--scrap", "200x42x6 ell"), 2, "unknown unit"),
         (("--scrap", "200x42x0"), 2, "more than 0"),
-        (("--scrap", "900x30x6", "--kind", "calibration"), 1, "at least 52 mm long and 46 mm wide"),
+        (("--scrap", "900x30x6", "--kind", "calibration"), 1, "at least 61 mm long and 46 mm wide"),
         (("--step", "0"), 1, "a --step above 0"),
         (("--smallest", "-1", "--largest", "1", "--step", "0.001"), 1, "1 to 15 sizes"),
         (("--smallest", "1 ell"), 2, "unknown unit"),

@@ -6,7 +6,7 @@ from typing import Any
 
 from pearlkerf.commands.tables import Figures, columns
 from pearlkerf.files.inches import in_unit
-from pearlkerf.files.lengths import Unit
+from pearlkerf.files.lengths import Unit, as_written
 from pearlkerf.layout.features import Hole
 from pearlkerf.pictures.card.scrap import notches_text
 from pearlkerf.proof.measures import Measure
@@ -20,8 +20,11 @@ def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[M
     say = Figures(unit)
     match piece:
         case Calibration():
-            rows = [[each.what, in_unit(each.how, unit), say(each.figure_mm)] for each in piece.measures]
-            return columns(["measure", "how", f"should be, {unit}"], rows)
+            rows = [
+                [each.what, in_unit(each.how, unit), in_unit(as_written(each.figure_mm), unit)]
+                for each in piece.measures
+            ]
+            return columns(["measure", "how", "should be"], rows)
         case DrillingStrip():
             rows = [[hole.name, say(hole.centre[0], 3), say(abs(hole.centre[1]), 3)] for hole in piece.holes]
             return columns(["hole", f"from the nut end, {unit}", f"above the lower edge, {unit}"], rows)

@@ -87,7 +87,7 @@ def _trial(tried: _Tried, board: Board, steps: Steps) -> Trial:
         group=like.group,
         nominal_mm=size_asked_mm(board, like.group),
         depth_mm=max(feature.depth_in_flat_mm(tried.setup.stock) for feature in tried.features),
-        through=like.through,
+        through=like.through and tried.chosen.cutter.kind == "saw",  # a mill tries a short one: it fits as tightly
         cutter=tried.chosen.cutter,
         sizes_mm=tried.sizes_mm(_wanted_mm(tried, board, steps)),
     )

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
+from pearlkerf.errors import Problem, Refusal
 from pearlkerf.machine.model import Dialect
 from pearlkerf.program.numbers import Numbers
 from pearlkerf.program.tolerances import (
@@ -10,6 +11,8 @@ from pearlkerf.program.tolerances import (
     BACK_OFF_MM,
     CHORD_AND_ROUNDING_MM,
     LEAST_CHORD_MM,
+    LEAST_FEED,
+    LONGEST_CHORD_MM,
     RADIUS_MISMATCH_MM,
     WHOLE_ROUNDING,
 )
@@ -76,7 +79,9 @@ class Blocks:
     def _kept_up_with(self, feed_mm_min: float, length_mm: float) -> float:
         """Give a feed, or the fastest at which the controller carries blocks so long out."""
         rate = self.dialect.blocks_per_second
-        return feed_mm_min if rate is None else min(feed_mm_min, length_mm * rate * 60)
+        if rate is None:
+            return feed_mm_min
+        return min(feed_mm_min, max(length_mm * rate * 60, LEAST_FEED * feed_mm_min))
 
     def _feed(self, move: Feed) -> Iterator[str]:
         steps = self.numbers.steps
@@ -119,7 +124,7 @@ class Blocks:
         radius = move.radius_mm
         first, sweep = move.turn_rad(start_x * step, start_y * step)
         off = min(ARC_CHORD_MM, max(CHORD_AND_ROUNDING_MM - step / math.sqrt(2), LEAST_CHORD_MM))
-        pieces = max(1, math.ceil(abs(sweep) / (2 * math.acos(1 - min(1.0, off / radius)))))
+        pieces = self._carried_out(_pieces(sweep, radius, off), abs(sweep), radius, move.feed_mm_min)
         # all chords at one feed: each is as long as the others, but for rounding
         chord = 2 * radius * math.sin(abs(sweep) / pieces / 2) - math.sqrt(2) * step
         top, feed = start_z * step, self._kept_up_with(move.feed_mm_min, max(chord, step))
@@ -128,6 +133,25 @@ class Blocks:
             x, y = move.centre_x_mm + radius * math.cos(angle), move.centre_y_mm + radius * math.sin(angle)
             yield from self._feed(Feed(x, y, top + (move.z_mm - top) * piece / pieces, feed))
         yield from self._feed(Feed(move.x_mm, move.y_mm, move.z_mm, feed))
+
+    def _carried_out(self, pieces: int, sweep: float, radius: float, feed_mm_min: float) -> int:
+        """Give how many chords stand for an arc: fewer where the controller would not carry them out in time.
+
+        Raises Refusal where chords as long as they may be still come too fast.
+        """
+        rate = self.dialect.blocks_per_second
+        if rate is None:
+            return pieces
+        most = max(1, math.floor(sweep * radius * rate * 60 / (LEAST_FEED * feed_mm_min)))
+        fewest = _pieces(sweep, radius, LONGEST_CHORD_MM)
+        if fewest > most:
+            needed = math.ceil(fewest * LEAST_FEED * feed_mm_min / (sweep * radius * 60))
+            raise Refusal([Problem(
+                key="program.blocks_per_second",
+                found=f"chords of an arc of {radius:.2f} mm come at {needed} a second, however slowly it is fed",
+                allowed=f"at most {rate:g}", hint="give the cutter a slower feed in the profile, or a larger cutter",
+            )])  # fmt: skip
+        return min(pieces, max(most, fewest))
 
     def _cycle(self, hole: Drill) -> Iterator[str]:
         """Give one visit: G82 with its dwell where one peck reaches the floor, else G83; R and the return stated."""
@@ -167,3 +191,8 @@ class Blocks:
             return str(milliseconds)
         whole, part = divmod(milliseconds, 1000)
         return f"{whole}.{f'{part:03d}'.rstrip('0') or '0'}"
+
+
+def _pieces(sweep: float, radius: float, off_mm: float) -> int:
+    """Give how many equal chords stand for an arc that they leave by so much at most."""
+    return max(1, math.ceil(abs(sweep) / (2 * math.acos(1 - min(1.0, off_mm / radius)))))

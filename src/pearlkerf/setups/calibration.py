@@ -6,8 +6,9 @@
      || S  ||      between grooves
     =||====||=                          A    B    C   (C from high X, all others from low X and Y)
      ||    ||
-    |'                                  |
-    1  <- D ->                          2   two slots at a known distance, a notch at the zero corner
+    |'  |  |  |||  ===                 |
+    1  <- D ->                          2   two slots at a known distance, a notch at the zero corner;
+                                            between them what shows Z (calibration_heights.py)
 
 Walls on the same side are measured from each other, so that the cutter's width drops out.  A hole that
 is approached from the other side lies off by the axis' backlash: it is not bored but drilled in one
@@ -26,6 +27,7 @@ from pearlkerf.layout.lines import Line, Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
+from pearlkerf.setups.calibration_heights import Measured, deep_mm, height_measures, row, row_mm
 from pearlkerf.setups.coupons import stock_of
 from pearlkerf.setups.lying import SCRAP_CORNER, CornerNotch, HeldScrap, Lying
 from pearlkerf.setups.model import Setup
@@ -47,23 +49,13 @@ USUAL_WIDTH_MM: Final = 80.0
 
 
 @dataclass(frozen=True, slots=True)
-class CalibrationMeasure:
-    """One thing to measure: what, how, what it should be, and what a wrong figure says."""
-
-    what: str
-    how: str
-    figure_mm: float
-    says: str
-
-
-@dataclass(frozen=True, slots=True)
 class Calibration:
     """A calibration piece on its scrap, and what to measure on it."""
 
     setup: Setup
     scrap: Scrap
     cutter: Cutter
-    measures: tuple[CalibrationMeasure, ...]
+    measures: tuple[Measured, ...]
     remarks: tuple[Problem, ...]
 
 
@@ -89,12 +81,12 @@ def lay_out_calibration(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> 
     deep = min(DEPTH_MM, cutter.reach_mm - cutter.point_length_mm)
     depth = max(LEAST_DEPTH_MM, min(deep, piece.thickness_mm - FLOOR.least_mm - cutter.point_length_mm))
     problems = too_thin(piece, depth + cutter.point_length_mm)
-    plan = _planned(piece, cutter.diameter_mm, depth)
+    plan = _planned(piece, cutter, depth)
     if plan is None:
-        problems.append(_too_small(piece, cutter.diameter_mm))
+        problems.append(_too_small(piece, cutter))
     if problems or plan is None:
         raise Refusal(problems)
-    features = tuple(_features(plan, cutter))
+    features = tuple(_features(plan, cutter, piece))
     setup = Setup(
         kind="calibration",
         wood=layout.board.wood,
@@ -106,7 +98,7 @@ def lay_out_calibration(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> 
         ends=("left", "right"),
         up="the scrap's better face up",
     )
-    return Calibration(setup, piece, cutter, tuple(_measures(plan, cutter)), tuple(_remarks(cutter)))
+    return Calibration(setup, piece, cutter, tuple(_measures(plan, cutter, piece)), tuple(_remarks(cutter, piece)))
 
 
 def cuts_grooves(cutter: Cutter) -> bool:
@@ -114,16 +106,21 @@ def cuts_grooves(cutter: Cutter) -> bool:
     return cutter.kind == "end mill"
 
 
-def _needed_mm(square: float, diameter: float) -> tuple[float, float]:
+def _needed_mm(square: float, cutter: Cutter) -> tuple[float, float]:
     """Give length and width that a piece with this square needs, margins included."""
+    diameter = cutter.diameter_mm
     around = square + 2 * (diameter + PAST_MM)
-    length = 2 * EDGE_MM + around + BETWEEN_MM + square + diameter
-    return length, 2 * EDGE_MM + SLOT_MM + BETWEEN_MM + around
+    length = around + BETWEEN_MM + square + diameter
+    if cuts_grooves(cutter):
+        row = math.ceil(row_mm(cutter, SLOT_MM) / DISTANCE_STEP_MM - ROUNDING_MM) * DISTANCE_STEP_MM
+        length = max(length, row + diameter)
+    return 2 * EDGE_MM + length, 2 * EDGE_MM + SLOT_MM + BETWEEN_MM + around
 
 
-def _planned(scrap: Scrap, diameter: float, depth: float) -> _Plan | None:
+def _planned(scrap: Scrap, cutter: Cutter, depth: float) -> _Plan | None:
+    diameter = cutter.diameter_mm
     for square in SQUARES_MM:
-        length, width = _needed_mm(square, diameter)
+        length, width = _needed_mm(square, cutter)
         if length <= scrap.length_mm + ROUNDING_MM and width <= scrap.width_mm + ROUNDING_MM:
             break
     else:
@@ -141,8 +138,8 @@ def _planned(scrap: Scrap, diameter: float, depth: float) -> _Plan | None:
     )
 
 
-def _too_small(scrap: Scrap, diameter: float) -> Problem:
-    length, width = (math.ceil(side - ROUNDING_MM) for side in _needed_mm(SQUARES_MM[-1], diameter))
+def _too_small(scrap: Scrap, cutter: Cutter) -> Problem:
+    length, width = (math.ceil(side - ROUNDING_MM) for side in _needed_mm(SQUARES_MM[-1], cutter))
     return Problem(
         key=OPTION,
         found=f"scrap {scrap.length_mm:.1f} mm long and {scrap.width_mm:.1f} mm wide does not hold a calibration "
@@ -152,7 +149,7 @@ def _too_small(scrap: Scrap, diameter: float) -> Problem:
     )
 
 
-def _features(plan: _Plan, cutter: Cutter) -> Iterator[Feature]:
+def _features(plan: _Plan, cutter: Cutter, scrap: Scrap) -> Iterator[Feature]:
     width, (x, y) = cutter.diameter_mm, plan.middle
     if cutter.plunges:
         yield from _holes(plan, cutter)
@@ -173,6 +170,8 @@ def _features(plan: _Plan, cutter: Cutter) -> Iterator[Feature]:
         at = first + width + NOTCH_APART_MM
         line = Line((at, EDGE_MM), (at, EDGE_MM + SHORT_MM + width))
         yield _groove(12, "notch at the zero corner", line, NOTCH_DEPTH_MM, cutter)
+        for number, groove in enumerate(row(cutter, scrap, first, SLOT_MM), 13):
+            yield _groove(number, groove.name, groove.line, groove.depth_mm, cutter)
 
 
 def _groove(number: int, name: str, line: Line, depth: float, cutter: Cutter) -> Slot:
@@ -201,13 +200,14 @@ def _holes(plan: _Plan, cutter: Cutter) -> Iterator[Hole]:
         )  # fmt: skip
 
 
-def _measures(plan: _Plan, cutter: Cutter) -> Iterator[CalibrationMeasure]:
+def _measures(plan: _Plan, cutter: Cutter, scrap: Scrap) -> Iterator[Measured]:
     if cuts_grooves(cutter):
         yield from _groove_measures(plan, cutter)
+        yield from height_measures(cutter, scrap, SLOT_MM)
     if cutter.plunges:
         for axis, holes, side in (("X", ("A", "B", "C"), "right"), ("Y", ("A", "D", "E"), "far side")):
             yield from _hole_measures(plan.apart_mm, axis, holes, side)
-        yield CalibrationMeasure(
+        yield Measured(
             "holes A to E",
             "diameter, by drill shanks or pins",
             cutter.diameter_mm,
@@ -215,15 +215,15 @@ def _measures(plan: _Plan, cutter: Cutter) -> Iterator[CalibrationMeasure]:
         )
 
 
-def _groove_measures(plan: _Plan, cutter: Cutter) -> Iterator[CalibrationMeasure]:
+def _groove_measures(plan: _Plan, cutter: Cutter) -> Iterator[Measured]:
     square, width, distance = plan.square_mm, cutter.diameter_mm, plan.distance_mm
-    yield CalibrationMeasure(
+    yield Measured(
         "slot 1 to slot 2",
         "from the left wall of one to the left wall of the other",
         distance,
-        f"X runs too far or too short: multiply its steps per mm by {distance:.2f} / what you measure",
+        f"X runs too far or too short: multiply its steps by {distance:.2f} / what you measure",
     )
-    yield CalibrationMeasure(
+    yield Measured(
         "slots 1 and 2",
         "width, by feeler gauge or pins",
         width,
@@ -231,15 +231,15 @@ def _groove_measures(plan: _Plan, cutter: Cutter) -> Iterator[CalibrationMeasure
         "in the profile; narrower: the cutter is worn or is not the one that the profile names",
     )
     for side, axis in (("left to right", "X"), ("near to far", "Y")):
-        yield CalibrationMeasure(
+        yield Measured(
             f"square, {side}",
             "over the wood that stands between the grooves",
             square,
-            f"less by as much as the slots are wider: runout only. Otherwise multiply the steps of {axis} per mm by "
+            f"less by as much as the slots are wider: runout only. Otherwise multiply the steps of {axis} by "
             f"{square + width:.2f} / (what you measure and the width of a slot)",
         )
     skew = 100 * 0.1 / (math.sqrt(2) * square)
-    yield CalibrationMeasure(
+    yield Measured(
         "square, both diagonals",
         "from corner to corner of the wood that stands",
         square * math.sqrt(2),
@@ -248,16 +248,16 @@ def _groove_measures(plan: _Plan, cutter: Cutter) -> Iterator[CalibrationMeasure
     )
 
 
-def _hole_measures(apart: float, axis: str, holes: tuple[str, str, str], side: str) -> Iterator[CalibrationMeasure]:
+def _hole_measures(apart: float, axis: str, holes: tuple[str, str, str], side: str) -> Iterator[Measured]:
     first, second, third = holes
     wall = "left wall to left wall" if axis == "X" else "near wall to near wall"
-    yield CalibrationMeasure(
+    yield Measured(
         f"hole {first} to hole {second}",
         wall,
         apart,
         f"both approached from the same side: wrong only by the steps of {axis}",
     )
-    yield CalibrationMeasure(
+    yield Measured(
         f"hole {second} to hole {third}",
         wall,
         apart,
@@ -266,13 +266,19 @@ def _hole_measures(apart: float, axis: str, holes: tuple[str, str, str], side: s
     )
 
 
-def _remarks(cutter: Cutter) -> Iterator[Problem]:
+def _remarks(cutter: Cutter, scrap: Scrap) -> Iterator[Problem]:
     named = f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
     if not cuts_grooves(cutter):
         yield Problem(
             key="--cutter",
             found=f"the square and the slots are left out: {named}, cuts no grooves; the holes are cut",
             hint="choose an end mill with --cutter",
+        )
+    elif deep_mm(cutter, scrap) is None:
+        yield Problem(
+            key=OPTION,
+            found="the depths that show the steps of Z are left out: too little scrap, or reach of the cutter",
+            hint="use thicker scrap",
         )
     if not cutter.plunges:
         yield Problem(

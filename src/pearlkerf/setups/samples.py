@@ -12,8 +12,8 @@ from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.notches import NOTCH_APART_MM, Notches
 from pearlkerf.setups.scrap import Part, Scrap
 
-# a stopped slot of this length takes a piece of fretwire that fingers can hold (common practice, no source)
-STOPPED_SLOT_MM: Final = 15.0
+# a slot of this length takes a piece of fretwire that fingers can hold (common practice, no source)
+STOPPED_SLOT_MM: Final = 12.0
 
 
 @dataclass(frozen=True, slots=True)

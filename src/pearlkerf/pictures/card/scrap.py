@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.groups import GROUPS, trying
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.sizes import fit_asked_mm
@@ -143,7 +144,7 @@ def _now(layout: Layout, trial: Trial, sample: Sample) -> str:
 def _calibration_story(piece: Calibration, of: ScrapCard, paper: Paper) -> list[Flow]:
     rows = [[prose(name, "label") for name in ("measure", "how", "should be", "a wrong figure says")]]
     for each in piece.measures:
-        figure = f"{each.figure_mm:.2f} mm"
+        figure = as_written(each.figure_mm)
         first, says = (paper.words(each.what), paper.words(each.how)), paper.words(each.says)
         rows.append([*first, paper.words(figure, "strong"), says])
     return [
