@@ -31,6 +31,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "setups.model",
         "setups.plain",
         "setups.words",
+        "setups.topics",
         "setups.run_outs",
         "setups.dry_run",
     }

@@ -24,6 +24,7 @@ COMMANDS: Final = {
     "machines": "List the machine profiles; with NAME print that profile, to copy and change.",
     "new": "Write a starter board file, commented, to change.",
     "paper": "Draw the 1:1 paper template of BOARD.",
+    "pieces": "Make proved programs that cut the pieces of BOARD's inlays from their blanks, with page and card.",
     "prove": "Hold any PROGRAMS, edited by hand too, against BOARD and a machine.",
     "show": "Draw the dry-run page of any RS-274 PROGRAM; no board is held against it.",
 }

@@ -31,6 +31,7 @@ from pearlkerf.layout.model import Layout
 from pearlkerf.version import MAKER
 
 if TYPE_CHECKING:
+    from pearlkerf.jobs.from_blanks import PiecesWish
     from pearlkerf.jobs.model import Job, Made
     from pearlkerf.jobs.pieces import Wish
     from pearlkerf.machine.model import Machine
@@ -191,6 +192,15 @@ def plan_on_scrap(look: Look, machine: "Machine", wish: "Wish") -> "Job":
     with _places_of(look, machine):
         piece = lay_out_piece(clampings, machine, wish)
         return plan_piece(piece, clampings, machine, wish.kind)
+
+
+def plan_pieces(look: Look, machine: "Machine", wish: "PiecesWish") -> "Job":
+    """Plan the pieces of a board's inlays, cut from their blanks; raises Refusal where they cannot be."""
+    from pearlkerf.jobs.from_blanks import plan_pieces
+
+    clampings = look.clamped()
+    with _places_of(look, machine):
+        return plan_pieces(clampings, machine, wish)
 
 
 @contextmanager

@@ -7,6 +7,8 @@ from typing import Final
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import Unit
+from pearlkerf.jobs.from_blanks import CALLED as OF_ROWS
+from pearlkerf.jobs.from_blanks import rows_of
 from pearlkerf.jobs.making import with_fits
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import CALLED, Wish, pieces_of
@@ -91,7 +93,8 @@ def all_to_prove(
     pieces = pieces_of(programs, clampings, machine, wish)
     clampings = with_fits(clampings, machine)
     board = to_prove(clampings, machine)
-    held = with_holding(replace(board, setups=(*board.setups, *pieces)), machine)
+    rows = rows_of(programs, clampings, machine)
+    held = with_holding(replace(board, setups=(*board.setups, *pieces, *rows)), machine)
     runs = [replace(each, purpose="point") for each in held.setups[: len(board.setups)]]
     return replace(held, setups=(*held.setups, *runs))
 
@@ -104,7 +107,7 @@ def prove_any(programs: Sequence[ProgramText], clampings: Clampings, machine: Ma
     """
     claims = () if machine.dialect.comments else _all_of(said, clampings, machine)
     title = clampings.layout.board.title
-    titles = (title, carrier_title(title), *(piece_title(title, what) for what in CALLED.values()))
+    titles = (title, carrier_title(title), *(piece_title(title, what) for what in (*CALLED.values(), OF_ROWS)))
     return prove(programs, clampings.setups, machine, replace(said, claims=claims, titles=titles))
 
 

@@ -12,8 +12,8 @@ from pearlkerf.files.lengths import Unit, shown
 from pearlkerf.files.toml_keys import Table, key
 from pearlkerf.files.toml_values import Checked, Choice, Length, Text, Whole, WrongValue
 
-SetupKind = Literal["face", "edge", "treble", "carrier", "coupon", "calibration", "strip"]
-SETUPS: Final = ("face", "edge", "treble", "carrier", "coupon", "calibration", "strip")
+SetupKind = Literal["face", "edge", "treble", "carrier", "coupon", "calibration", "strip", "pieces"]
+SETUPS: Final = ("face", "edge", "treble", "carrier", "coupon", "calibration", "strip", "pieces")
 RANGE_MM: Final = Length(-3000, 3000)
 # nothing that moves comes nearer than this to what holds the wood, which is measured by hand
 CLEAR_OF_HOLDING_MM: Final = 1.0
@@ -47,7 +47,8 @@ class HoldingTable(Table):
 
     name: Annotated[str, Text(40, 1)] = key('such as "clamp at the nut"; each once')
     setup: Annotated[SetupKind, Choice(SETUPS)] = key(
-        'the clamping that it is for: "face", "edge", "treble", "carrier", "coupon", "calibration" or "strip"',
+        'the clamping that it is for: "face", "edge", "treble", "carrier", "coupon", "calibration", "strip" or '
+        '"pieces"',
         default="face",
     )
     position: Annotated[int | None, Whole(1, 99)] = key(

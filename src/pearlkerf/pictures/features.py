@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
 
+from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Arc, Circle, Layer, Line, Path, Thing
@@ -97,5 +98,6 @@ DRAWERS: Final[Mapping[type[Feature], Drawer]] = MappingProxyType(
         Slot: Drawer(_slot_outline, _slot_sketch),
         Hole: Drawer(_hole_outline, _hole_sketch),
         Pocket: Drawer(_pocket_outline, _pocket_sketch),
+        Channel: Drawer(_pocket_outline, _pocket_sketch),
     }
 )

@@ -25,6 +25,7 @@ from pearlkerf.proof.rules.holding import nothing_touches_holding
 from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, worst_outside_mm
 from pearlkerf.proof.rules.low_feeds import low_feeds_stay_by_their_cuts
 from pearlkerf.proof.rules.messages import people_are_told_right
+from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.rules.pointing import (
     lowest_above_mm,
     nothing_turns,
@@ -35,6 +36,7 @@ from pearlkerf.proof.rules.pointing import (
 from pearlkerf.proof.rules.rapids import rapids_stay_clear
 from pearlkerf.proof.rules.reach import only_cutters_meet_wood
 from pearlkerf.proof.rules.remarks import nothing_else_is_said
+from pearlkerf.proof.rules.row_claims import pieces_lie_as_claimed
 from pearlkerf.proof.rules.saw_holding import saw_clears_holding
 from pearlkerf.proof.rules.sawing import sawing_is_right, sawn_figures_mm
 from pearlkerf.proof.rules.scorching import nothing_scorches
@@ -98,7 +100,7 @@ def prove(
         findings += hold(of_setup, setup, completeness)
         figures += [figure for run in of_setup for figure in _figures(run)]
         claims += [claims_of(of_setup, setup)] if of_setup else []
-    findings += one_zero_serves_all(runs)
+    findings += [*one_zero_serves_all(runs), *pieces_go_into_their_pockets(runs)]
     notes = () if machine.dialect.comments else tuple(f"{program.file}: {UNTOLD}" for program in programs)
     return Verdict(tuple(proved), tuple(dict.fromkeys(findings)), tuple(figures), tuple(claims), notes)
 
@@ -213,6 +215,7 @@ def _hold_words(run: Run) -> Iterator[Finding]:
         yield from the_head_is_whole(run)
         yield from stops_say_what_to_do(run)
         yield from nothing_else_is_said(run)
+        yield from pieces_lie_as_claimed(run)
     yield from people_are_told_right(run)
 
 

@@ -109,3 +109,10 @@ POINTING_FEED_MM_MIN: Final = 200.0
 DRY_RUN_TOLD: Final = 0.25
 # and whole minutes, one at least
 MINUTES_ROUNDED: Final = 1.0
+# a piece beside its drawn line, and its gap beside the one asked for: two walls, each within what a ring keeps from
+# them, rounding to 0.0001 in, and a hair
+FIT_MM: Final = 0.01
+# places along an edge at which it is compared; between two of them a gap that bends is off by less than 0.001 mm
+FIT_STEP_MM: Final = 0.05
+# the round edges of what is swept lie so far inside it at most
+SWEPT_MM: Final = 0.0002

@@ -8,6 +8,10 @@
 
 (scrap=200.000x40.000x6.500)
 (steps=-0.0500/0.1000/0.0250)
+
+(row=10.000/0)                     blanks so far apart, so many spares of each piece
+(place=3/2/12.500/8.000/90.0)      piece 3 lies on blank 2 at X Y, turned so far
+(fits=1-4/3.000/0.800/0.050)       pockets 1 to 4 were fitted for two cutters and a gap
 """
 
 import re
@@ -18,11 +22,13 @@ from typing import Final
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.reading.motions import Finding, Reading
 
+# the setups in which pieces are cut, whatever follows
+ROWS: Final = "pieces"
 FORM: Final = "(setup=face cutter=1 cuts=frets 1-7 9 12)"
 SCRAP_FORM: Final = "(scrap=200.000x40.000x6.500) or (steps=-0.0500/0.1000/0.0250)"
 Figures = tuple[float, float, float]
 # whatever begins so means to be a claim
-_CLAIM: Final = re.compile(r"\s*(setup|scrap|steps)\s*=", re.IGNORECASE)
+_CLAIM: Final = re.compile(r"\s*(setup|scrap|steps|row|place|fits)\s*=", re.IGNORECASE)
 _GROUPS: Final = "|".join(GROUPS)
 _SECTION: Final = re.compile(
     r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
@@ -32,6 +38,12 @@ _SECTION: Final = re.compile(
 )
 _LENGTH: Final = r"(-?\d{1,4}(?:\.\d{1,4})?)"
 _SCRAP: Final = re.compile(rf"scrap={_LENGTH}x{_LENGTH}x{_LENGTH}|steps={_LENGTH}/{_LENGTH}/{_LENGTH}", re.ASCII)
+_ROW: Final = re.compile(
+    rf"row={_LENGTH}/(\d{{1,2}})|place=(\d{{1,3}})/\d{{1,3}}(?:/{_LENGTH}){{2}}/\d{{1,3}}\.\d"
+    rf"|fits=\d{{1,3}}[\d -]*(?:/{_LENGTH}){{3}}",
+    re.ASCII,
+)
+ROW_FORM: Final = "(row=10.000/0), (place=3/2/12.500/8.000/90.0) or (fits=1-4/3.000/0.800/0.050)"
 _COMMENT: Final = re.compile(rb"\(([^()]*)\)")
 
 
@@ -64,6 +76,16 @@ class ScrapClaim:
     steps_mm: Figures | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class RowClaim:
+    """What a program claims of the pieces that it cuts: how far apart their blanks lie, spares, the pieces' numbers."""
+
+    setup: str
+    apart_mm: float
+    spares: int
+    numbers: tuple[int, ...]
+
+
 def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple[Finding, ...]]:
     """Give the header lines of a program, and a finding of rule 1 for each claim that cannot be read.
 
@@ -76,8 +98,10 @@ def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple
         if claim is None:
             continue
         if claim[1].lower() != "setup":
-            if _SCRAP.fullmatch(comment.strip()) is None:
-                message = f"the line that tells of the scrap cannot be read; write it as {SCRAP_FORM}"
+            of_scrap = claim[1].lower() in ("scrap", "steps")
+            if (_SCRAP if of_scrap else _ROW).fullmatch(comment.strip()) is None:
+                what, form = ("the scrap", SCRAP_FORM) if of_scrap else ("pieces and pockets", ROW_FORM)
+                message = f"the line that tells of {what} cannot be read; write it as {form}"
                 findings.append(Finding(1, message, file, line))
             continue
         found = _SECTION.fullmatch(comment.strip())
@@ -102,6 +126,21 @@ def read_scrap_claim(text: bytes) -> ScrapClaim | None:
             sides, steps = (told, steps) if comment.startswith("scrap") else (sides, told)
         elif section is not None:
             return ScrapClaim(section[1], int(section[2]), sides, steps)
+    return None
+
+
+def read_row_claim(text: bytes) -> RowClaim | None:
+    """Give what a program claims of the pieces that it cuts; None where it is not one of theirs."""
+    apart, spares, numbers = 0.0, 0, list[int]()
+    for comment in _comments(text):
+        section, row = _SECTION.fullmatch(comment), _ROW.fullmatch(comment)
+        if row is not None and row[1] is not None:
+            apart, spares = float(row[1]), int(row[2])
+        elif row is not None and row[3] is not None:
+            numbers.append(int(row[3]))
+        elif section is not None:
+            of_row = section[1].partition("-")[0] == ROWS
+            return RowClaim(section[1], apart, spares, tuple(numbers)) if of_row else None
     return None
 
 

@@ -82,7 +82,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing that the proof holds against a program; rule 1 to 9 as in the design."""
+    """One thing that the proof holds against a program; rules 1 to 10 as DEVELOPERS.md has them."""
 
     rule: int
     message: str  # in the maker's words, with figures and units; ends with what to do where that helps

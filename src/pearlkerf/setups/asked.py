@@ -16,6 +16,9 @@ from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
 
 STEP_OPTIONS: Final = ("--smallest", "--largest", "--step")
+APART_OPTION: Final = "--apart"
+# blanks nearer to each other cannot be laid or taken off; farther apart they are no row
+LEAST_APART_MM, MOST_APART_MM = 2.0, 500.0
 SIDES: Final = ("length", "width", "thickness")
 # programs keep sizes of scrap and steps to these decimals of a millimetre, and so is what is asked for
 SCRAP_DECIMALS, STEP_DECIMALS = 3, 4
@@ -34,6 +37,15 @@ def asked_length_mm(text: str, option: str, unit: Unit) -> float:
         return read_length_mm(text, unit)
     except LengthError as wrong:
         raise Refusal([Problem(wrong.found, wrong.allowed, key=option)]) from None
+
+
+def asked_apart_mm(text: str, unit: Unit) -> float:
+    """Give how far the blanks of a row lie apart, mm; raises Refusal."""
+    apart = asked_length_mm(text, APART_OPTION, unit)
+    if not LEAST_APART_MM <= apart <= MOST_APART_MM:
+        raise Refusal([Problem(f"{apart:g} mm between blanks", f"{LEAST_APART_MM:g} to {MOST_APART_MM:g} mm",
+                               key=APART_OPTION)])  # fmt: skip
+    return round(apart, SCRAP_DECIMALS)
 
 
 def asked_mark(text: str, unit: Unit) -> Mark:

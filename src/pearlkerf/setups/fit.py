@@ -18,6 +18,7 @@ from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.outlines.fit import Given, Lost
 from pearlkerf.setups.fit_choice import Chosen, choose_pair
+from pearlkerf.setups.fit_claims import fitted_for
 from pearlkerf.setups.fit_part import wanted_of
 from pearlkerf.setups.fits import Chiselled, Fitted
 from pearlkerf.setups.model import Clampings, Setup
@@ -58,7 +59,11 @@ def _with_fits(setup: Setup, fits: Mapping[Identity, Fitted]) -> Setup:
     def of(features: Sequence[Feature]) -> tuple[Feature, ...]:
         return tuple(each for feature in features for each in pockets(feature))
 
-    return replace(setup, features=of(setup.features), cut_before=of(setup.cut_before))
+    drawn = {feature.identity for feature in setup.features if _is_drawn(feature)}
+    return replace(
+        setup, features=of(setup.features), cut_before=of(setup.cut_before),
+        fits=fitted_for(fit for identity, fit in fits.items() if identity in drawn) or setup.fits,
+    )  # fmt: skip
 
 
 def _fits(

@@ -34,6 +34,7 @@ class Datum:
         "corner of the scrap",
         "first hole",
         "end of the strip",
+        "corner of the first blank",
     ]
     at: Point = (0.0, 0.0)
     slot: str = ""
@@ -53,6 +54,7 @@ RUN_CORNER: Final = Datum("run corner")
 SCRAP_CORNER: Final = Datum("corner of the scrap")
 FIRST_HOLE: Final = Datum("first hole")
 STRIP_END: Final = Datum("end of the strip")
+BLANK_CORNER: Final = Datum("corner of the first blank")
 
 
 # ---- what wood it is, and in what state

@@ -17,6 +17,8 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.holding import SetupKind
+from pearlkerf.setups.blank_rows import BlankRow
+from pearlkerf.setups.fit_claims import FittedFor
 from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.lying import Lying, Strip
 from pearlkerf.setups.scrap import Scrap
@@ -89,6 +91,8 @@ class Setup:
     position: Position | None = None  # None where all is cut in one
     purpose: Purpose = "cut"
     scrap: Scrap | None = None  # the scrap that is cut in place of a board
+    fits: tuple[FittedFor, ...] = ()  # of the pockets of inlays in it, or of those of its pieces
+    row: BlankRow | None = None  # of blanks, from which pieces of inlays are cut
     steps: Steps | None = None  # of a fit coupon: the sizes that it tries
     up: str = "playing face up"
     low_side: str = "bass side"  # what lies toward the operator, at low Y
@@ -101,12 +105,14 @@ class Setup:
 
     @property
     def name(self) -> str:
-        """What people and programs call it: "face", "face-2" for the second of several positions."""
-        return self.kind if self.position is None else f"{self.kind}-{self.position.number}"
+        """What people and programs call it: "face", "face-2" for the second of several positions, or of rows."""
+        return self.kind if self.number == 1 and self.position is None else f"{self.kind}-{self.number}"
 
     @property
     def number(self) -> int:
-        """Which of several positions along X it is, 1 where there is but one."""
+        """Which of several positions along X it is, or of several rows of blanks, 1 where there is but one."""
+        if self.row is not None:
+            return self.row.number
         return 1 if self.position is None else self.position.number
 
     @property

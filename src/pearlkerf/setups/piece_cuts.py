@@ -65,12 +65,19 @@ def cuts_of(name: str, number: int, area: shapely.Polygon, by: PieceCut) -> Iter
         core = shapely.buffer(hole, -width, quad_segs=QUARTER)
         keeps = by.holds_cores and core.area >= (LEAST_CORE * by.diameter_mm) ** 2
         if keeps and core.geom_type == "Polygon":
-            yield _channel(called, number, shapely.difference(hole, core), (hole, None), by)
+            yield _channel(called, number, _less(hole, core), (hole, None), by)
         else:
             yield Pocket(GROUP, number, called, hole, Floor(-by.depth_mm), -by.depth_mm, -by.depth_mm, by.cutter)
     outline = shapely.Polygon(area.exterior)
-    round_it = shapely.difference(shapely.buffer(outline, width, quad_segs=QUARTER), outline)
+    round_it = _less(shapely.buffer(outline, width, quad_segs=QUARTER), outline)
     yield _channel(name, number, round_it, (outline, thinnest_at(area)), by)
+
+
+def _less(whole: shapely.Geometry, inner: shapely.Geometry) -> shapely.Polygon:
+    """Give an area without another inside it."""
+    left = shapely.difference(whole, inner)
+    assert isinstance(left, shapely.Polygon)
+    return left
 
 
 def _channel(
@@ -100,8 +107,8 @@ def thinnest_at(area: shapely.Polygon) -> Point | None:
     whole = shapely.Polygon(ring)
     far = math.hypot(*(np.array(whole.bounds[2:]) - whole.bounds[:2]))
     rays = shapely.linestrings(np.stack([places + INSIDE_MM * inward, places + far * inward], axis=1))
-    across = shapely.intersection(rays, ring)
-    thickness = shapely.distance(shapely.points(places), across)
+    across = np.asarray(shapely.intersection(rays, ring))
+    thickness = np.asarray(shapely.distance(shapely.points(places), across))
     for index in np.lexsort((along, np.round(thickness, 6))).tolist():
         if np.isfinite(thickness[index]) and _parts_it(ring, (along[index], across[index], places[index])):
             return float(places[index, 0]), float(places[index, 1])
@@ -125,6 +132,7 @@ def _parts_it(ring: shapely.LinearRing, chord: tuple[float, shapely.Geometry, Fl
     ends = shapely.get_coordinates(across)
     end = ends[int(np.argmin(np.hypot(*(ends - place).T)))]
     other = shapely.line_locate_point(ring, shapely.Point(end))
-    part = shapely.Polygon(substring(ring, min(start, other), max(start, other))).area
+    one_side = shapely.get_coordinates(substring(ring, min(start, other), max(start, other)))
+    part = shapely.Polygon(one_side).area
     whole = shapely.Polygon(ring).area
     return bool(min(part, whole - part) >= NECK_SHARE * whole)

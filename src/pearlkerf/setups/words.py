@@ -37,6 +37,7 @@ from pearlkerf.setups.lying import (
 from pearlkerf.setups.model import Box, Setup
 from pearlkerf.setups.nut_words import in_blank, nut_line
 from pearlkerf.setups.piece_words import holes_named, of_carrier, of_drilling_strip, of_scrap
+from pearlkerf.setups.row_words import of_row
 from pearlkerf.setups.run_outs import leaves_wood
 from pearlkerf.setups.topics import Claim, Reason, Said, Topics, about
 
@@ -73,10 +74,12 @@ def by_topic(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm") 
             case _:
                 yield topic, in_unit(said, unit)
     yield from about("held", (f"{name(box.name)} {in_unit(_stands(box), unit)}" for box in setup.holding))
+    if setup.row is not None:
+        yield "wood", f"the blanks are of {name(setup.row.material)}"
 
 
 def _in_mm(setup: Setup) -> Topics:
-    """Give all but the boxes, whose names people wrote."""
+    """Give all but the boxes, and what blanks are of, which people named."""
     lying = setup.lying
     if lying.part is not None:
         yield from about("part", _part(lying.part))
@@ -87,10 +90,13 @@ def _in_mm(setup: Setup) -> Topics:
         yield from of_carrier(setup)
     elif setup.kind == "strip" and setup.scrap is not None:
         yield from of_drilling_strip(setup, setup.scrap)
+    elif setup.row is not None:
+        yield from of_row(setup.row)
     elif setup.scrap is not None:
         yield from of_scrap(setup, setup.scrap)
     else:
         yield from _board(setup)
+    yield from about("wood", (Claim("fits", each.claimed) for each in setup.fits))
 
 
 def _part(part: PartOfJob) -> Iterator[str]:

@@ -1,0 +1,63 @@
+"""``pieces``: proved programs that cut the pieces of inlays from their blanks."""
+
+import json
+from pathlib import Path
+
+import click
+
+from pearlkerf import way
+from pearlkerf.commands.folder import save_told
+from pearlkerf.commands.job_tables import job_text
+from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine, usage
+from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
+from pearlkerf.jobs.from_blanks import PiecesWish
+from pearlkerf.machine.reader import read_machine, read_profile_bytes
+from pearlkerf.setups.asked import asked_apart_mm
+from pearlkerf.setups.piece_setups import USUAL_APART_MM
+
+
+@click.command()
+@BOARD
+@MACHINE
+@click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="DIR", help="The job's folder.")
+@click.option(
+    "--only", multiple=True, metavar="PIECES", help='Only these: "wave 5/3", "wave 5", "wave", "face dots". Repeatable.'
+)
+@click.option("--spares", type=click.IntRange(0, 9), default=0, help="So many more of each piece; none if not said.")
+@click.option("--apart", metavar="LENGTH", help="Between the blanks of a row; 10 mm if not said.")
+@click.option("--force", is_flag=True, help="Overwrite files in DIR that no earlier job lists.")
+@JSON
+@VERBOSE
+def pieces(
+    board: Path,
+    machine_name: str | None,
+    output: Path,
+    only: tuple[str, ...],
+    spares: int,
+    apart: str | None,
+    force: bool,
+    as_json: bool,
+    verbose: bool,
+) -> None:
+    """Make proved programs that cut the pieces of BOARD's inlays from their blanks, with page and card."""
+    name = need_machine(machine_name)
+    with told_errors(as_json), Steps(verbose) as tell:
+        tell("reading and laying out")
+        look = way.look_at(board)
+        look.right()
+        machine = read_machine(name)
+        with usage(look.unit):
+            wish = PiecesWish(only, spares, USUAL_APART_MM if apart is None else asked_apart_mm(apart, look.unit))
+        tell("laying pieces on blanks and writing the programs")
+        job = way.plan_pieces(look, machine, wish)
+        made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
+        warn(look.warnings_of(job))
+        saved = save_told(made, output, force, as_json, tell)
+    if as_json:
+        click.echo(json.dumps({"folder": str(output), "files": [*saved.files, "job.json"], "removed": saved.stale,
+                               "kept": saved.kept, "proof": verdict_data(saved.verdict)}, indent=2))  # fmt: skip
+        return
+    click.echo(job_text(output, job, saved.verdict, saved.files))
+    for stale in saved.stale:
+        click.echo(f"removed {stale}, of the earlier job")
+    say("Proved against the board: every piece goes into its pocket as that is drawn for this machine.")

@@ -1,0 +1,220 @@
+"""Pieces of inlays: cut from their blanks, and proved to go into their pockets, from the bytes of both."""
+
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from shapely import affinity
+
+from inlaid import EVERY, PROFILES, held, look, pieces, pockets, rows, runs
+from pearlkerf import way
+from pearlkerf.errors import Refusal
+from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
+from pearlkerf.machine.materials import SHELL_DUST
+from pearlkerf.machine.reader import read_machine
+from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
+from pearlkerf.proof.rules.row_claims import pieces_lie_as_claimed
+from pearlkerf.reading.motions import ARC, RAPID, ProgramText
+from pearlkerf.reading.reader import read_program
+
+ARCS = PROFILES[0]
+DOTS = PiecesWish(("face dots",))
+
+
+def ways(program: ProgramText, floor_mm: float) -> list[shapely.LineString]:
+    """Give where the tip goes at a floor, arcs by a chord every degree: a plain reading, for plain distances."""
+    motions = read_program(program.text, program.file).motions
+    found = []
+    for kind, start, end, centre, sweep in zip(
+        motions.kind, motions.start, motions.end, motions.centre, motions.sweep, strict=True
+    ):
+        if kind == RAPID or max(start[2], end[2]) > floor_mm + 0.005:
+            continue
+        if kind == ARC:
+            count = max(2, int(np.degrees(abs(sweep))))
+            from_x, from_y = start[:2] - centre[:2]
+            angle = np.arctan2(from_y, from_x) + np.linspace(0, sweep, count)
+            found.append(
+                shapely.LineString(
+                    centre[:2] + np.hypot(from_x, from_y) * np.column_stack([np.cos(angle), np.sin(angle)])
+                )
+            )
+        else:
+            found.append(shapely.LineString([start[:2], end[:2]]))
+    return found
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+def test_pieces_and_pockets_are_proved_together(profile: str) -> None:
+    verdict = held(profile, (*pockets(profile), *pieces(profile)))
+    assert verdict.findings == ()
+
+
+@pytest.mark.parametrize(("profile", "gap"), [(PROFILES[0], 0.05), (PROFILES[1], 0.1)])
+def test_by_plain_distances_every_piece_keeps_its_gap(profile: str, gap: float) -> None:
+    """Holds what is swept at the floors against each other without any part of the proof."""
+    machine, [row] = read_machine(profile), rows(profile, gap)
+    for piece in row.row.pieces:
+        feature = next(each for each in row.features if each.name == piece.name)
+        piece_cutter = machine.cutter(feature.cutter)
+        lines = [line for program in pieces(profile, gap) for line in ways(program, feature.floor_at_crown_mm)]
+        near = [line for line in lines if line.distance(piece.area) < piece_cutter.diameter_mm]
+        swept = shapely.union_all([line.buffer(piece_cutter.radius_mm, quad_segs=64) for line in near])
+        rest = shapely.box(*piece.area.bounds).buffer(2 * piece_cutter.diameter_mm).difference(swept)
+        left = max(shapely.get_parts(rest), key=lambda part: part.intersection(piece.area).area)
+        low_x, low_y, high_x, high_y = piece.drawn.bounds
+        turned = affinity.rotate(left, -piece.turn_deg, origin=piece.on_setup)
+        on_board = affinity.translate(
+            turned, (low_x + high_x) / 2 - piece.on_setup[0], (low_y + high_y) / 2 - piece.on_setup[1]
+        )
+        pocket = pocket_of(profile, gap, piece.place.name)
+        assert pocket.contains(on_board)
+        assert on_board.distance(pocket.boundary) > gap - 0.01
+        assert pocket.boundary.hausdorff_distance(on_board.boundary) < gap + 0.01
+
+
+def pocket_of(profile: str, gap: float, name: str) -> shapely.Geometry:
+    """Give a pocket as it is swept, on the board."""
+    machine = read_machine(profile)
+    job = way.plan(look(gap), machine)
+    feature = next(each for setup in job.clampings.setups for each in setup.features if each.name == name)
+    reach = shapely.box(*feature.region.bounds)
+    swept = []
+    for program in pockets(profile, gap):
+        cutter = machine.cutter(int(re.search(rb"cutter=(\d+)", program.text)[1]))
+        lines = [line for line in ways(program, feature.floor_at_crown_mm) if line.within(reach)]
+        swept += [line.buffer(cutter.radius_mm, quad_segs=64) for line in lines]
+    return shapely.union_all(swept)
+
+
+def test_dots_of_shell_go_into_their_holes() -> None:
+    programs = pieces(ARCS, 0.05, DOTS)
+    assert held(ARCS, (*pockets(ARCS), *programs)).findings[0].message.startswith("no piece is cut for")
+    verdict = held(ARCS, programs)
+    assert verdict.findings == ()
+    [row] = rows(ARCS, 0.05, DOTS)
+    [dot] = row.row.pieces
+    assert dot.drawn.area == pytest.approx(np.pi * 2.5**2, rel=1e-3) and dot.place.group == "face dots"
+
+
+def told(changed: dict[str, object]) -> list[str]:
+    """Give what the rule says of pieces of which some fields are changed, by name."""
+    own = list(runs(ARCS))
+    row = own[-1].setup.row
+    laid = tuple(replace(piece, **changed[piece.name]) if piece.name in changed else piece for piece in row.pieces)
+    setup = replace(own[-1].setup, row=replace(row, pieces=laid))
+    return [each.message for each in pieces_go_into_their_pockets([*own[:-1], replace(own[-1], setup=setup)])]
+
+
+def row_pieces() -> dict[str, object]:
+    return {piece.name: piece for piece in runs(ARCS)[-1].setup.row.pieces}
+
+
+def test_the_rule_holds_them_as_they_are() -> None:
+    assert told({}) == []
+
+
+def test_a_mirrored_piece_is_found() -> None:
+    moon = row_pieces()["moon 3"]
+    middle = ((moon.drawn.bounds[0] + moon.drawn.bounds[2]) / 2, (moon.drawn.bounds[1] + moon.drawn.bounds[3]) / 2)
+    mirrored = affinity.scale(moon.drawn, 1, -1, origin=middle)
+    found = told({"moon 3": {"drawn": mirrored}})
+    assert found and all(re.match(r"moon 3 (stands out beyond|falls short of) its line by \d", each) for each in found)
+
+
+def test_a_piece_that_is_turned_otherwise_than_claimed_is_found() -> None:
+    found = told({"moon 3": {"turn_deg": row_pieces()["moon 3"].turn_deg + 2}})
+    assert found and "moon 3" in found[0]
+
+
+def test_swapped_pieces_are_found() -> None:
+    moon, ring = row_pieces()["moon 3"], row_pieces()["ring 7"]
+    found = told({"moon 3": {"place": ring.place}, "ring 7": {"place": moon.place}})
+    assert any(message.startswith("moon 3 is ") for message in found)
+    assert any(message.startswith("ring 7 is ") for message in found)
+
+
+def test_a_missing_piece_and_one_too_many_are_found() -> None:
+    moon = row_pieces()["moon 3"]
+    found = told({"moon 5": {"place": moon.place}})
+    assert "moon 3 and moon 5 are both cut for moon 3" in found
+    assert "no piece is cut for moon 5" in found
+
+
+@pytest.mark.parametrize(("by", "words"), [(0.02, "mm of room in its pocket"), (-0.02, "mm to its pocket")])
+def test_a_gap_that_is_two_hundredths_off_is_found(by: float, words: str) -> None:
+    found = told({"moon 3": {"gap_mm": 0.05 + by}})
+    assert len(found) == 1 and words in found[0]
+
+
+@pytest.mark.parametrize(("by", "words"), [(0.02, "falls short of"), (-0.02, "stands out beyond")])
+def test_a_piece_that_is_two_hundredths_off_its_line_is_found(by: float, words: str) -> None:
+    drawn = row_pieces()["moon 3"].drawn.buffer(by, quad_segs=64)
+    found = told({"moon 3": {"drawn": drawn}})
+    assert len(found) == 1 and words in found[0]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("place=1/(.*)", "", "the head does not claim (place=1/"),
+        (r"place=1/(\d)/", r"place=1/\1/1", "which is not so for this board and machine"),
+        (r"/0\.050", "/0.060", "claims (fits="),
+        ("row=.*", "", "the head does not claim (row=10.000/0)"),
+    ],
+)
+def test_a_head_that_claims_otherwise_is_refused(old: str, new: str, words: str) -> None:
+    run = runs(ARCS)[-1]
+    comments = [(line, re.sub(f"^{old}" if old[0] != "/" else old, new, text)) for line, text in run.reading.comments]
+    reading = replace(run.reading, comments=tuple((line, text) for line, text in comments if text))
+    found = [each.message for each in pieces_lie_as_claimed(replace(run, reading=reading))]
+    assert any(words in message for message in found)
+    assert list(pieces_lie_as_claimed(run)) == []
+
+
+def test_heads_tell_of_the_dust_and_how_blanks_lie() -> None:
+    [program] = pieces(ARCS)
+    head = re.sub(rb"\)\n\(- ", b" ", program.text).decode()
+    for sentence in (*SHELL_DUST, "X0 Y0 at the low left corner of the first blank, Z0 on top of the highest of them"):
+        assert f"({sentence})" in head
+
+
+def test_spares_and_some_of_the_pieces_are_proved_by_what_their_heads_say() -> None:
+    wish = PiecesWish(("moon",), spares=1, apart_mm=12.0)
+    programs = pieces(ARCS, 0.05, wish)
+    assert held(ARCS, programs).findings == ()
+    names = [piece.name for piece in rows(ARCS, 0.05, wish)[0].row.pieces]
+    assert names == ["moon 3", "moon 5", "moon 3 spare", "moon 5 spare"]
+
+
+def refused(swap: tuple[str, str], wish: PiecesWish = EVERY, more: str = "") -> str:
+    board = look(0.05, more, swap)
+    with pytest.raises(Refusal) as why:
+        way.plan_pieces(board, read_machine(ARCS), wish)
+    return str(why.value)
+
+
+def test_what_cannot_be_cut_is_refused_with_what_would_do() -> None:
+    few = refused(("width = 25\ncount = 4", "width = 18"))
+    assert re.search(r"1 of 3 pieces find no place on the 1 blank of mother-of-pearl \(count = 2 of 40 by 18", few)
+    assert "moon 3 is larger than any blank" in refused(("length = 40", "length = 8"))
+    assert 'no piece is called "mon"' in refused(("", ""), PiecesWish(("mon",)))
+    assert 'did you mean "moon"?' in refused(("", ""), PiecesWish(("mon",)))
+    assert "nothing says what blanks its pieces are cut from" in refused(("length = 40\nwidth = 25\ncount = 4\n", ""))
+    unplaced = 'place = [{ piece = "sun 3", at = [8, 8] }]\n'
+    assert 'no piece is called "sun 3"' in refused(("count = 4\n", f"count = 4\n{unplaced}"))
+    assert "a fit of 0 mm leaves no room" in refused(("fit = 0.1", "fit = 0"), DOTS)
+    metal = refused(("mother-of-pearl", "brass"))
+    assert re.search(r'how "brass" is cut no table knows, and cutter \d states no figures', metal)
+    assert "give cutter" in metal and "speed, feed, plunge_feed and bite" in metal
+
+
+def test_a_piece_stays_where_the_file_lays_it() -> None:
+    place = 'place = [{ piece = "moon 5", blank = 3, at = [30, 12], turn = 33.5 }]\n'
+    board = look(0.05, "", ("count = 4\n", f"count = 4\n{place}"))
+    job = plan_pieces(board.clamped(), read_machine(ARCS), PiecesWish())
+    row = job.clampings.setups[0].row
+    moon = next(piece for piece in row.pieces if piece.name == "moon 5")
+    assert (row.blanks[moon.blank - 1].of, moon.at, moon.turn_deg) == ((0, 3), (30.0, 12.0), 33.5)
