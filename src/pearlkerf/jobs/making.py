@@ -10,6 +10,7 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.program.write import Program, write_programs
+from pearlkerf.setups.after_gluing import at_this_visit
 from pearlkerf.setups.carrier import with_carrier
 from pearlkerf.setups.holding import with_holding
 from pearlkerf.setups.model import Clampings, Setup
@@ -28,6 +29,7 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
     Raises Refusal with every problem of every setup.
     """
     clampings = with_fits(clampings, machine)
+    clampings = at_this_visit(clampings, machine, choice)
     clampings = with_holding(in_positions(clampings, machine), machine)
     if choice != EVERYTHING:
         clampings = choose_part(clampings, [_order(setup, machine) for setup in clampings.setups], choice)

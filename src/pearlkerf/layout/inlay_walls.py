@@ -9,10 +9,11 @@ import numpy as np
 import shapely
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Remark, at_least, up, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, down, up, weigh, wood
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.inlay_parts import InlayPart
+from pearlkerf.layout.inlays import thickness_mm
 from pearlkerf.layout.limits import ROUNDING_MM, SHELL_AT_SLOT_MM, WALL
 from pearlkerf.layout.side_dots import edge_of
 
@@ -119,6 +120,15 @@ def _at_slot(laid: Laid, part: InlayPart, slot: Slot) -> Problem | None:
         return Problem(
             key=inlay.key("slots"), found=f"{part.pocket.name} meets the slot of {slot.name}, which is there already",
             allowed='"by hand" for slots that are there', hint='write slots = "by hand"')  # fmt: skip
+    stands = _stands_mm(laid, part)
+    if inlay.slots == "after" and stands > ROUNDING_MM:
+        return Problem(
+            key=inlay.key("slots"),
+            found=f"the piece of {part.pocket.name} stands up to {stands:.2f} mm above the wood when the slot of "
+            f"{slot.name} is cut through it",
+            allowed="pieces level with the wood, or below it",
+            hint=f'set proud to at most {down(inlay.proud_mm - stands)} mm, or write slots = "by hand"'
+            if inlay.proud_mm >= stands else 'write slots = "by hand"')  # fmt: skip
     thin = _thin_beside_slot_mm(part, slot)
     if thin < SHELL_AT_SLOT_MM - ROUNDING_MM:
         return Problem(
@@ -127,6 +137,14 @@ def _at_slot(laid: Laid, part: InlayPart, slot: Slot) -> Problem | None:
             allowed=f"at least {SHELL_AT_SLOT_MM:.2f} mm on either side, a thinner strip chips off",
             hint=f"move it by {up(SHELL_AT_SLOT_MM - thin)} mm, or make it smaller")  # fmt: skip
     return None
+
+
+def _stands_mm(laid: Laid, part: InlayPart) -> float:
+    """Give how far a pocket's thickest piece stands above the raw face, before anything is levelled."""
+    thickest = max(thickness_mm(laid.board, piece.inlay)[1] for piece in part.pieces)
+    radiused, follows = laid.board.state == "radiused", part.pocket.floor.crown is not None
+    fall = part.greatest_fall_mm if radiused and not follows else 0.0
+    return thickest + part.pocket.floor_at_crown_mm + fall
 
 
 def _thin_beside_slot_mm(part: InlayPart, slot: Slot) -> float:

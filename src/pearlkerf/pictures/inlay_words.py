@@ -71,6 +71,12 @@ def _name(fit: Fitted) -> str:
 
 def _through_slots(own: Sequence[Fitted]) -> Iterator[str]:
     how = own[0].part.inlay.slots
+    if how == "after":
+        yield (
+            "The slots that run through it wait: glue the pieces in, let the glue harden and scrape it off, level "
+            "nothing, fill slots that are there with wax. Then cut them as a part of the job, with Z zeroed again on "
+            "the wood. File the barbs off the tang where it crosses shell, press and glue it there, never hammer."
+        )
     if how == "by hand":
         yield (
             "Where a slot runs through it: fill the slot with wax before gluing, and once the glue is hard saw it "

@@ -270,10 +270,14 @@ class AsMeasured:
 
 @dataclass(frozen=True, slots=True)
 class PartOfJob:
-    """Only a part is cut: these groups and cuts (all where it is empty), and only from ``start`` on ("" for all)."""
+    """Only a part is cut: these groups and cuts (all where it is empty), and only from ``start`` on ("" for all).
+
+    ``glued`` says that the pieces of inlays are in already.
+    """
 
     only: tuple[str, ...]
     start: str
+    glued: bool = False
 
 
 Rests = OnGlueFace | OnOtherEdge | HeldScrap | Strip | OnWaste | None

@@ -19,6 +19,7 @@ from pearlkerf.layout.features import Feature
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.carriers import dowels_apart
 from pearlkerf.machine.model import Carrier
+from pearlkerf.setups.after_gluing import slots_after_gluing
 from pearlkerf.setups.lying import Datum, Dowels, Lying, OnGlueFace
 from pearlkerf.setups.model import Placement, Position, Setup
 from pearlkerf.setups.windows import Mark, Reach, Window, windows_by_marks, windows_by_pitch
@@ -47,9 +48,10 @@ def zero_marks(layout: Layout, setup: Setup) -> tuple[ZeroMark, ...]:
         return (ZeroMark(setup.lying.zero), *(
             ZeroMark(Datum("slot in the edge", place, slot.name)) for slot, place in zip(opened, places, strict=True)
         ))  # fmt: skip
+    later = slots_after_gluing(layout)
     numbers = {feature.identity: number for number, feature in enumerate(setup.features)}
     face = [ZeroMark(Datum("slot", (slot.line.x_mm(), 0.0), slot.name), numbers.get(slot.identity))
-            for slot in layout.slots]  # fmt: skip
+            for slot in layout.slots if slot.identity not in later]  # fmt: skip
     return (ZeroMark(setup.lying.zero), *face)
 
 

@@ -58,6 +58,12 @@ def sentences(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm")
     return tuple(str(each) for each in told(setup, name, unit) if not isinstance(each, Claim))
 
 
+AFTER_GLUING: Final = (
+    "only once the pieces of inlays are glued in, the glue hard and scraped off, nothing levelled, and Z0 touched off "
+    "again on the wood beside them"
+)
+
+
 def told(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm") -> Iterator[Said]:
     """Give the sentences with the claims and the reasons that stand among them in the head of a program."""
     return (said for _, said in by_topic(setup, name, unit))
@@ -104,6 +110,8 @@ def _part(part: PartOfJob) -> Iterator[str]:
         yield f"only a part of the job, {', '.join(part.only)}"
     if part.start:
         yield f"only the rest of the job, from {part.start} on, what comes before it is left out as cut"
+    if part.glued:
+        yield AFTER_GLUING
 
 
 def _position(setup: Setup) -> Iterator[str]:
