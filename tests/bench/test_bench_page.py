@@ -256,30 +256,31 @@ def tomlkit_string(text: str) -> str:
     return tomlkit.string(text).as_string()
 
 
-@pytest.mark.parametrize(("scheme", "ticket"), [("light", "slots"), ("dark", "instrument")])
-def test_the_pages_keep_the_rules_of_axe(browser_of_bench: Any, bench: Open, scheme: str, ticket: str) -> None:
-    width = 820 if scheme == "light" else 1280
-    bench.copy("harbour-steel-string", "axe")
-    bench.copy("wren-tenor-ukulele", "wren for axe")
-    wanted = {"viewport": {"width": width, "height": 1000}, "color_scheme": scheme, "bypass_csp": True}
+def test_the_pages_keep_the_rules_of_axe_by_day(browser_of_bench: Any, bench: Open) -> None:
+    bench.copy("harbour-steel-string", "axe by day")
+    wanted = {"viewport": {"width": 820, "height": 1000}, "color_scheme": "light", "bypass_csp": True}
     with window(browser_of_bench, bench, **wanted) as held:
-        page = held.page
+        page = held.board("axe by day", "?ticket=face-dots")
+        field(page, "face_dots.diameter").fill("14")
+        expect(page.locator(".told.wrong").first).to_be_visible()
+        assert violations(page) == []
         page.goto(bench.origin)
         page.locator("html[data-ready]").wait_for()
         assert violations(page) == []
-        held.board("axe", f"?ticket={ticket}")
+
+
+def test_the_pages_keep_the_rules_of_axe_by_night(browser_of_bench: Any, bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "axe by night")
+    wanted = {"color_scheme": "dark", "bypass_csp": True}
+    with window(browser_of_bench, bench, **wanted) as held:
+        page = held.board("axe by night", "?ticket=instrument")
         assert violations(page) == []
-        field_page = held.board("axe", "?ticket=face-dots")
-        field(field_page, "face_dots.diameter").fill("14")
-        expect(page.locator(".told.wrong").first).to_be_visible()
-        assert violations(page) == []
-        page.goto(f"{bench.origin}/board/wren for axe/job")
-        page.locator("html[data-ready=job]").wait_for()
-        for option in page.locator(".option > summary").all():
-            if option.is_visible():
+        for what in ("job", "fits"):
+            page.goto(f"{bench.origin}/board/axe by night/{what}")
+            page.locator(f"html[data-ready={what}]").wait_for()
+            for option in page.locator(".option > summary:visible").all():
                 option.click()
-        page.get_by_role("button", name="Add a place").click()
-        assert violations(page) == []
+            assert violations(page) == [], what
 
 
 def violations(page: Any) -> list[str]:
@@ -320,6 +321,28 @@ def test_from_a_board_to_a_proved_job_that_is_looked_at_and_ticked(at: Window, b
     page.locator(".run input").first.check()
     page.reload()
     expect(page.locator(".run input").first).to_be_checked()
+
+
+def test_a_fit_is_found_on_the_strip_and_taken_over(at: Window, bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "to fit")
+    page = at.page
+    page.goto(f"{bench.origin}/board/to fit/fits")
+    page.locator("html[data-ready=fits]").wait_for()
+    page.locator("#fits-machine").select_option("benchtop-arcs")
+    coupon = page.locator(".ticket", has_text="Which one fits?")
+    coupon.get_by_role("button", name="Make it").click()
+    expect(coupon.locator(".proved")).to_be_visible(timeout=30_000)
+    expect(coupon.get_by_role("link", name="Print its card")).to_be_visible()
+    page.locator(".strip-picture .pockets[data-name^='pocket 4']").click()
+    expect(page.locator("[data-sample^='pocket 4']")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-group='face dots'] .now-fit")).to_have_text("the board has +0.025 mm")
+    assert tomllib.loads(path.read_text("utf-8"))["face_dots"]["fit"] == 0.025
+    assert bench.client.get("/job/to fit/coupon/coupon-card.pdf").content.startswith(b"%PDF")
+    page.get_by_label("slots 1 and 2").fill("3.05")
+    expect(page.locator(".says")).to_contain_text("runout")
+    page.goto(f"{bench.origin}/board/to fit/job")
+    page.locator("html[data-ready=job]").wait_for()
 
 
 def test_a_place_is_measured_by_a_picture(at: Window, bench: Open) -> None:

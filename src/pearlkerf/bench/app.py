@@ -14,12 +14,14 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from pearlkerf.bench.answers import Answers
+from pearlkerf.bench.fits import Fits
 from pearlkerf.bench.jobs import Jobs
 from pearlkerf.bench.shelf import Shelf
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.jobs.pages import PAGE
 from pearlkerf.pictures.page.page import page_policy
 
+Answer = Callable[[Mapping[str, Any]], dict[str, Any]]
 STATIC: Final = Path(__file__).parent / "static"
 TYPES: Final[Mapping[str, str]] = {
     ".html": "text/html; charset=utf-8",
@@ -35,15 +37,28 @@ OF_A_PDF: Final = "frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
 
 def bench_app(shelf: Shelf, jobs: Jobs) -> ASGIApp:
     """Give the bench over a folder, for whoever is let in."""
-    answers = Answers(shelf)
-    posts = {"look": answers.look, "edit": answers.edit, "save": answers.save, "new": answers.begin,
-             "copy": answers.copy, "rename": answers.rename, "plan": jobs.plan, "make": jobs.begin,
-             "stop": jobs.stop}  # fmt: skip
+    answers, fits = Answers(shelf), Fits(shelf)
+    posts: Mapping[str, Answer] = {
+        "look": answers.look,
+        "edit": answers.edit,
+        "save": answers.save,
+        "new": answers.begin,
+        "copy": answers.copy,
+        "rename": answers.rename,
+        "plan": jobs.plan,
+        "make": jobs.begin,
+        "stop": jobs.stop,
+        "piece": fits.piece,
+        "fit": fits.take,
+        "measured": fits.say,
+        "runout": fits.runout,
+    }
     return Starlette(
         routes=[
             Route("/", _page),
             Route("/board/{name}", _page),
             Route("/board/{name}/job", _page),
+            Route("/board/{name}/fits", _page),
             Route("/static/{file}", _static),
             Route("/api/boards", _told(lambda _: answers.boards())),
             Route("/api/families", _told(lambda _: answers.families())),
@@ -111,7 +126,7 @@ def _told(answer: Callable[[Request], dict[str, Any]]) -> Callable[[Request], An
     return tell
 
 
-def _asked(answer: Callable[[Mapping[str, Any]], dict[str, Any]]) -> Callable[[Request], Any]:
+def _asked(answer: Answer) -> Callable[[Request], Any]:
     async def tell(request: Request) -> Response:
         if request.headers.get("content-type", "").partition(";")[0].strip() != JSON:
             raise CannotBe("The bench takes JSON.", 415)

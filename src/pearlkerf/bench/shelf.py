@@ -19,6 +19,7 @@ from pearlkerf.files.whole import NotAsItWas, alone_in, read_file, replace_file
 
 ENDING: Final = ".toml"
 JOB: Final = "-job"
+NOTEBOOK: Final = "fits"  # the notebook of fits, which is no board
 LONGEST_NAME: Final = 80  # characters
 OF_NO_NAME: Final = frozenset('/\\:*?"<>|')
 OF_A_PROFILE: Final = ("cutter", "spindle", "travel", "motion")
@@ -52,7 +53,7 @@ class Shelf:
     def names(self) -> list[str]:
         """Give the boards' names, in order."""
         found = [path.stem for path in self.folder.glob(f"*{ENDING}") if path.is_file() and is_name(path.stem)]
-        return sorted(name for name in found if not self.is_profile(name))
+        return sorted(name for name in found if name != NOTEBOOK and not self.is_profile(name))
 
     def is_profile(self, name: str) -> bool:
         """Say whether a file of the folder is a machine's profile, and no board."""
@@ -105,6 +106,21 @@ class Shelf:
         except NotAsItWas as fault:
             raise ChangedMeanwhile(None if fault.now is None else held(fault.now)) from None
         return held(data)
+
+    def has_notebook(self) -> bool:
+        """Say whether there is a notebook of fits."""
+        return self.path(NOTEBOOK).is_file()
+
+    def notebook(self) -> Held:
+        """Read the notebook of fits; raises as ``read`` does."""
+        return self.read(NOTEBOOK)
+
+    def keep_notebook(self, text: str, held: Held | None) -> None:
+        """Save the notebook of fits, begun or as it was read; raises as ``begin`` and ``save`` do."""
+        if held is None:
+            self.begin(NOTEBOOK, text)
+        else:
+            self.save(NOTEBOOK, text, held.digest)
 
     def copy(self, name: str, to: str) -> Held:
         """Copy a board under another name; raises as ``read`` and ``begin`` do."""

@@ -1,14 +1,14 @@
 // The job of a board: on which machine, which part of it, as it lies; made with progress and stop; then looked at, printed, run.
 
 import { ask, CannotBe, tell } from "./asking.js";
-import { drawing, find, make, mark, say } from "./elements.js";
+import { drawing, find, make, mark } from "./elements.js";
+import { Making } from "./making.js";
 import { Marks } from "./marks.js";
+import { doubt, machineChoice, problem } from "./parts.js";
 import { byCommand } from "./shelf.js";
 import { Ticks } from "./ticks.js";
 
-const ASK_EVERY_MS = 250;
 const PLAN_AFTER_MS = 250;
-const REMEMBERED = "machine";
 
 const two = (count) => String(count).padStart(2, "0");
 const clock = (seconds) => `${Math.floor(Math.round(seconds) / 60)}:${two(Math.round(seconds) % 60)}`;
@@ -16,10 +16,6 @@ export const minutes = ({ shortest_s: short, longest_s: long }) => {
   if (short === null || !Number.isFinite(short)) return "";
   return clock(short) === clock(long) ? clock(short) : `${clock(short)} to ${clock(long)}`;
 };
-
-const problem = (each) =>
-  make("div", { class: "told wrong" }, mark("wrong"), make("p", {}, [each.key, each.found ?? each.message].filter(Boolean).join(": "), each.allowed ? ` (${each.allowed})` : ""), each.hint ? make("p", { class: "hint" }, each.hint) : null);
-const doubt = (each) => make("div", { class: "told doubtful" }, mark("doubtful"), make("p", {}, each.found, each.allowed ? ` (${each.allowed})` : ""), each.hint ? make("p", { class: "hint" }, each.hint) : null);
 
 class Job {
   constructor(name, machines, go) {
@@ -36,10 +32,7 @@ class Job {
     this.marks = new Marks(() => this.planSoon());
     this.told = make("div", { class: "tolds", role: "status" });
     this.stages = make("div", {});
-    this.makeButton = make("button", { type: "button", class: "main", onclick: () => this.begin() }, "Make the programs");
-    this.stopButton = make("button", { type: "button", hidden: true, onclick: () => tell("/api/stop", { folder: this.folder }) }, "Stop");
-    this.progress = make("ol", { class: "progress", role: "status", "aria-label": "What is being done" });
-    this.became = make("div", { class: "tolds", role: "status" });
+    this.making = new Making(name, "cut", () => this.order, (held) => this.hold(held));
     this.held = make("div", {});
     this.command = byCommand("");
   }
@@ -51,13 +44,8 @@ class Job {
       make("div", {}, make("p", { class: "kicker" }, make("a", { href: "/" }, "all boards"), " · ", make("a", { href: this.address }, "the board")), this.title),
       this.stamp,
     );
-    const remembered = sessionStorage.getItem(REMEMBERED);
-    const option = (each) => make("option", { value: each.name, disabled: each.wrong }, each.wrong ? `${each.name} (has mistakes)` : `${each.title} · ${each.name}`);
-    const own = machines.filter((each) => each.own);
-    const others = machines.filter((each) => !each.own);
     this.machines = machines;
-    this.machine = make("select", { id: "job-machine", onchange: () => this.planSoon() }, own.length ? [make("optgroup", { label: "Your own" }, own.map(option)), make("optgroup", { label: "That come along" }, others.map(option))] : others.map(option));
-    if (machines.some((each) => each.name === remembered && !each.wrong)) this.machine.value = remembered;
+    this.machine = machineChoice(machines, "job-machine", () => this.planSoon());
   }
 
   lay() {
@@ -76,7 +64,7 @@ class Job {
           option("It lies askew", this.marks.element),
           option("A look before the cut", make("p", { class: "soft" }, "Programs that only show: the spindle stays off, and the tip stops over every place."), make("p", { class: "line" }, this.pointing, make("label", { htmlFor: "job-pointing" }, "Make pointing runs too")), make("p", { class: "line" }, make("label", { htmlFor: "job-height" }, "How high over the wood the tip stops"), this.height)),
           (this.carrierTicket = option("The carrier", make("p", { class: "soft" }, "For a board that is longer than the travel: the carrier's dowel holes, in place of the board."), make("p", { class: "line" }, this.carrier, make("label", { htmlFor: "job-carrier" }, "Drill the carrier")))),
-          make("section", { class: "ticket making" }, make("p", { class: "buttons" }, this.makeButton, this.stopButton), this.progress, this.became),
+          make("section", { class: "ticket made" }, this.making.element, make("p", {}, make("a", { href: `${this.address}/fits` }, "What fits? Try it in scrap first."))),
         ),
       ),
       this.held,
@@ -99,7 +87,6 @@ class Job {
   }
 
   async plan() {
-    sessionStorage.setItem(REMEMBERED, this.machine.value);
     this.carrierTicket.hidden = !this.machines.find((each) => each.name === this.machine.value)?.carrier;
     let planned;
     try {
@@ -111,7 +98,7 @@ class Job {
     }
     this.command.lastChild.textContent = planned.command;
     const refused = planned.refused ?? [];
-    this.makeButton.disabled = refused.length > 0;
+    this.making.may(refused.length === 0);
     this.told.replaceChildren(...refused.map(problem), ...(planned.warnings ?? []).map(doubt));
     if (refused.length) {
       this.told.append(make("p", {}, make("a", { href: this.address }, "To the board")));
@@ -136,54 +123,11 @@ class Job {
     }
   }
 
-  async begin(force = false) {
-    this.became.replaceChildren();
-    try {
-      await tell("/api/make", { ...this.order, force });
-    } catch (fault) {
-      if (!(fault instanceof CannotBe)) throw fault;
-      this.became.replaceChildren(problem({ found: fault.message }));
-    }
-    await this.follow();
-  }
-
-  // Ask how it goes until it has ended.
-  async follow() {
-    clearTimeout(this.follower);
-    const state = await ask(`/api/making/${encodeURIComponent(this.folder)}`);
-    const running = state.state === "running";
-    this.makeButton.disabled = running;
-    this.stopButton.hidden = !running;
-    this.progress.replaceChildren(...(state.doing ?? []).map((doing, index, all) => make("li", { class: running && index === all.length - 1 ? "now" : "" }, doing)));
-    if (running) {
-      this.follower = setTimeout(() => this.follow(), ASK_EVERY_MS);
-      return;
-    }
-    if (state.state !== "none") this.ended(state);
-    await this.hold();
-  }
-
-  ended(state) {
-    if (state.state === "stopped") this.became.replaceChildren(make("p", {}, "Stopped. The job's folder holds what it held before."));
-    else if (state.refused) this.became.replaceChildren(...state.refused.map(problem));
-    else if (state.not_proved) this.became.replaceChildren(make("p", { class: "wrong" }, "Not proved: nothing was saved."), ...state.not_proved.map((each) => problem({ key: each.file, found: each.message })));
-    else if (state.in_the_way) {
-      const over = make("button", { type: "button", onclick: () => this.begin(true) }, "Write over them");
-      this.became.replaceChildren(problem({ found: `${state.in_the_way.join(", ")} would be overwritten; no earlier job made them as they are` }), make("p", { class: "buttons" }, over));
-    } else if (state.fault) this.became.replaceChildren(problem({ found: state.fault }));
-    else if (state.done) {
-      this.became.replaceChildren(make("p", { class: "right proved" }, mark("right"), "Proved against the board, from the programs as they are read back."), ...state.done.notes.map((note) => make("p", {}, note)));
-      say("the job is made and proved");
-    }
-  }
-
-  async hold() {
-    const held = await ask(`/api/job/${encodeURIComponent(this.name)}/cut`);
+  hold(held) {
     const state = { made: "right", changed: "doubtful", "": "" }[held.made];
     this.stamp.hidden = !held.made;
     this.stamp.className = `stamp ${state}`;
     if (held.made) this.stamp.replaceChildren(mark(state), held.made === "made" ? "proved" : "changed since it was made");
-    if (held.unfinished) this.became.append(problem({ found: `${held.folder} is unfinished: use no program there; make it again, which puts it right` }));
     this.held.replaceChildren(...(held.made ? this.run(held) : []));
   }
 
@@ -235,6 +179,6 @@ export const openJob = async (name, go) => {
   document.title = `${title || name} · the job`;
   job.lay();
   await job.plan();
-  await job.follow();
-  return () => clearTimeout(job.follower);
+  await job.making.follow();
+  return () => job.making.leave();
 };

@@ -3,6 +3,7 @@
 import { CannotBe } from "./asking.js";
 import { openBoard } from "./board.js";
 import { find, make } from "./elements.js";
+import { openFits } from "./fits.js";
 import { openJob } from "./job.js";
 import { openShelf } from "./shelf.js";
 
@@ -10,6 +11,7 @@ import { openShelf } from "./shelf.js";
 const PAGES = {
   board: openBoard,
   "board/job": openJob,
+  "board/fits": openFits,
 };
 
 let leave = () => {};

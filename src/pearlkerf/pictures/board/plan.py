@@ -16,8 +16,8 @@ from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.board.model import Manner, Part, Picture, box_of, dimension
+from pearlkerf.pictures.board.shapes import shape
 from pearlkerf.pictures.drawing import Line, Path, Text, cross, plain
-from pearlkerf.pictures.features import outline
 
 ROOM_PX: Final = 92.0  # left and right, for the widths
 ABOVE_PX: Final = 10.0
@@ -80,7 +80,7 @@ def _cuts(laid: Laid) -> Iterator[Part]:
 
 
 def _cut(feature: Feature, layer: str) -> Part:
-    return Part(layer, outline(feature, "slots"), GROUPS[feature.group].table, feature.name)
+    return Part(layer, shape(feature, "slots"), GROUPS[feature.group].table, feature.name)
 
 
 def _numbers(laid: Laid, manner: Manner) -> Iterator[Part]:

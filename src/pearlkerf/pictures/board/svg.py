@@ -30,7 +30,16 @@ def picture_svg(picture: Picture, marked: Mapping[str, str]) -> str:
 def _group(part: Part, marked: Mapping[str, str]) -> str:
     data = {"table": part.table, "name": part.name, "figure": part.figure, "told": marked.get(part.name, "")}
     said = "".join(f" data-{name}={quoteattr(value)}" for name, value in data.items() if value)
-    return f'<g class="{part.layer}"{said}>{"".join(element(thing, PAGE) for thing in part.things)}</g>'
+    return f'<g class="{part.layer}"{said}>{"".join(_elements(part))}</g>'
+
+
+def _elements(part: Part) -> list[str]:
+    """Write the things of a part; of a pocket with islands one path, in which these are holes."""
+    rings = [thing for thing in part.things if isinstance(thing, Path) and thing.ends == "closed"]
+    if part.layer != "pockets" or len(rings) < len(("wall", "island")) or len(rings) < len(part.things):
+        return [element(thing, PAGE) for thing in part.things]
+    ways = (" ".join(f"{number(x, PAGE)} {number(-y, PAGE)}" for x, y in ring.corners) for ring in rings)
+    return [f'<path fill-rule="evenodd" d="{"".join(f"M{way}Z" for way in ways)}"/>']
 
 
 def _ring(part: Part, picture: Picture, marked: Mapping[str, str]) -> list[str]:

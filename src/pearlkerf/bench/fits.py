@@ -1,0 +1,177 @@
+"""What fits: the coupon as a conversation, the calibration piece's figures, and a notebook of fits that were found.
+
+order ─plan─> samples ─made, cut, tried─> "this one" ─> fit in the board file
+                                                   └──> fits.toml, by cutter, wood and wire: offered next time
+"""
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from typing import Any, Final
+
+from pearlkerf import way
+from pearlkerf.bench.editing import Edit, edited
+from pearlkerf.bench.orders import Order, command, order_of, plan_order
+from pearlkerf.bench.planned import setup_data
+from pearlkerf.bench.shelf import NOTEBOOK, ChangedMeanwhile, Shelf
+from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.errors import Refusal
+from pearlkerf.files.lengths import LengthError, read_length_mm
+from pearlkerf.jobs.model import Job
+from pearlkerf.layout.groups import GROUPS, trying
+from pearlkerf.layout.sizes import fit_asked_mm
+from pearlkerf.pictures.board.strip import draw_strip
+from pearlkerf.pictures.board.svg import picture_svg
+from pearlkerf.pictures.card.scrap import notches_text
+from pearlkerf.setups.calibrated import asked_figures, say_calibration
+from pearlkerf.setups.calibration import Calibration
+from pearlkerf.setups.coupons import Coupon
+
+WIDE_PX: Final = 1100.0
+FIT_DECIMALS: Final = 4  # of a millimetre, as steps of a coupon have them
+HEAD: Final = (
+    "# Fits that were found on coupons, by cutter, wood and what was tried; offered where they are met again.\n"
+)
+MOST_NOTES: Final = 500
+LEAST_RUNOUT_MM, MOST_RUNOUT_MM = 0.0, 0.5  # that a profile takes
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """The conversation about fits, over one folder."""
+
+    shelf: Shelf
+
+    def piece(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Say what a piece would be: a coupon's samples, or what is to be measured; or what is wrong with it."""
+        order = order_of(asked, self.shelf)
+        try:
+            look, job = plan_order(self.shelf.folder, order)
+        except Refusal as refusal:
+            return {"command": command(order), "refused": [asdict(each) for each in refusal.problems]}
+        assert job.piece is not None
+        of = job.piece.of
+        data = {
+            "command": command(order),
+            "setup": setup_data(of.setup, look.unit),
+            "scrap": asdict(of.scrap),
+            "left_out": [asdict(each) for each in job.piece.left_out],
+        }
+        if isinstance(of, Coupon):
+            return {**data, **self._coupon(of, look, order)}
+        if isinstance(of, Calibration):
+            return {**data, "cutter": of.cutter.number, "asked": [asdict(each) for each in asked_figures(of)]}
+        return data
+
+    def _coupon(self, coupon: Coupon, look: way.Look, order: Order) -> dict[str, Any]:
+        layout, notes = look.right(), self.notes()
+        trials = []
+        for trial in coupon.trials:
+            group = GROUPS[trial.group]
+            samples = [each for each in coupon.samples if each.feature.group == trial.group]
+            tried = _tried(trial.cutter.kind, trial.cutter.diameter_mm, layout.board.wood, trial.group)
+            trials.append({
+                "group": trial.group, "noun": trial.noun, "how": trying(trial.group).how, "table": group.table,
+                "cutter": tried["cutter"], "now_mm": fit_asked_mm(layout.board, trial.group),
+                "samples": [{"name": each.feature.name, "number": each.feature.number, "size_mm": each.size_mm,
+                             "fit_mm": each.fit_mm, "notches": notches_text(each)} for each in samples],
+                "known": [each for each in notes if all(each.get(key) == value for key, value in tried.items())],
+            })  # fmt: skip
+        strip = draw_strip(coupon.setup, [each.feature for each in coupon.samples], WIDE_PX)
+        return {"trials": trials, "strip": picture_svg(strip, {}), "wood": layout.board.wood, "machine": order.machine}
+
+    def take(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Put a fit into the board, and note it; raises CannotBe where the board was changed meanwhile."""
+        name, group, fit = str(asked.get("name", "")), GROUPS.get(str(asked.get("group", ""))), asked.get("fit_mm")
+        if group is None or group.trying is None or not isinstance(fit, int | float) or not math.isfinite(fit):
+            raise CannotBe("That is no fit.")
+        held = self.shelf.read(name)
+        look = way.look(self.shelf.bytes_of(name))
+        figure = round(float(fit), FIT_DECIMALS) + 0.0
+        value: Any = figure if look.unit == "mm" else f"{figure:g} mm"
+        text = edited(held.text, [Edit("put", (group.table, "fit"), value)])
+        try:
+            saved = self.shelf.save(name, text, held.digest)
+        except ChangedMeanwhile:
+            raise CannotBe("The board was changed meanwhile: look at it, and take the fit again.", 409) from None
+        if asked.get("note") is True and look.board is not None:
+            self._note(asked, look.board.wood, figure)
+        return {"name": name, "digest": saved.digest, "table": group.table, "fit": value}
+
+    def notes(self) -> list[dict[str, Any]]:
+        """Give what the notebook holds; nothing where there is none, or none that can be read."""
+        try:
+            notes = tomllib.loads(self.shelf.notebook().text).get("fit", [])
+        except (OSError, ValueError, CannotBe):
+            return []
+        return [each for each in notes if isinstance(each, dict)] if isinstance(notes, list) else []
+
+    def _note(self, asked: Mapping[str, Any], wood: str, fit_mm: float) -> None:
+        """Write a fit into the notebook, in the place of an older one of the same."""
+        with_what = str(asked.get("with_what", ""))[:100]
+        note = {"cutter": str(asked.get("cutter", ""))[:100], "wood": wood, "of": str(asked["group"]), "fit_mm": fit_mm,
+                **({"with": with_what} if with_what else {})}  # fmt: skip
+        same = [each for each in self.notes() if {**each, "fit_mm": fit_mm} == note]
+        if not same and len(self.notes()) < MOST_NOTES:
+            held = self.shelf.notebook() if self.shelf.has_notebook() else None
+            text = edited(HEAD if held is None else held.text, [Edit("add", ("fit",), [note])])
+        elif same:
+            held = self.shelf.notebook()
+            text = edited(held.text, [Edit("put", ("fit", self.notes().index(same[0]), "fit_mm"), fit_mm)])
+        else:
+            raise CannotBe(f"The notebook {NOTEBOOK} is full: take out what you need no more.", 409)
+        self.shelf.keep_notebook(text, held)
+
+    def say(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Say what the figures measured on a calibration piece mean."""
+        order = order_of({**asked, "kind": "calibration"}, self.shelf)
+        try:
+            look, job = plan_order(self.shelf.folder, order)
+        except Refusal as refusal:
+            return {"refused": [asdict(each) for each in refusal.problems]}
+        piece = _calibration(job)
+        measured, wrong = {}, {}
+        given = asked.get("measured")
+        for what in (each.what for each in asked_figures(piece)):
+            text = given.get(what, "") if isinstance(given, dict) else ""
+            if isinstance(text, str) and text.strip():
+                try:
+                    measured[what] = read_length_mm(text.strip(), look.unit)
+                except LengthError as fault:
+                    wrong[what] = fault.found
+                if measured.get(what, 1.0) <= 0.0:
+                    wrong[what] = "a measured length is more than 0"
+        if wrong:
+            return {"told": [], "wrong": wrong}
+        return {"told": [asdict(each) for each in say_calibration(piece, measured)], "wrong": {}}
+
+    def runout(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Fill a cutter's measured runout into a profile of the folder; raises CannotBe for one that comes along."""
+        order, runout, number = order_of(asked, self.shelf), asked.get("runout_mm"), asked.get("number")
+        if not order.machine.startswith("./"):
+            raise CannotBe("That machine comes along with the tool: copy it first, and measure your own.", 409)
+        if not isinstance(runout, int | float) or not LEAST_RUNOUT_MM <= runout <= MOST_RUNOUT_MM:
+            raise CannotBe(f"A runout lies between {LEAST_RUNOUT_MM:g} and {MOST_RUNOUT_MM:g} mm.", 422)
+        name = order.machine.removeprefix("./").removesuffix(".toml")
+        held = self.shelf.read(name)
+        cutters = tomllib.loads(held.text).get("cutter", [])
+        places = [index for index, each in enumerate(cutters) if each.get("number") == number]
+        if not places:
+            raise CannotBe("The profile has no such cutter.", 404)
+        text = edited(held.text, [Edit("put", ("cutter", places[0], "runout"), round(float(runout), 3))])
+        try:
+            self.shelf.save(name, text, held.digest)
+        except ChangedMeanwhile:
+            raise CannotBe("The profile was changed meanwhile: try again.", 409) from None
+        return {"machine": order.machine, "number": number, "runout_mm": round(float(runout), 3)}
+
+
+def _calibration(job: Job) -> Calibration:
+    assert job.piece is not None and isinstance(job.piece.of, Calibration)
+    return job.piece.of
+
+
+def _tried(kind: str, diameter_mm: float, wood: str, group: str) -> dict[str, str]:
+    """Give by what a fit is found again: the cutter, the wood, and what was tried."""
+    return {"cutter": f"{kind} {diameter_mm:.3f} mm", "wood": wood, "of": group}

@@ -1,0 +1,91 @@
+"""Fits of the bench: what a coupon has, what fits goes into the board and into the notebook, what figures say."""
+
+import shutil
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from benches import Open
+
+MACHINE = "benchtop-arcs"
+PROFILES = Path(__file__).parents[2] / "machine_profiles"
+
+
+def piece(bench: Open, name: str, **asked: Any) -> dict[str, Any]:
+    told = bench.post("piece", {"name": name, "kind": "coupon", "machine": MACHINE, **asked})
+    assert told.status_code == 200, told.text
+    return dict(told.json())
+
+
+def test_a_coupon_says_which_sizes_it_has(bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "sizes")
+    planned = piece(bench, "sizes", smallest="-0.02", largest="0.04", step="0.02")
+    dots = planned["trials"][0]
+    assert (dots["group"], dots["table"]) == ("face dots", "face_dots")
+    assert [each["fit_mm"] for each in dots["samples"]] == pytest.approx([-0.02, 0.0, 0.02, 0.04])
+    assert [each["size_mm"] for each in dots["samples"]] == pytest.approx([3.98, 4.0, 4.02, 4.04])
+    assert all(f'data-name="{each["name"]}"' in planned["strip"] for each in dots["samples"])
+    assert planned["command"].endswith("--smallest -0.02 --largest 0.04 --step 0.02 -o sizes-coupon")
+
+
+def test_scrap_that_is_too_small_is_told(bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "sizes")
+    assert piece(bench, "sizes", scrap="20x20x6")["refused"][0]["key"] == "--scrap"
+    assert piece(bench, "sizes", scrap="large")["refused"][0]["key"] == "--scrap"
+
+
+def test_a_fit_goes_into_the_board_and_into_the_notebook(bench: Open) -> None:
+    path = bench.copy("wren-tenor-ukulele", "fitted")
+    before = path.read_text("utf-8").splitlines()
+    (dots, *_) = piece(bench, "fitted")["trials"]
+    take = {"name": "fitted", "group": "face dots", "fit_mm": 0.025, "cutter": dots["cutter"], "with_what": "shell 1.3",
+            "note": True}  # fmt: skip
+    assert bench.post("fit", take).json()["fit"] == 0.025
+    after = path.read_text("utf-8").splitlines()
+    assert [line for line in after if line not in before] == ["fit = 0.025"]
+    assert [line for line in before if line not in after] == []
+    notebook = bench.folder / "fits.toml"
+    note = {"cutter": "end mill 3.000 mm", "wood": "maple", "of": "face dots", "fit_mm": 0.025, "with": "shell 1.3"}
+    assert note in tomllib.loads(notebook.read_text("utf-8"))["fit"]
+    bench.post("fit", {**take, "fit_mm": 0.05})
+    noted = [each for each in tomllib.loads(notebook.read_text("utf-8"))["fit"] if each.get("with") == "shell 1.3"]
+    assert noted == [{**note, "fit_mm": 0.05}]  # what is found again takes the place of what it was
+    (dots, *_) = piece(bench, "fitted")["trials"]
+    assert {**note, "fit_mm": 0.05} in dots["known"] and dots["now_mm"] == 0.05
+    assert "fits" not in {each["name"] for each in bench.client.get("/api/boards").json()["boards"]}
+
+
+def test_a_file_of_inches_gets_a_fit_that_says_its_unit(bench: Open) -> None:
+    path = bench.copy("tideway-bass", "inches")
+    bench.post("fit", {"name": "inches", "group": "side dots", "fit_mm": 0.025})
+    assert tomllib.loads(path.read_text("utf-8"))["side_dots"]["fit"] == "0.025 mm"
+
+
+@pytest.mark.parametrize(
+    "asked", [{"group": "trims", "fit_mm": 0.1}, {"group": "x"}, {"group": "frets", "fit_mm": "1"}]
+)
+def test_what_is_no_fit_is_refused(bench: Open, asked: dict[str, Any]) -> None:
+    bench.copy("wren-tenor-ukulele", "sizes")
+    assert bench.post("fit", {"name": "sizes", **asked}).status_code == 400
+
+
+def test_measured_figures_are_told_and_a_runout_is_filled_in(bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "measured")
+    shutil.copy(PROFILES / "benchtop-arcs.toml", bench.folder / "my router.toml")
+    order = {"name": "measured", "kind": "calibration", "machine": "./my router.toml"}
+    planned = piece(bench, **order)
+    assert "square, from its near left corner" in [each["what"] for each in planned["asked"]]
+    said = bench.post("measured", {**order, "measured": {"slots 1 and 2": "3.03"}}).json()
+    assert [(each["concern"], round(each["figure"], 3)) for each in said["told"]] == [("runout", 0.03)]
+    wrong = bench.post("measured", {**order, "measured": {"slots 1 and 2": "wide"}}).json()["wrong"]
+    assert list(wrong) == ["slots 1 and 2"]
+    fill = {**order, "number": planned["cutter"], "runout_mm": 0.03}
+    assert bench.post("runout", fill).status_code == 200
+    held = (bench.folder / "my router.toml").read_text("utf-8")
+    (cutter,) = [each for each in tomllib.loads(held)["cutter"] if each["number"] == planned["cutter"]]
+    assert cutter["runout"] == 0.03
+    assert len(held.splitlines()) >= len((PROFILES / "benchtop-arcs.toml").read_text("utf-8").splitlines())
+    assert bench.post("runout", {**fill, "machine": MACHINE}).status_code == 409
+    assert bench.post("runout", {**fill, "runout_mm": 7}).status_code == 422
