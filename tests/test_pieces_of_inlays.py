@@ -1,19 +1,25 @@
 """Pieces of inlays: cut from their blanks, and proved to go into their pockets, from the bytes of both."""
 
+import json
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
+from click.testing import CliRunner
+from pypdf import PdfReader
 from shapely import affinity
 
-from inlaid import EVERY, PROFILES, held, look, pieces, pockets, rows, runs
+from inlaid import BOARD, EVERY, PROFILES, held, look, pieces, pockets, rows, runs
 from pearlkerf import way
+from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
 from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.machine.reader import read_machine
+from pearlkerf.pictures.rows import draw_rows
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.rules.row_claims import pieces_lie_as_claimed
 from pearlkerf.reading.motions import ARC, RAPID, ProgramText
@@ -218,3 +224,34 @@ def test_a_piece_stays_where_the_file_lays_it() -> None:
     row = job.clampings.setups[0].row
     moon = next(piece for piece in row.pieces if piece.name == "moon 5")
     assert (row.blanks[moon.blank - 1].of, moon.at, moon.turn_deg) == ((0, 3), (30.0, 12.0), 33.5)
+
+
+def test_the_command_saves_programs_card_sheet_and_page(tmp_path: Path) -> None:
+    board = tmp_path / "dunlin.toml"
+    board.write_text(BOARD.format(gap=0.05), encoding="utf-8")
+    asked = ["pieces", str(board), "-m", ARCS, "-o", str(tmp_path / "job"), "--only", "ring 7", "--apart", "8"]
+    result = CliRunner().invoke(main, asked)
+    assert result.exit_code == 0, result.output
+    assert sorted(path.name for path in (tmp_path / "job").iterdir() if not path.name.startswith(".")) == [
+        "1-pieces-cutter-2.nc", "dry-run.html", "job.json", "pieces-card.pdf", "pieces-sheet.pdf",
+    ]  # fmt: skip
+    card = "".join(page.extract_text() for page in PdfReader(tmp_path / "job" / "pieces-card.pdf").pages)
+    for words in ("Which piece lies where", "ring 7", "Into the board", "Dust of shell"):
+        assert words in card
+    sheet = "".join(page.extract_text() for page in PdfReader(tmp_path / "job" / "pieces-sheet.pdf").pages)
+    assert "3 ring 7" in sheet and "mother-of-pearl, blank 1" in sheet
+    assert json.loads((tmp_path / "job" / "job.json").read_text())["pieces"] == ["ring 7"]
+    wrong = CliRunner().invoke(main, [*asked[:-1], "0.1"])
+    assert wrong.exit_code == 2 and "2 to 500 mm" in wrong.output
+    none = CliRunner().invoke(main, [*asked[:5], str(tmp_path / "other"), "--only", "mon"])
+    assert none.exit_code == 1 and 'did you mean "moon"?' in none.output and not (tmp_path / "other").exists()
+
+
+def test_sheets_show_every_piece_at_full_size_where_it_lies() -> None:
+    drawing = draw_rows("Dunlin", rows(ARCS))
+    drawn = [shapely.Polygon(thing.corners) for thing in drawing.things if thing.layer == "inlays"]
+    for piece in rows(ARCS)[0].row.pieces:
+        outline = shapely.Polygon(piece.area.exterior)
+        assert any(outline.hausdorff_distance(each) < 0.01 for each in drawn)
+    names = [thing.text for thing in drawing.things if thing.layer == "inlay-numbers"]
+    assert names == ["1 moon 3", "2 moon 5", "3 ring 7"]

@@ -9,6 +9,7 @@ from pearlkerf.layout.names import in_ranges
 from pearlkerf.machine.model import Machine
 from pearlkerf.pictures.card.card import draw_card
 from pearlkerf.pictures.card.model import Beside, Card, CardRows, ProgramRow
+from pearlkerf.pictures.card.pieces import draw_pieces_card
 from pearlkerf.pictures.card.rows import fill_card, setup_row
 from pearlkerf.pictures.card.scrap import ScrapCard, cuts_of, draw_calibration_card, draw_coupon_card
 from pearlkerf.pictures.card.strip import draw_strip_card
@@ -16,6 +17,7 @@ from pearlkerf.pictures.inlay_words import inlays_told
 from pearlkerf.pictures.page.model import DryRun, ProgramRun, dry_run_of
 from pearlkerf.pictures.page.page import draw_page
 from pearlkerf.pictures.page.run_outs import run_outs_read
+from pearlkerf.pictures.paper.paper import draw_row_sheets
 from pearlkerf.proof.measures import Measure
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.duration import MachineTime, machine_time
@@ -30,6 +32,7 @@ from pearlkerf.toolpath.moves import CutterPath
 from pearlkerf.toolpath.run_outs import room_beside, run_out_told
 
 PAGE, CARD = "dry-run.html", "job-card.pdf"
+PIECES_CARD, PIECES_SHEET = "pieces-card.pdf", "pieces-sheet.pdf"
 
 
 def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, bytes]:
@@ -43,7 +46,20 @@ def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, 
     if job.piece is not None:
         name, card = _draw_piece_card(job, job.piece, rows, sizes)
         return {PAGE: page, name: card}
+    if any(setup.row is not None for setup in job.clampings.setups):
+        sheet = draw_row_sheets(job.title, job.clampings.setups)
+        return {PAGE: page, PIECES_CARD: draw_pieces_card(_pieces_card(job, rows)), PIECES_SHEET: sheet}
     return {PAGE: page, CARD: draw_card(_board_card(job, rows))}
+
+
+def _pieces_card(job: Job, rows: Sequence[ProgramRow]) -> Card:
+    beside, changes = _beside(job), job.machine.dialect.cutter_change
+    setups = tuple(setup_row(setup, beside[setup.name]) for setup in job.clampings.setups)
+    nothing = CardRows((), (), (), ())
+    cut = {piece.place for setup in job.clampings.setups if setup.row for piece in setup.row.pieces}
+    fits = [fit for fit in job.clampings.fits if any(pocket.identity in cut for pocket in fit.pockets)]
+    told = inlays_told(fits)
+    return Card(job.title, job.machine.title, job.clampings.layout, setups, tuple(rows), nothing, changes, told)
 
 
 def _board_card(job: Job, rows: Sequence[ProgramRow]) -> Card:

@@ -2,6 +2,7 @@
 
 import io
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from pearlkerf.layout.model import Layout
@@ -13,7 +14,9 @@ from pearlkerf.pictures.paper.svg import write_svg
 from pearlkerf.pictures.paper.table import write_csv
 from pearlkerf.pictures.paper.template import draw_layout
 from pearlkerf.pictures.pdf import POINTS_PER_MM, extent_of, set_down
+from pearlkerf.pictures.rows import corners_of, draw_rows
 from pearlkerf.pictures.sheets import MARGIN_MM, Box, Page, Sheet, Tile, Tiling, spread
+from pearlkerf.setups.model import Setup
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -54,15 +57,29 @@ def draw_template(layout: Layout, sheet: Sheet = "A4") -> bytes:
     which a printer's dialogue may still override: hence a measuring bar on every sheet.
     The same layout always gives the same bytes.
     """
+    drawing = draw_layout(layout)
+    tiling = tile_drawing(layout, drawing, sheet)
+    return _drawn_true(drawing, tiling, "paper template", _cautions(layout.board.wood))
+
+
+def draw_row_sheets(title: str, setups: Sequence[Setup], sheet: Sheet = "A4") -> bytes:
+    """Draw rows of blanks with their pieces as PDF in true size, to lay the blanks on, as the template is drawn."""
+    drawing = draw_rows(title, setups)
+    edges = [x for setup in setups if setup.row for blank in setup.row.blanks for x, _ in corners_of(blank)]
+    points = extent_of(drawing.things)
+    (left, low), (right, high) = (tuple(map(of, zip(*points, strict=True))) for of in (min, max))
+    box = Box(left - AIR_MM, low - AIR_MM, right + AIR_MM, high + AIR_MM)
+    return _drawn_true(drawing, spread(box, edges, [], sheet), "pieces", [CAUTION])
+
+
+def _drawn_true(drawing: Drawing, tiling: Tiling, what: str, cautions: list[str]) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     register_typeface()
-    drawing = draw_layout(layout)
-    tiling = tile_drawing(layout, drawing, sheet)
     page, stream = tiling.page, io.BytesIO()
     size = (page.width_mm * POINTS_PER_MM, page.height_mm * POINTS_PER_MM)
     canvas = Canvas(stream, pagesize=size, invariant=1, pageCompression=1)
-    canvas.setTitle(f"{drawing.title}: paper template")
+    canvas.setTitle(f"{drawing.title}: {what}")
     canvas.setAuthor("Pearlkerf")
     canvas.setViewerPreference("PrintScaling", "None")
     for tile in tiling.tiles:
@@ -70,7 +87,7 @@ def draw_template(layout: Layout, sheet: Sheet = "A4") -> bytes:
         _draw_tile(canvas, drawing, tiling, tile)
         _draw_joins(canvas, tiling, tile)
         _draw_header(canvas, drawing.title, tiling, tile)
-        _draw_bars(canvas, page, _cautions(layout.board.wood))
+        _draw_bars(canvas, page, cautions)
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
