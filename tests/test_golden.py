@@ -10,7 +10,7 @@ from pearlkerf.machine.reader import profile_names
 FOLDER = Path(__file__).parent / "golden"
 sys.path.insert(0, str(FOLDER))
 
-from renew import golden_programs  # noqa: E402 (stands beside the files that it renews)
+from renew import golden_cutters, golden_programs  # noqa: E402 (stands beside the files that it renews)
 from told import cases, told  # noqa: E402
 
 
@@ -27,3 +27,12 @@ def test_programs_are_the_golden_ones_to_the_last_byte(machine: str) -> None:
 def test_the_proof_tells_of_damage_in_the_golden_words(case: str) -> None:
     kept = (FOLDER / "findings.txt").read_text().splitlines()
     assert told(case) == [line for line in kept if line.startswith(f"{case} ") and line[len(case) + 1] in "-0123456789"]
+
+
+def test_chip_bite_bending_and_stress_of_every_mill_are_the_golden_ones() -> None:
+    kept = (FOLDER / "cutters.txt").read_text().splitlines()
+    assert golden_cutters() == kept
+    for line in kept[1:]:
+        _, now, _, _ = line.split(" | ")
+        _, _, bends, stressed = map(float, now.split())
+        assert bends <= 10.05 and stressed <= 250.5, line  # ten thousandths of a mm, 250 MPa, to the last digit

@@ -11,9 +11,9 @@ from pearlkerf.board.instruments import INSTRUMENTS
 from pearlkerf.board.model import Board
 from pearlkerf.board.reader import read_board
 from pearlkerf.board.starter import Answers, starter_text
-from pearlkerf.board.usual import FIGURES, KEYS, Usual, doubts
+from pearlkerf.board.usual import FIGURES, INLAY_FIGURES, KEYS, Usual, doubts, held_against
 from pearlkerf.errors import Problem
-from pearlkerf.way import look
+from pearlkerf.way import look, look_at
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 HARBOUR, HERON = (next(path for path in EXAMPLES if name in path.stem) for name in ("harbour", "heron"))
@@ -59,6 +59,35 @@ def told(board: Board, key: str) -> tuple[list[Problem], list[Problem]]:
     return list(found.refused), list(found.doubtful)
 
 
+FIT, ANY = ((-0.05, 0.1), (-0.2, 0.2)), math.inf
+# usual, possible, mm: common practice, no source, from the memory of two makers
+OF_TWO_MAKERS = {
+    "scale.length": ((300, 900), (200, 1100)),
+    "board.nut_width": ((26, 60), (20, 110)),
+    "board.end_width": ((0, 25), (0, 35)),  # more than at the nut
+    "board.thickness": ((4, 9.5), (3, 13)),
+    "board.radius": ((180, 510), (120, 1000)),
+    "board.crown_allowance": ((0.1, 0.5), (0, 1)),
+    "fret_slots.width": ((0.5, 0.66), (0.4, 0.8)),
+    "fret_slots.depth": ((1.4, 2.6), (1.1, 3.5)),
+    "fret_slots.margin": ((1, 3), (0.6, ANY)),
+    "fret_slots.fit": FIT,
+    "face_dots.diameter": ((3, 8), (2, 13)),
+    "face_dots.thickness": ((1, 2), (0.6, 3.5)),
+    "face_dots.proud": ((0.05, 0.4), (0, 0.8)),
+    "face_dots.shell_left": ((0.3, 0.8), (0.2, ANY)),
+    "face_dots.fit": FIT,
+    "side_dots.diameter": ((1.5, 3), (1, 4)),
+    "side_dots.depth": ((2, 4), (1, 6)),
+    "side_dots.fit": FIT,
+    "binding.thickness": ((1, 2.5), (0.4, 4)),
+    "inlay.thickness": ((1, 2), (0.6, 3.5)),
+    "inlay.proud": ((0.05, 0.4), (0, 0.8)),
+    "inlay.shell_left": ((0.3, 0.8), (0.2, ANY)),
+    "inlay.gap": ((0.03, 0.08), (0.01, 0.2)),
+}
+
+
 @pytest.mark.parametrize("of", FIGURES, ids=lambda of: of.key)
 def test_a_figure_inside_is_taken_outside_doubted_and_far_outside_refused(of: Usual) -> None:
     for bound, beyond, further in zip(of.usual, of.possible, (-1e-4, 1e-4), strict=True):
@@ -76,14 +105,21 @@ def test_a_figure_inside_is_taken_outside_doubted_and_far_outside_refused(of: Us
             assert told(meant, of.key) == ([], [])
 
 
+@pytest.mark.parametrize("of", INLAY_FIGURES, ids=lambda of: of.key)
+def test_a_figure_of_an_inlay_is_taken_doubted_and_refused_likewise(of: Usual) -> None:
+    for bound, beyond, further in zip(of.usual, of.possible, (-1e-4, 1e-4), strict=True):
+        figures = [bound, (bound + beyond) / 2, beyond + further]
+        held = [held_against([replace(of, of=lambda figure: (figure,))], figure, "mm") for figure in figures]
+        assert (held[0].refused, held[0].doubtful) == ((), ())
+        if math.isfinite(beyond):
+            assert not held[1].refused and ["unusually" in each.found for each in held[1].doubtful] == [True]
+            assert not held[2].doubtful and ["far too" in each.found for each in held[2].refused] == [True]
+
+
 def test_the_ranges_are_those_of_two_makers() -> None:
     """Common practice, no source: from the memory of two makers."""
-    held = {of.key: (of.usual, of.possible) for of in FIGURES}
-    assert held["fret_slots.width"] == ((0.5, 0.66), (0.4, 0.8))
-    assert held["fret_slots.depth"] == ((1.4, 2.6), (1.1, 3.5))
-    assert held["board.radius"] == ((180, 510), (120, 1000))
-    assert held["scale.length"] == ((300, 900), (200, 1100))
-    assert held["face_dots.thickness"] == ((1, 2), (0.6, 3.5))
+    held = {of.key: (of.usual, of.possible) for of in (*FIGURES, *INLAY_FIGURES)}
+    assert held == OF_TWO_MAKERS
     assert set(held) <= set(KEYS)
 
 
@@ -121,7 +157,7 @@ def test_a_key_that_has_no_usual_range_is_no_key_to_name() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_no_example_is_doubted(path: Path) -> None:
-    seen = look(path.read_bytes())
+    seen = look_at(path)
     assert (seen.problems, seen.warnings) == ((), ())
 
 

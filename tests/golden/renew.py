@@ -1,4 +1,4 @@
-"""Write the golden programs and findings anew, after a change that is meant; then read the diff.
+"""Write the golden programs, figures of cutters and findings anew, after a change that is meant; then read the diff.
 
 python tests/golden/renew.py
 """
@@ -45,6 +45,13 @@ def golden_findings() -> list[str]:
     return [line for name in cases() for line in told(name)]
 
 
+def golden_cutters() -> list[str]:
+    """What every mill of every profile does, beside what it did before."""
+    from cutters import table
+
+    return table()
+
+
 def main() -> None:
     """Write all of them."""
     for machine in profile_names():
@@ -54,6 +61,7 @@ def main() -> None:
             old.unlink()
         for file, text in golden_programs(machine).items():
             (folder / file).write_bytes(text)
+    (FOLDER / "cutters.txt").write_text("\n".join(golden_cutters()) + "\n")
     (FOLDER / "findings.txt").write_text("\n".join(golden_findings()) + "\n")
 
 
