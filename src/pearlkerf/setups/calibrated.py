@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from pearlkerf.setups.calibration import Calibration, CalibrationMeasure
+from pearlkerf.setups.calibration import Calibration
+from pearlkerf.setups.calibration_heights import Measured
 
 # what a calliper that reads 0.01 mm tells apart, mm; nearer than this nothing is said to be wrong
 READABLE_MM: Final = 0.02
@@ -28,7 +29,7 @@ class Told:
     words: str
 
 
-def asked_figures(piece: Calibration) -> tuple[CalibrationMeasure, ...]:
+def asked_figures(piece: Calibration) -> tuple[Measured, ...]:
     """Give what is to be measured, the two diagonals apart."""
     return tuple(
         replace(each, what=what) for each in piece.measures
