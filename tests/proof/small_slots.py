@@ -24,6 +24,25 @@ def in_and_out(x=20.0, radius=0.3, depth=-1.9, turn=7.5):
     return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
 
 
+def laps(x=20.0, radius=0.25, off=0.05, depth=-1.9):
+    """The same slot by a narrower cutter: up along one wall and down along the other, layer by layer.
+
+    Three laps; two of the near side alone, in the next lap two of the far side.  Each turns where its floor is met.
+    """
+    far, met = HALF_WIDTH + radius + 0.5, {4: 7.2, 5: 17.5}
+    ways = [way for layer in (1, 2, 3) for way in ((-far, far, layer, layer), (far, -far, layer, layer))]
+    ways += [way for layer in (4, 5) for way in ((-far, -met[layer], layer, layer), (-met[layer], -far, layer, layer))]
+    ways += [(-far, far, 6, 4)]
+    ways += [way for layer in (4, 5) for way in ((far, met[layer], 6, layer), (met[layer], far, 6, layer + 1))]
+    lines = [f"G0 X{number(x + off)} Y{number(-far)}", "G0 Z0.5"]
+    for start, end, near_layer, far_layer in [*ways, (far, -far, 6, 6)]:
+        for y in _between(start, end):
+            z = max(-BITE * (near_layer if y < 0 else far_layer), depth - fall(max(abs(y) - radius, 0.0)))
+            lane = off if start < end else -off
+            lines.append(f"G1 X{number(x + lane)} Y{number(y)} Z{number(z)} F{400.0 if y != start else 100.0}")
+    return [*lines, "G1 Z0.5 F100.0", "G0 Z5.0"]
+
+
 def plunged(x=30.0, radius=0.3, ends=18.0, layers=3, ramp=0.0):
     """A stopped slot in whole layers: at its ends a little back, down, to the end again, and across."""
     low, high = -(ends - radius), ends - radius

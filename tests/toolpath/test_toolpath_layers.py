@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from pearlkerf.toolpath.layers import Profile, Stroke, strokes_of_valley, way_of
+from pearlkerf.toolpath.layers import Profile, Stroke, laps_of_valley, strokes_of_valley, way_of
 
 MILL_RADIUS = 0.29
 STEP = 0.01  # mm between places at which the wood is played
@@ -23,7 +23,7 @@ def crowned(ends: tuple[float, float], radius: float, depth: float, top_radius: 
     return Profile(along, -falls[0], -depth - falls[1])
 
 
-def played(profile: Profile, ways: list[Stroke]) -> tuple[float, np.ndarray, np.ndarray]:
+def played(profile: Profile, ways: list[Stroke], radii: float = FRESH) -> tuple[float, np.ndarray, np.ndarray]:
     """Play strokes on a line of wood: the deepest bite, what is left, and what is wanted."""
     places = np.arange(profile.along[0], profile.along[-1], STEP)
     wood, worst = np.interp(places, profile.along, profile.top), 0.0
@@ -32,7 +32,7 @@ def played(profile: Profile, ways: list[Stroke]) -> tuple[float, np.ndarray, np.
         under = (places >= way.along.min()) & (places <= way.along.max())
         tip = way.at(places[under])
         in_the_wood = profile.along[0] < way.along[0] < profile.along[-1]
-        fresh = in_the_wood & (np.abs(places - way.along[0]) < FRESH * MILL_RADIUS)
+        fresh = in_the_wood & (np.abs(places - way.along[0]) < radii * MILL_RADIUS)
         worst = max(worst, float((np.where(fresh, earlier, wood)[under] - tip).max(initial=0.0)))
         earlier, wood = wood, wood.copy()
         wood[under] = np.minimum(wood[under], tip)
@@ -58,6 +58,31 @@ def test_no_stroke_takes_more_than_a_bite_and_all_of_the_floor_is_reached(
         assert after.along[0] == before.along[-1]
         if after.along[0] not in ends:
             assert after.z[0] == pytest.approx(before.z[-1], abs=1e-9)
+
+
+@given(ENDS, st.floats(120, 600), st.floats(0.1, 3.5), st.floats(0.05, 0.6))
+def test_laps_take_no_more_than_a_bite_at_either_wall_and_reach_the_floor_at_both(
+    ends: tuple[float, float], radius: float, depth: float, bite: float
+) -> None:
+    """Up along one wall, down along the other: what one leaves by the other's wall counts as whole."""
+    profile = crowned(ends, radius, depth)
+    ways = laps_of_valley(profile, bite)
+    for wall in (1.0, -1.0):
+        own = [way for way in ways if (way.along[-1] - way.along[0]) * wall > 0]
+        worst, left, wanted = played(profile, own, radii=0.0)  # the last one there has ended beside the wood
+        assert worst <= bite + 1e-9
+        assert left == pytest.approx(wanted, abs=1e-9)
+    assert ways[0].along[0] == ways[-1].along[-1] == ends[0]
+    for before, after in pairwise(ways):
+        assert after.along[0] == before.along[-1]
+        if after.along[0] not in ends:
+            assert after.z[0] == pytest.approx(before.z[-1], abs=1e-9)
+
+
+def test_each_place_is_gone_over_in_as_many_laps_as_it_is_bites_deep() -> None:
+    profile = crowned((-26.0, 26.0), 355.6, 2.2)
+    laps = float(np.trapezoid(np.ceil(np.interp(SHARES, profile.along, profile.depth) / 0.232), SHARES))
+    assert way_of(laps_of_valley(profile, 0.232)) == pytest.approx(2 * laps, rel=1e-4)
 
 
 def test_a_crowned_floor_under_a_flat_top_is_reached_in_little_more_than_its_area() -> None:

@@ -163,7 +163,7 @@ class _Valley:
             self.profile.layer(number * self.bite_mm, *ends[:: 1 if number % 2 else -1])
             for number in range(1, self.across)
         ]
-        here = [*self._in_and_out(seen, self.across), self._last_across(seen)]
+        here = [*self._in_and_out(seen, self.across), _last_across(seen, self.across * self.bite_mm)]
         there = [stroke.reversed() for stroke in self._to_the_floor(other)]
         return before + [stroke.reversed() if given else stroke for stroke in (*here, *there)]
 
@@ -180,15 +180,40 @@ class _Valley:
             ways += [seen.layer(number * self.bite_mm, near, turn), seen.layer((number + 1) * self.bite_mm, turn, near)]
         return ways
 
-    def _last_across(self, seen: Profile) -> Stroke:
-        """Give the last way across: along the floor to the middle, and from there one bite deeper than before."""
-        near, middle, far = (float(seen.along[place]) for place in (0, seen.middle, -1))
-        floor, layer = seen.layer(math.inf, near, middle), seen.layer(self.across * self.bite_mm, middle, far)
-        return Stroke(np.append(floor.along[:-1], layer.along), np.append(floor.z[:-1], layer.z))
-
     def _to_the_floor(self, seen: Profile) -> list[Stroke]:
         """Give what is left where the last way across has ended: in and out, and in along the floor."""
         if seen.bites(0, self.bite_mm) <= self.across:
             return []
         last = seen.layer(math.inf, float(seen.along[0]), seen.reached_mm(self.across * self.bite_mm))
         return [*self._in_and_out(seen, self.across + 1), last]
+
+
+def laps_of_valley(profile: Profile, bite_mm: float) -> list[Stroke]:
+    """Give the strokes of a cutter that goes up along one wall and down along the other: laps, one bite each.
+
+    The first begins at the low end, each where the one before has ended.  Before the last lap those laps are cut that
+    only the low side needs; in it, where it turns, what only the high side needs: there the walls take turns.
+    Where a way in turns in the wood, the cutter crosses over to the other wall.  None where all must be cut all across.
+    """
+    if not profile.is_valley:
+        return []
+    across, far = profile.bites(profile.middle, bite_mm), profile.reversed()
+    low, high = float(profile.along[0]), float(profile.along[-1])
+    turns = [high] * (across - 1)
+    turns += [profile.reached_mm(number * bite_mm) for number in range(across, profile.bites(0, bite_mm))]
+    strokes = []
+    for number, turn in enumerate(turns, start=1):
+        strokes += [profile.layer(number * bite_mm, low, turn), profile.layer(number * bite_mm, turn, low)]
+    strokes.append(_last_across(profile, across * bite_mm))
+    for number in range(across, profile.bites(-1, bite_mm)):
+        turn = -far.reached_mm(number * bite_mm)
+        strokes.append(profile.layer(number * bite_mm, high, turn))
+        strokes.append(profile.layer((number + 1) * bite_mm, turn, high))
+    return [*strokes, profile.layer(math.inf, high, low)]
+
+
+def _last_across(seen: Profile, down_mm: float) -> Stroke:
+    """Give the last way across: along the floor to the middle, and from there so far down at most."""
+    near, middle, far = (float(seen.along[place]) for place in (0, seen.middle, -1))
+    floor, layer = seen.layer(math.inf, near, middle), seen.layer(down_mm, middle, far)
+    return Stroke(np.append(floor.along[:-1], layer.along), np.append(floor.z[:-1], layer.z))

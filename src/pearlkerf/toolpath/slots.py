@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
-from pearlkerf.toolpath.layers import Profile, Stroke, strokes_of_valley, way_of
+from pearlkerf.toolpath.layers import Profile, Stroke, laps_of_valley, strokes_of_valley, way_of
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.sections import Sections, Tips, section, sections
 from pearlkerf.toolpath.tolerances import (
@@ -65,22 +65,31 @@ def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float,
 
 
 def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
-    """Cut all lanes at each depth, changing lane and depth in the air beyond the wood."""
-    both = sections(tips, run_out_mm(tips, lanes), pen.figures.bite_mm)
-    floors = [both.fine.ends_mm(lane) for lane in lanes]
-    above = [both.rough.ends_mm(lane) for lane in lanes]
-    top = max(float(np.max(heights[0])) for heights in floors)
-    _approach(tips, pen, lanes[0], float(both.fine.along_mm[0]))
+    """Cut all lanes at each depth, changing lane and depth in the air beyond the wood, or lane where it turns in it."""
+    span, bite = run_out_mm(tips, lanes), pen.figures.bite_mm
+    ways = _across_by_lanes(tips, lanes, sections(tips, span, bite))
+    if len(lanes) == 2 and tips.lanes_mm == (0.0,):
+        laps = laps_of_valley(Profile.of(section(tips, span)), bite)
+        if laps and way_of(laps) < way_of([stroke for _, stroke in ways]):
+            ways = [(lanes[0] if stroke.along[0] < stroke.along[-1] else lanes[1], stroke) for stroke in laps]
+    top = max(float(np.max(tips.heights_mm(np.array(span), lane)[0])) for lane in lanes)
+    _approach(tips, pen, lanes[0], span[0])
     pen.descend(top + ABOVE_MM)
-    upward = True
-    for number in range(1, both.passes + 1):
-        part, heights = (both.fine, floors) if number == both.passes else (both.rough, above)
-        for lane, ends in zip(lanes, heights, strict=True):
-            z = _share(ends, number / both.passes)
-            order = slice(None) if upward else slice(None, None, -1)
-            _follow(tips, pen, lane, part.along_mm[order], z[order])
-            upward = not upward
+    for lane, stroke in ways:
+        _follow(tips, pen, lane, stroke.along, stroke.z)
     pen.leave(top)
+
+
+def _across_by_lanes(tips: Tips, lanes: tuple[float, ...], both: Sections) -> list[tuple[float, Stroke]]:
+    """Give strokes all across, each with its lane, that divide what lies between top and floor evenly."""
+    ways = []
+    for number in range(1, both.passes + 1):
+        part = both.fine if number == both.passes else both.rough
+        for place, lane in enumerate(lanes):
+            order = slice(None, None, -1 if place % 2 else 1)
+            z = _share(tips.heights_mm(part.along_mm, lane), number / both.passes)
+            ways.append((lane, Stroke.straightened(part.along_mm[order], z[order])))
+    return ways
 
 
 def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:

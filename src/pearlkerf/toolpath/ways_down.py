@@ -32,8 +32,8 @@ def by_ramp(before: Stroke, stroke: Stroke, radius_mm: float) -> tuple[Stroke, .
     last = _towards(stroke, first, drop / STEEPEST)
     passed = np.abs(stroke.along - start)
     on_ramp = stroke.along[(passed > abs(first - start)) & (passed < abs(last - start))]
-    along = np.concatenate([[first], on_ramp, [last]])
-    share = np.abs(along - first) / abs(last - first)
+    along = np.concatenate([[start, first], on_ramp, [last]])
+    share = np.maximum(np.abs(along - start) - abs(first - start), 0.0) / abs(last - first)
     down = Stroke(along, before.at(along) + (stroke.at(along) - before.at(along)) * share)
     back = stroke.along[passed < abs(last - start)][::-1]
     return down, Stroke(back, stroke.at(back))

@@ -45,11 +45,19 @@ def _go_on(path: LocalPath, down: Ints, upright: Ints) -> bool:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pass:
-    """A pass along a line: the tip's height at places (m,), nan off it, where it ended, with what progress; mm."""
+    """A pass along a line: the tip's height at places (m,), nan off it, and where it begins and ends.
+
+    Progress is counted where it begins and ends, and at the end of its first cut, ``opened_at``: where it turned in
+    the wood, the tip may have gone back a little there, before it goes down.
+    """
 
     height: Floats
-    ended_at: float
+    begun: float  # mm of progress
+    opened: float
     ended: float
+    began_at: float  # mm along the line
+    opened_at: float
+    ended_at: float
 
 
 def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
@@ -74,36 +82,41 @@ def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
         places = np.unique(np.concatenate([places, np.arange(places[0], places[-1], FLOOR_STEP_MM)]))
     on_machine = line.origin + line.along * places[:, None]
     top = line.wood.highest_top_mm(on_machine, on_machine, np.full(len(places), radius))
-    begun, ended = _progress_mm(path, first, 2 * LAG * radius)
-    ends_at = end[np.append(first[1:], len(start)) - 1, 1]
-    passes = map(Pass, _passes_mm(start, end, first, places), ends_at.tolist(), ended.tolist())
-    lines: dict[float, list[tuple[float, Pass]]] = {}
-    for own, since, each in zip(lane.tolist(), begun.tolist(), passes, strict=True):
-        lines.setdefault(next((at for at in lines if abs(at - own) <= SAME_LINE_MM / 2), own), []).append((since, each))
+    progress, last = _progress_mm(path, 2 * LAG * radius), np.append(first[1:], len(start)) - 1
+    counted = (progress[first, 0], np.where(path.begins, progress[:, 0], progress[:, 1])[first], progress[last, 1])
+    at = (start[first, 1], end[first, 1], end[last, 1])
+    passes = map(Pass, _passes_mm(start, end, first, places), *(each.tolist() for each in (*counted, *at)))
+    lines: dict[float, list[Pass]] = {}
+    for own, each in zip(lane.tolist(), passes, strict=True):
+        lines.setdefault(next((at for at in lines if abs(at - own) <= SAME_LINE_MM / 2), own), []).append(each)
     return max(max(_bites_mm(some, places, top, radius)) for some in lines.values())
 
 
 def _first(path: LocalPath) -> Ints:
-    """Give the first cut of each pass: where one begins or turns, and where it first goes back a little, then down."""
-    start, end, begins = path.start, path.end, path.begins
-    way, sinks = np.sign(end[:, 1] - start[:, 1]), end[:, 2] < start[:, 2]
+    """Give the first cut of each pass: where one begins or turns."""
+    start, end = path.start, path.end
+    way = np.sign(end[:, 1] - start[:, 1])
     turns = np.ones(len(way), dtype=bool)
     turns[1:] = (way[1:] != way[:-1]) | (start[1:] != end[:-1]).any(axis=1)
-    turns[1:] |= (turns & ~begins & ~sinks)[:-1] & sinks[1:]
-    return np.flatnonzero(turns | begins)
+    return np.flatnonzero(turns | path.begins)
 
 
-def _bites_mm(passes: list[tuple[float, Pass]], places: Floats, top: Floats, radius: float) -> Iterator[float]:
-    """Bound the bite of each pass on one line (with the progress at which it begins), at its worst place."""
+def _bites_mm(passes: list[Pass], places: Floats, top: Floats, radius: float) -> Iterator[float]:
+    """Bound the bite of each pass on one line at its worst place: on its first cut, and on all of it from there on."""
     left, waiting = top, list[Pass]()  # what those leave that count everywhere, and those that do not yet
-    for begun, each in passes:
-        while waiting and waiting[0].ended <= begun - LAG * radius:
-            left = _lowered(left, waiting.pop(0).height)
-        found = left
-        for other in waiting:
-            far = np.abs(places - other.ended_at) >= (2 + LAG) * radius
-            found = _lowered(found, np.where(far, other.height, np.nan))
-        yield float((found - each.height)[~np.isnan(each.height)].max())
+    for each in passes:
+        low, high = sorted((each.began_at, each.opened_at))
+        opening = (places >= low) & (places <= high)
+        for begun, on in ((each.begun, opening), (each.opened, ~np.isnan(each.height))):
+            if on is opening and each.opened == each.begun:
+                continue  # it comes from the air, or goes down steeply: all of it is held at once
+            while waiting and waiting[0].ended <= begun - LAG * radius:
+                left = _lowered(left, waiting.pop(0).height)
+            found = left
+            for other in waiting:
+                far = np.abs(places - other.ended_at) >= (2 + LAG) * radius
+                found = _lowered(found, np.where(far, other.height, np.nan))
+            yield float((found - each.height)[on].max())
         waiting.append(each)
 
 
@@ -119,8 +132,8 @@ def _lowered(before: Floats, height: Floats) -> Floats:
     return np.where(inner, height, np.where(lower, np.maximum(before, height), before))
 
 
-def _progress_mm(path: LocalPath, first: Ints, leap: float) -> tuple[Floats, Floats]:
-    """Give the progress (p,) at which each pass begins and ends, as the map's: less what going down steeply undoes.
+def _progress_mm(path: LocalPath, leap: float) -> Floats:
+    """Give the progress (k, 2) at which each cut begins and ends, as the map's: less what going down steeply undoes.
 
     It leaps by more than ``leap`` wherever the cutter comes from the air.
     """
@@ -131,8 +144,7 @@ def _progress_mm(path: LocalPath, first: Ints, leap: float) -> tuple[Floats, Flo
     plunged = np.append(0.0, np.maximum(end[:-1, 2] - start[1:, 2], 0.0)) / steep
     apart = leap + float(plunged.sum())
     before = np.where(path.begins, apart, -plunged)
-    most = np.maximum.accumulate(np.column_stack([before, gained]).ravel().cumsum()).reshape(-1, 2)
-    return most[first, 0], most[np.append(first[1:], len(start)) - 1, 1]
+    return np.maximum.accumulate(np.column_stack([before, gained]).ravel().cumsum()).reshape(-1, 2)
 
 
 def _passes_mm(start: Floats, end: Floats, first: Ints, places: Floats) -> Floats:
