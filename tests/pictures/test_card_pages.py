@@ -210,3 +210,12 @@ def plan_on(kind: str) -> Job:
     clampings, machine = set_up(lay_out(board)), read_machine("workshop-cycles")
     wish = next(Wish(each) for each in SETUPS.values() if each == kind)
     return plan_piece(lay_out_piece(clampings, machine, wish), clampings, machine, wish.kind)
+
+
+def test_the_page_of_an_inch_board_shows_no_millimetre_either() -> None:
+    """But in its script and its styles, whose own lengths are mm."""
+    _, page = drawn("inches", "benchtop-inch-hand", "with pointing runs")
+    shown = re.sub(r"<(script|style)\b.*?</\1>", "", page, flags=re.DOTALL)
+    assert not re.search(r"\bmm\b|millimet", re.sub(r"<[^>]*>", " ", shown))
+    assert "Deepest, in below zero" in shown
+    assert '"unit":{"name":"in","mm":25.4,"decimals":4}' in page

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -451,7 +451,7 @@ def test_program_without_a_board_is_shown_with_a_cutter_that_the_reader_names(
         found.page.fill("#diameter", "3")
         found.page.locator("#diameter").blur()
         assert picture_of(found) != before
-        assert found.text("#cutter") == "end mill 3.00 mm"
+        assert found.text("#cutter") == "end mill 3.000 mm"
 
 
 def test_page_works_without_webgl(files: dict[str, Path], browser: Browser) -> None:
@@ -479,3 +479,21 @@ def test_print_is_a_clean_sheet(browser: Browser, files: dict[str, Path], tmp_pa
         assert wanted in words
     for control in ("Follow", "Speed", "G21", "Keys, mouse and touch"):
         assert control not in words
+
+
+def test_a_page_in_inches_tells_place_depth_feed_and_cutter_in_inches(
+    browser: Browser, tmp_path: Path, files: dict[str, Path]
+) -> None:
+    """25.4 mm are one inch: the same moment of the same job, told in both."""
+    inches = write_page(replace(a_run(), unit="in"), tmp_path, "inches.html")
+    told = []
+    for path in (files["job"], inches):
+        with opened(browser, path) as found:
+            found.page.keyboard.press("End")
+            expect(found.page.locator("#remaining")).to_have_text("0:00")
+            told.append([found.text(f"#{name}") for name in ("at-x", "at-y", "depth", "cutter")])
+            shown = found.page.locator(".sheets").inner_text()
+            assert bool(re.search(r"\bmm\b", shown)) == (path is not inches)
+    for mm, inch in zip(told[0][:2], told[1][:2], strict=True):
+        assert float(inch) * 25.4 == pytest.approx(float(mm), abs=0.002)  # a ten-thousandth of an inch, rounded
+    assert told[1][2].endswith(" in") and told[1][3].endswith(" in")

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pearlkerf.files.lengths import Unit
 from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.jobs.waiting import shortened_by
 from pearlkerf.layout.names import in_ranges
@@ -85,7 +86,8 @@ def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tu
         named = tuple(dict.fromkeys(header.cutter for header in read_headers(reading, program.file)[0]))
         run = ProgramRun(program, reading, cutters=named, seconds=machine_time(reading, machine).motions_s)
     shop = (machine.title, machine.cutters) if machine else ("", ())
-    page = draw_page(DryRun(program.file, (run,), *shop, findings, held="shown alone"))
+    unit: Unit = "in" if reading is not None and "G20" in reading.stated else "mm"
+    page = draw_page(DryRun(program.file, (run,), *shop, findings, held="shown alone", unit=unit))
     return page.encode("utf-8"), findings
 
 
@@ -124,7 +126,8 @@ def _draw_dry_run(
     seconds = [time.motions_s if time else None for time in times]
     title = clampings.layout.board.title
     run = dry_run_of(title, verdict, clampings.setups, (machine.title, machine.cutters), seconds)
-    run = replace(run, run_outs=run_outs_read(verdict, clampings.setups, machine), inlays=inlays_told(clampings.fits))
+    outs, unit = run_outs_read(verdict, clampings.setups, machine), clampings.layout.board.unit
+    run = replace(run, run_outs=outs, inlays=inlays_told(clampings.fits), unit=unit)
     return draw_page(run).encode("utf-8")
 
 

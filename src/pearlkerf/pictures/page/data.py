@@ -15,6 +15,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from pearlkerf.files.lengths import MM_PER_UNIT
 from pearlkerf.layout.features import Feature
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.page.cuts import Cut
@@ -33,6 +34,8 @@ SECONDS_A_MINUTE: Final = 60.0
 # for rapids where nobody says how fast the machine is, and feeds where the program sets none
 NOMINAL_MM_MIN: Final = 1500.0
 DEFLATE_LEVEL: Final = 7
+# of places and depths as the page tells them: a thousandth of a mm, a ten-thousandth of an inch
+DECIMALS: Final = {"mm": 3, "in": 4}
 # rules of floors and of bites: what they find is seen in a section
 DEEP_RULES: Final = (6, 8)
 
@@ -41,6 +44,7 @@ def page_data(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
     """Give the page's data as JSON that is safe inside a script element of any type."""
     files = [program.program.file for program in run.programs]
     data = {
+        "unit": {"name": run.unit, "mm": float(MM_PER_UNIT[run.unit]), "decimals": DECIMALS[run.unit]},
         "setups": [_setup(setup) for setup in run.setups],
         "cutters": [_cutter(cutter) for cutter in run.cutters],
         "findings": [_finding(finding, files) for finding in run.findings],

@@ -10,6 +10,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.model import Cutter
 from pearlkerf.pictures.inlay_words import InlayTold
 from pearlkerf.proof.verdict import Verdict
@@ -49,6 +50,7 @@ class DryRun:
     held: Held = "held against a board"
     run_outs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # by setup, in sentences
     inlays: tuple[InlayTold, ...] = ()
+    unit: Unit = "mm"  # in which lengths are told
 
     @property
     def setups(self) -> tuple[Setup, ...]:

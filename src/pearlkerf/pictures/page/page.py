@@ -10,6 +10,7 @@ from html import escape
 from importlib.resources import files
 from typing import Final
 
+from pearlkerf.files.lengths import Unit
 from pearlkerf.pictures.page import parts
 from pearlkerf.pictures.page.cuts import find_cuts
 from pearlkerf.pictures.page.data import page_data
@@ -18,6 +19,9 @@ from pearlkerf.pictures.page.modules import joined, modules_from
 
 ENTRY: Final = "opening.js"  # the script that opens the page; all others are imported from it
 STYLE: Final = "viewer.css"
+# the field for a diameter that nobody says, as it stands in the bench's elements; by unit its least, most and step
+DIAMETER_FIELD: Final = 'Cutter diameter, mm <input type="number" id="diameter" min="0.05" max="200" step="0.01"'
+DIAMETERS: Final = {"mm": ("0.05", "200", "0.01"), "in": ("0.002", "8", "0.001")}
 
 
 def draw_page(run: DryRun) -> str:
@@ -45,7 +49,7 @@ def draw_page(run: DryRun) -> str:
 </header>
 <main>
 {parts.findings(run)}
-{asset("bench.html")}
+{_bench(run.unit)}
 <div class="sheets">
 {parts.proof(run)}
 {parts.cautions()}
@@ -65,6 +69,14 @@ def draw_page(run: DryRun) -> str:
 def page_policy() -> str:
     """Give the content policy of every page that this version draws, for who serves one."""
     return _policy(joined(modules_from(ENTRY, asset)), asset(STYLE))
+
+
+def _bench(unit: Unit) -> str:
+    """Give the bench's own elements; the one field for a length is in the page's unit."""
+    least, most, step = DIAMETERS[unit]
+    mine = f'Cutter diameter, {unit} <input type="number" id="diameter" min="{least}" max="{most}" step="{step}"'
+    before, _, after = asset("bench.html").partition(DIAMETER_FIELD)
+    return f"{before}{mine}{after}"
 
 
 def _policy(script: str, style: str) -> str:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from html import escape
 from typing import Final
 
+from pearlkerf.files.inches import in_unit
+from pearlkerf.files.lengths import Unit, figure_in
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.data import starts_s
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
@@ -107,15 +109,19 @@ def _figures(run: DryRun) -> str:
     if not run.figures:
         return ""
     rows = "".join(
-        f'<tr><th scope="row">{escape(name)}</th><td class="figure">{value:.3f} {escape(unit)}</td></tr>'
+        f'<tr><th scope="row">{escape(name)}</th><td class="figure">{escape(_figure(value, unit, run.unit))}</td></tr>'
         for name, value, unit in run.figures
     )
     return f"<table><caption>Figures found</caption><tbody>{rows}</tbody></table>"
 
 
+def _figure(value: float, unit: str, told: Unit) -> str:
+    return f"{figure_in(value, told, 3)} {told}" if unit == "mm" else f"{value:.3f} {unit}"
+
+
 def lying(run: DryRun) -> str:
     """Show every setup: its picture, and the sentences on how the board lies and how far cuts run out of it."""
-    parts = "".join(_how_it_lies(setup, run.run_outs.get(setup.name, ())) for setup in run.setups)
+    parts = "".join(_how_it_lies(setup, run.run_outs.get(setup.name, ()), run.unit) for setup in run.setups)
     if not parts:
         return ""
     return (
@@ -124,8 +130,8 @@ def lying(run: DryRun) -> str:
     )
 
 
-def _how_it_lies(setup: Setup, run_out: Sequence[str]) -> str:
-    told = (*sentences(setup), *run_out)
+def _how_it_lies(setup: Setup, run_out: Sequence[str], unit: Unit) -> str:
+    told = (*sentences(setup, unit=unit), *(in_unit(each, unit) for each in run_out))
     lines = "".join(f"<li>{escape(each[:1].upper() + each[1:])}</li>" for each in told)
     return (
         f"<h3>{escape(setup.name.capitalize())} setup</h3>"
@@ -145,7 +151,8 @@ def inlays(run: DryRun) -> str:
     if not run.inlays:
         return ""
     told = "".join(
-        f"<h3>{escape(each.name)}</h3><ul>{''.join(f'<li>{escape(words)}</li>' for words in each.told)}</ul>"
+        f"<h3>{escape(each.name)}</h3><ul>"
+        f"{''.join(f'<li>{escape(in_unit(words, run.unit))}</li>' for words in each.told)}</ul>"
         for each in run.inlays
     )
     return (
@@ -157,7 +164,7 @@ def inlays(run: DryRun) -> str:
 def cut_tables(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
     """Give the cuts of every program as a table: the run in words."""
     tables = "".join(
-        _cut_table(number, program, of_program)
+        _cut_table(number, program, of_program, run.unit)
         for number, (program, of_program) in enumerate(zip(run.programs, cuts, strict=True))
         if of_program
     )
@@ -169,7 +176,7 @@ def cut_tables(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
     )
 
 
-def _cut_table(number: int, program: ProgramRun, cuts: tuple[Cut, ...]) -> str:
+def _cut_table(number: int, program: ProgramRun, cuts: tuple[Cut, ...], unit: Unit) -> str:
     assert program.reading is not None
     starts, lines = starts_s(program), program.reading.motions.line
     sign = 1.0 if program.points else -1.0
@@ -177,15 +184,15 @@ def _cut_table(number: int, program: ProgramRun, cuts: tuple[Cut, ...]) -> str:
         f'<tr><th scope="row"><button type="button" data-program="{number}" data-cut="{index}">'
         f"{escape(cut.name)}</button></th>"
         f'<td class="figure">{lines[cut.first]}–{lines[cut.last]}</td>'
-        f'<td class="figure">{sign * cut.lowest_mm:.3f}</td>'
+        f'<td class="figure">{figure_in(sign * cut.lowest_mm, unit, 3)}</td>'
         f'<td class="figure">{clock(starts[cut.first])}</td>'
         f'<td class="figure">{clock(starts[cut.last + 1] - starts[cut.first])}</td></tr>'
         for index, cut in enumerate(cuts[:MOST_ROWS])
     )
-    what, height = ("Cut", "Deepest, mm below zero")
+    what, height = ("Cut", f"Deepest, {unit} below zero")
     caption = escape(program.program.file)
     if program.points:
-        what, height = "Place shown", "Tip, mm above zero"
+        what, height = "Place shown", f"Tip, {unit} above zero"
         caption += ", a pointing run: the spindle stays off, nothing is cut, it stops over each place"
     more = f"<p>and {len(cuts) - MOST_ROWS} more, in the picture</p>" if len(cuts) > MOST_ROWS else ""
     return (

@@ -4,6 +4,11 @@ import { find } from "./elements.js";
 import { clock } from "./timeline.js";
 import { RAPID } from "./track.js";
 
+// Lengths are mm inside; people are told them in the page's unit, { name, mm: of one of it, decimals }.
+const inUnit = (value, unit) => (value / unit.mm).toFixed(unit.decimals).replace(/^-(0\.0+)$/, "$1");
+const feedWords = (feed, unit) => `${(feed / unit.mm).toFixed(unit.mm > 1 ? 1 : 0)} ${unit.name}/min`;
+const sizeWords = (diameter, unit) => `${(diameter / unit.mm).toFixed(unit.decimals)} ${unit.name}`;
+
 export class Readout {
   constructor(viewer) {
     this.viewer = viewer;
@@ -14,7 +19,7 @@ export class Readout {
     const line = this.viewer.chosenLine && this.viewer.time === this.chosenTime(this.viewer.chosenLine) ? this.viewer.chosenLine : track.count ? track.line[this.viewer.here().row] : 1;
     const row = track.count ? this.viewer.here().row : 0;
     const [x, y, z] = now.tip;
-    const figure = (value) => (Number.isNaN(value) || value === undefined ? "not known" : value.toFixed(3).replace(/^-(0\.0+)$/, "$1"));
+    const figure = (value) => (Number.isNaN(value) || value === undefined ? "not known" : inUnit(value, this.viewer.unit));
     const put = (id, text) => {
       const cell = find(id);
       if (cell.textContent !== text) cell.textContent = text;
@@ -26,8 +31,8 @@ export class Readout {
     put("at-y", figure(y));
     put("at-z", figure(z));
     put("depth-name", z > 0 ? "Above zero" : "Below zero");
-    put("depth", Number.isNaN(z) ? "not known" : `${figure(Math.abs(z))} mm`);
-    put("feed", !track.count || track.kind(row) === RAPID ? "rapid" : track.feed[row] > 0 ? `${Math.round(track.feed[row])} mm/min` : "none set");
+    put("depth", Number.isNaN(z) ? "not known" : `${figure(Math.abs(z))} ${this.viewer.unit.name}`);
+    put("feed", !track.count || track.kind(row) === RAPID ? "rapid" : track.feed[row] > 0 ? feedWords(track.feed[row], this.viewer.unit) : "none set");
     put("spindle", !track.count ? "" : track.spindle(row) ? `${track.speed[row]} rpm` : "not by program");
     put("cutter", this.cutterWords(now));
     put("elapsed", clock(this.viewer.time));
@@ -46,14 +51,14 @@ export class Readout {
 
   cutterWords(now) {
     const number = this.viewer.track.count ? this.viewer.track.cutterAt(now.row) : -1;
-    if (now.cutter) return `${number >= 0 ? `${number}, ` : ""}${now.cutter.kind} ${now.cutter.diameter.toFixed(2)} mm`;
+    if (now.cutter) return `${number >= 0 ? `${number}, ` : ""}${now.cutter.kind} ${sizeWords(now.cutter.diameter, this.viewer.unit)}`;
     return number >= 0 ? `${number}, size not known` : "not known";
   }
 
   speak() {
     const { row } = this.viewer.here();
-    const [x, y, z] = this.viewer.track.point(row, 1);
+    const [x, y, z] = this.viewer.track.point(row, 1).map((value) => inUnit(value, this.viewer.unit));
     const cut = this.viewer.track.cuts[this.viewer.track.cut_of[row]];
-    find("spoken").textContent = `Line ${this.viewer.track.line[row]}: ${["rapid", "feed", "arc feed"][this.viewer.track.kind(row)]} to X ${x.toFixed(3)}, Y ${y.toFixed(3)}, Z ${z.toFixed(3)}${cut ? `, ${cut.name}` : ""}`;
+    find("spoken").textContent = `Line ${this.viewer.track.line[row]}: ${["rapid", "feed", "arc feed"][this.viewer.track.kind(row)]} to X ${x}, Y ${y}, Z ${z}${cut ? `, ${cut.name}` : ""}`;
   }
 }

@@ -20,6 +20,7 @@ const CALM_MS = 400; // between pictures while running, where less motion is ask
 export class Viewer {
   constructor(run, tracks) {
     this.run = run;
+    this.unit = run.unit;
     this.tracks = tracks;
     this.cutters = new Map(run.cutters.map((cutter) => [cutter.number, cutter]));
     this.woods = makeWoods(run, tracks, (track, row) => this.cutterOf(track, row));
@@ -321,7 +322,7 @@ export class Viewer {
   }
 
   takeDiameter(field) {
-    const diameter = Number(field.value);
+    const diameter = Number(field.value) * this.unit.mm;
     if (!field.value || !field.checkValidity()) return;
     this.saidCutter = { number: -1, kind: "end mill", diameter, point: 0 };
     this.wood.restart();
