@@ -2,6 +2,7 @@
 
 import json
 import re
+import tomllib
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from inlaid import BOARD, EVERY, PROFILES, held, look, pieces, pockets, rows, ru
 from pearlkerf import way
 from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
+from pearlkerf.files.places import with_places
 from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
 from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.machine.reader import read_machine
@@ -255,3 +257,32 @@ def test_sheets_show_every_piece_at_full_size_where_it_lies() -> None:
         assert any(outline.hausdorff_distance(each) < 0.01 for each in drawn)
     names = [thing.text for thing in drawing.things if thing.layer == "inlay-numbers"]
     assert names == ["1 moon 3", "2 moon 5", "3 ring 7"]
+
+
+def test_a_closer_packing_is_written_into_the_file_with_its_comments_and_pieces_follow_it(tmp_path: Path) -> None:
+    board = tmp_path / "dunlin.toml"
+    stars = '[[inlay]]\nshape = "star"\nname = "sea"\nfrets = [1, 2, 4, 6, 8, 10]\nlength = 9\ndetail = 1\n'
+    text = BOARD.format(gap=0.05).replace("[[inlay_blank]]", f'{stars}material = "mother-of-pearl"\n\n[[inlay_blank]]')
+    kept = 'place = [{ piece = "moon 5", at = [30, 12] }]'
+    text = text.replace("count = 4\n", f"count = 9  # from the drawer\n{kept}\n")
+    board.write_text(text, encoding="utf-8")
+    result = CliRunner().invoke(main, ["nest", str(board), "-m", ARCS, "--seconds", "6"])
+    assert result.exit_code == 0, result.output
+    written = board.read_text(encoding="utf-8")
+    assert "count = 9  # from the drawer" in written and "closer" in result.output
+    read = way.look_at(board)
+    job = plan_pieces(read.clamped(), read_machine(ARCS), PiecesWish())
+    row, places = job.clampings.setups[0].row, read.board.inlay_blanks[0].place
+    assert {piece.name: (piece.at, piece.turn_deg) for piece in row.pieces} == {
+        place.piece: (place.at_mm, place.turn_deg) for place in places
+    }
+    assert places[0].piece == "moon 5" and places[0].at_mm == (30.0, 12.0)
+
+
+def test_places_are_written_in_inches_boards_too_and_nothing_else_changes() -> None:
+    text = '# mine\nunit = "in"\n[[inlay_blank]]\nmaterial = "bone" # old\n[[inlay_blank]]\nplace = []\n'
+    new = with_places(text, {0: [("a/1", 2, (12.5, 3.25), 90.0)], 1: [("b", 1, (4.0, 5.0), 22.5)]}, "in")
+    assert new.startswith('# mine\nunit = "in"\n[[inlay_blank]]\nmaterial = "bone" # old\n')
+    blanks = tomllib.loads(new)["inlay_blank"]
+    assert blanks[0]["place"] == [{"piece": "a/1", "blank": 2, "at": ["12.5 mm", "3.25 mm"], "turn": 90}]
+    assert blanks[1]["place"] == [{"piece": "b", "blank": 1, "at": ["4 mm", "5 mm"], "turn": 22.5}]

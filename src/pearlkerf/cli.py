@@ -22,6 +22,7 @@ COMMANDS: Final = {
     "drill-strip": "Make a proved program for a flat strip with the side dots' holes of BOARD, to drill its edge by "
     "hand.",
     "machines": "List the machine profiles; with NAME print that profile, to copy and change.",
+    "nest": "Look for a closer packing of the pieces of BOARD on their blanks, and write it into BOARD.",
     "new": "Write a starter board file, commented, to change.",
     "paper": "Draw the 1:1 paper template of BOARD.",
     "pieces": "Make proved programs that cut the pieces of BOARD's inlays from their blanks, with page and card.",

@@ -33,6 +33,7 @@ from pearlkerf.version import MAKER
 if TYPE_CHECKING:
     from pearlkerf.jobs.from_blanks import PiecesWish
     from pearlkerf.jobs.model import Job, Made
+    from pearlkerf.jobs.nests import Nested
     from pearlkerf.jobs.pieces import Wish
     from pearlkerf.machine.model import Machine
     from pearlkerf.proof.identity import Assumed
@@ -201,6 +202,15 @@ def plan_pieces(look: Look, machine: "Machine", wish: "PiecesWish") -> "Job":
     clampings = look.clamped()
     with _places_of(look, machine):
         return plan_pieces(clampings, machine, wish)
+
+
+def nest(look: Look, machine: "Machine", seconds: int) -> "tuple[Nested, ...]":
+    """Look for a closer packing of the pieces of a board's inlays, for so many seconds; raises Refusal."""
+    from pearlkerf.jobs.nests import look_closer
+
+    clampings = look.clamped()
+    with _places_of(look, machine):
+        return look_closer(clampings, machine, seconds)
 
 
 @contextmanager

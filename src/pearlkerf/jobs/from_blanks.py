@@ -19,7 +19,13 @@ from pearlkerf.setups.fit_claims import fitted_for
 from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.inlay_pieces import DOTS, InlayPiece, chosen, dots_as_pieces, pieces_of_inlays
 from pearlkerf.setups.model import Clampings, Setup
-from pearlkerf.setups.piece_setups import USUAL_APART_MM, Cutting, check_places, piece_setups, unknown_material
+from pearlkerf.setups.piece_setups import (
+    USUAL_APART_MM,
+    Cutting,
+    check_places,
+    piece_setups,
+    unknown_material,
+)
 
 # what the programs of pieces are called beside the board's title
 CALLED: Final = "pieces of its inlays"
