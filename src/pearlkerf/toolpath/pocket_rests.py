@@ -102,7 +102,7 @@ def _cut(chains: list[Chain], where: Cleared, levels: Levels, pen: Pen) -> None:
     pen.approach(*begin, levels.pocket.approach)
     pen.descend(levels.top_mm + ABOVE_MM)
     for height in levels.heights_mm:
-        pen.feed(*begin, levels.z_mm(begin, height))
+        pen.feed(*begin, float(levels.z_mm(begin, height)))
         run(strokes, levels, (height, height), pen)
     pen.leave(levels.top_mm)
 

@@ -82,9 +82,10 @@ class Levels:
             return math.inf
         return math.sqrt(8 * min(crown.nut_radius_mm, crown.end_radius_mm) * FLOOR_CHORD_MM)
 
-    def z_mm(self, place: Point, above_mm: float) -> float:
-        """Give how high the tip stands so much above the floor: a flat cutter's rim must not dig uphill."""
-        return float(_highest(self.pocket.floor.z_mm, *place, self.radius_mm)) + above_mm
+    def z_mm(self, places: ArrayLike, above_mm: ArrayLike) -> Floats:
+        """Give how high the tip stands at (..., 2) places so much above the floor: its rim must not dig uphill."""
+        x, y = np.moveaxis(np.asarray(places), -1, 0)
+        return _highest(self.pocket.floor.z_mm, x, y, self.radius_mm) + above_mm
 
 
 def clear(pocket: Pocket, cutter: Cutter, stock: Stock, pen: Pen) -> None:
@@ -109,7 +110,7 @@ def cut_course(way: Course, levels: Levels, pen: Pen) -> None:
         if math.isnan(pen.tip[0]) or pen.tip[2] > levels.top_mm + ABOVE_MM:
             pen.approach(*start, levels.pocket.approach)
             pen.descend(levels.top_mm + ABOVE_MM)
-            pen.feed(*start, levels.z_mm(start, above))
+            pen.feed(*start, float(levels.z_mm(start, above)))
         run((Stroke(corner) for corner in way.room.way(pen.tip[:2], start)), levels, (above, above), pen)
         run(down, levels, (above, height), pen)
         run(way.strokes, levels, (height, height), pen)
@@ -120,10 +121,13 @@ def cut_course(way: Course, levels: Levels, pen: Pen) -> None:
 def run(strokes: Iterable[Stroke], levels: Levels, heights_mm: tuple[float, float], pen: Pen) -> None:
     """Cut along strokes, evenly from one height above the floor to another."""
     pieces = [piece for piece in _pieces(strokes, pen.tip[:2], levels.straight_mm) if piece[1] > 0]
-    ends = np.cumsum([length for _, length in pieces])
-    for (stroke, _), gone in zip(pieces, ends.tolist(), strict=True):
-        above = heights_mm[0] + (heights_mm[1] - heights_mm[0]) * gone / ends[-1]
-        end = (*stroke.end, levels.z_mm(stroke.end, above))
+    if not pieces:
+        return
+    gone = np.cumsum([length for _, length in pieces])
+    above = heights_mm[0] + (heights_mm[1] - heights_mm[0]) * gone / gone[-1]
+    heights = levels.z_mm([stroke.end for stroke, _ in pieces], above)
+    for (stroke, _), z in zip(pieces, heights.tolist(), strict=True):
+        end = (*stroke.end, z)
         if stroke.centre is None:
             pen.feed(*end)
         else:
