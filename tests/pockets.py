@@ -63,6 +63,12 @@ def a_dumbbell() -> shapely.Geometry:
                               shapely.LineString([(0, 0), (18, 2)]).buffer(0.8)])  # fmt: skip
 
 
+def narrows() -> shapely.Geometry:
+    """Give two discs with a bar between them, so wide that a cutter of 3 mm has a hair of room in it, and no more."""
+    return shapely.union_all([shapely.Point(0, 0).buffer(4), shapely.Point(14, 1).buffer(4),
+                              shapely.LineString([(0, 0), (14, 1)]).buffer(1.503)])  # fmt: skip
+
+
 def a_letter() -> shapely.Geometry:
     """Give a letter with two islands, a B of bars and bows."""
     bows = [shapely.Point(0, y).buffer(4.5).difference(shapely.Point(0, y).buffer(1.9)) for y in (0.0, 7.4)]
@@ -86,7 +92,8 @@ def a_leaf() -> shapely.Geometry:
 
 DRAWN = {"block": lambda: a_shape("block"), "cat's eye": lambda: a_shape("cat's eye"), "ring": lambda: a_shape("ring"),
          "snowflake": lambda: a_shape("snowflake"), "star": a_star, "vine": a_vine, "dumbbell": a_dumbbell,
-         "letter": a_letter, "leaf": a_leaf, "strip": lambda: shapely.box(0, 0, 22, 1.03)}  # fmt: skip
+         "letter": a_letter, "leaf": a_leaf, "narrows": narrows,
+         "strip": lambda: shapely.box(0, 0, 22, 1.03)}  # fmt: skip
 
 
 @functools.cache

@@ -34,7 +34,7 @@ def test_a_pocket_s_own_cutter_clears_it() -> None:
 
 
 def test_a_wider_one_comes_first_where_that_saves_time() -> None:
-    assert taken(a_pocket("leaf"), ONE, THREE) == [(2, "ring by ring"), (1, "what is left")]
+    assert taken(a_pocket("leaf"), ONE, THREE) == [(2, "where there is room"), (1, "what is left")]
     # a change of cutters takes longer than is saved
     assert taken(a_pocket("star"), ONE, THREE) == [(1, "ring by ring")]
 

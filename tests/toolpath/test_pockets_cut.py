@@ -5,6 +5,7 @@ All is told from the programs' own text, read and cut by these tests alone (samp
 
 import functools
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -174,12 +175,12 @@ def test_a_clockwise_cutter_climbs() -> None:
     assert turned["outer"] > 0 > turned["island"]
 
 
-@pytest.mark.parametrize("name", ["block", "star", "letter", "vine", "leaf", "dumbbell"])
+@pytest.mark.parametrize("name", ["block", "star", "letter", "vine", "leaf", "dumbbell", "narrows"])
 def test_what_a_wider_cutter_leaves_is_cut_as_well(name: str, monkeypatch) -> None:
     monkeypatch.setattr("pearlkerf.operations.pocket_cutters.CHANGE_S", 0.0)
     monkeypatch.setattr("pearlkerf.operations.pocket_cutters.WORTH_IT_S", -1000.0)
     found = {}
-    for text in programs_of(clamped_with([a_pocket(name)]), ONE, THREE).values():
+    for text in programs_of(clamped_with([replace(a_pocket(name), cutter=1)]), ONE, THREE).values():
         found |= sample(text)
     assert sorted(found) == [1, 2]
     whole(name, found)
@@ -199,4 +200,5 @@ def test_a_floor_that_follows_the_face_is_never_dug_below(radiused: bool) -> Non
     for run in sample(text)[1].runs:
         rim = np.maximum(np.abs(run[:, 1]) - ONE.radius_mm, 0.0)
         lowest.append(float(np.min(run[:, 2] - (-1.2 - crown.fall_mm(0.0, rim)))))
+        assert run[:, 2].max() <= 0.5  # where its upper levels run
     assert min(lowest) == pytest.approx(0.0, abs=0.004)  # chords hang by 0.0035 at most

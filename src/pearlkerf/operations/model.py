@@ -10,7 +10,16 @@ from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.setups.model import Setup
 
 Strategy = Literal[
-    "plunge", "spotted plunge", "bore", "full width", "side passes", "sawn", "ring by ring", "what is left", "round it"
+    "plunge",
+    "spotted plunge",
+    "bore",
+    "full width",
+    "side passes",
+    "sawn",
+    "ring by ring",
+    "where there is room",
+    "what is left",
+    "round it",
 ]
 
 

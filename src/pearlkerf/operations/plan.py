@@ -82,7 +82,7 @@ def _by_cutter(taken: Sequence[tuple[Feature, Chosen]], setup: Setup, machine: M
         if first is None:
             found.setdefault(cutter.number, []).append(Operation(feature, strategy))
         else:
-            found.setdefault(first.number, []).append(Operation(feature, strategy))
+            found.setdefault(first.number, []).append(Operation(feature, "where there is room"))
             found.setdefault(cutter.number, []).append(Operation(feature, "what is left", first))
     return found
 

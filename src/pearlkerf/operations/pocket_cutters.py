@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.layout.features import Identity, Pocket
 from pearlkerf.machine.cutting import cutting_figures
@@ -11,6 +12,7 @@ from pearlkerf.operations.tolerances import (
     CHANGE_S,
     LEFT_MM2,
     RING_QUARTER,
+    ROOMY,
     ROUNDING_MM,
     STEP_INWARD,
     UNREACHED_MM,
@@ -30,8 +32,24 @@ def reaches_all(pocket: Pocket, cutter: Cutter) -> bool:
 def left_by(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
     """Give what a cutter does not come to in a region, farther than UNREACHED_MM from what it does; mm."""
     inside = shapely.buffer(region, -cutter.radius_mm - UNREACHED_MM, quad_segs=RING_QUARTER)
-    reached = shapely.buffer(inside, cutter.radius_mm + 2 * UNREACHED_MM, quad_segs=RING_QUARTER)
-    parts = shapely.get_parts(shapely.difference(region, reached))
+    return _left(region, shapely.buffer(inside, cutter.radius_mm + UNREACHED_MM, quad_segs=RING_QUARTER))
+
+
+def roomy_for(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
+    """Give what of a region a wide cutter clears that goes first: where its middle has more than a hair of room."""
+    by_mm = (1 + ROOMY) * cutter.radius_mm
+    inside = shapely.buffer(region, -by_mm, quad_segs=RING_QUARTER)
+    opened = shapely.buffer(inside, by_mm, quad_segs=RING_QUARTER)
+    return shapely.MultiPolygon([part for part in shapely.get_parts(opened) if part.area > LEFT_MM2])
+
+
+def left_after(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
+    """Give what is left of a region where a wide cutter has cleared all where it has room."""
+    return _left(region, roomy_for(cutter, region))
+
+
+def _left(region: shapely.Polygon, reached: BaseGeometry) -> shapely.MultiPolygon:
+    parts = shapely.get_parts(shapely.difference(region, shapely.buffer(reached, UNREACHED_MM)))
     return shapely.MultiPolygon([part for part in parts if part.area > LEFT_MM2])
 
 
@@ -61,7 +79,7 @@ def _saved_s(pocket: Pocket, wide: Cutter, cutter: Cutter, where: tuple[Setup, M
     depth = pocket.depth_below_top_mm(where[0].stock)
     if pocket.floor.crown is not None or wide.radius_mm <= cutter.radius_mm or wide.reach_mm < depth - ROUNDING_MM:
         return 0.0
-    left = left_by(wide, pocket.region)
+    left = left_after(wide, pocket.region)
     reached_mm2 = pocket.region.area - left.area
     if left.is_empty or reached_mm2 < LEFT_MM2:
         return 0.0

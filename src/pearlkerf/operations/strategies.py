@@ -41,6 +41,9 @@ STRATEGIES: Final[Mapping[Strategy, Taking]] = MappingProxyType(
             own_width=True,
         ),
         "ring by ring": Taking("in rings from their midst to their walls", own_width=False, tells_width=False),
+        "where there is room": Taking(
+            "in rings, where it has room: wider than what follows it there", own_width=False, tells_width=False
+        ),
         "what is left": Taking(
             "where a wider one has not come, from what that has cleared", own_width=False, tells_width=False
         ),

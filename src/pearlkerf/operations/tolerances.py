@@ -44,7 +44,10 @@ STEP_INWARD: Final = 0.8
 UNREACHED_MM: Final = 0.004
 # less than this is nothing left, mm2; chords of a quarter circle where pockets are tried
 LEFT_MM2: Final = 1e-5
-RING_QUARTER: Final = 32
+RING_QUARTER: Final = 128
+# a wide cutter that goes first leaves out where its middle has no more room than such a part of its radius: it goes
+# round no corner without turning
+ROOMY: Final = 0.05
 # what a change of cutters takes, s, and what a wider cutter must save in a pocket (common practice, no source)
 CHANGE_S: Final = 90.0
 WORTH_IT_S: Final = 5.0

@@ -17,12 +17,12 @@ from shapely.geometry.base import BaseGeometry
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
-from pearlkerf.operations.pocket_cutters import left_by
+from pearlkerf.operations.pocket_cutters import left_after, roomy_for
 from pearlkerf.operations.tolerances import STEP_INWARD
 from pearlkerf.toolpath.courses import begun_near
 from pearlkerf.toolpath.nests import Nest, Ring, nested
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.pockets import Levels, drawing_of, run
+from pearlkerf.toolpath.pockets import Levels, clear_nests, drawing_of, run
 from pearlkerf.toolpath.rooms import Room
 from pearlkerf.toolpath.strokes import Drawing, Point, Stroke
 from pearlkerf.toolpath.tolerances import ABOVE_MM, CLEAR_OF_LEFT_MM
@@ -48,9 +48,16 @@ class Chain:
         return shapely.line_interpolate_point(shapely.LineString(self.points), 0.5, normalized=True)
 
 
+def clear_where_there_is_room(pocket: Pocket, cutter: Cutter, stock: Stock, pen: Pen) -> None:
+    """Clear with a wide cutter those parts of a pocket in which it has room."""
+    roomy = roomy_for(cutter, pocket.region)
+    nests = [nest for part in roomy.geoms for nest in nested(part, cutter.radius_mm)]
+    clear_nests(nests, Levels.of(pocket, stock, cutter.radius_mm, pen.figures), pen)
+
+
 def clear_what_is_left(pocket: Pocket, cutter: Cutter, stock: Stock, pen: Pen, after: Cutter) -> None:
     """Clear with a finishing cutter what a wider one left of a pocket, place by place."""
-    left = left_by(after, pocket.region)
+    left = left_after(after, pocket.region)
     levels = Levels.of(pocket, stock, cutter.radius_mm, pen.figures)
     near = shapely.buffer(left, cutter.radius_mm + CLEAR_OF_LEFT_MM)
     for nest in nested(pocket.region, cutter.radius_mm):
@@ -101,9 +108,10 @@ def _cut(chains: list[Chain], where: Cleared, levels: Levels, pen: Pen) -> None:
     begin, strokes = _course(chains, where, drawing_of(levels, pen))
     pen.approach(*begin, levels.pocket.approach)
     pen.descend(levels.top_mm + ABOVE_MM)
-    for height in levels.heights_mm:
-        pen.feed(*begin, float(levels.z_mm(begin, height)))
-        run(strokes, levels, (height, height), pen)
+    for number in range(1, levels.count + 1):
+        share = number / levels.count
+        pen.feed(*begin, float(levels.z_mm(begin, share)))
+        run(strokes, levels, (share, share), pen)
     pen.leave(levels.top_mm)
 
 

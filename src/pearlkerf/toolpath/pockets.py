@@ -1,7 +1,7 @@
 """Pockets of any outline: level by level, each part of a level gone through without a rise.
 
-Levels lie an equal bite apart, each all of it as far above the floor; under a floor that follows the face, which
-falls from the crown line, the tip follows that, from where its rim on that side would touch it.
+Levels lie an equal bite apart.  Under a floor that follows the face, which falls from the crown line, each lies as
+great a share of the way from the top to the floor everywhere; the tip follows from where its rim would touch it.
 
             ___----------___  raw top
     level 1 . . . . . . . .
@@ -11,7 +11,8 @@ falls from the crown line, the tip follows that, from where its rim on that side
 
 import math
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -22,7 +23,7 @@ from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.courses import Course, course
-from pearlkerf.toolpath.nests import nested
+from pearlkerf.toolpath.nests import Nest, nested
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.strokes import Drawing, Point, Stroke, along, chords, length_mm, lines_and_arcs
 from pearlkerf.toolpath.tolerances import (
@@ -41,35 +42,33 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Levels:
-    """The levels of a pocket, as heights above its floor, mm, from the first down to 0; and how high its floor lies.
+    """The levels of a pocket, ``count`` of them, each an equal share of the way from the wood's top to the floor.
 
-    ``top_mm`` is the highest raw top over it, ``whole_mm`` the height of that above the floor where it is greatest.
+    ``top_mm`` is the highest raw top over it, ``whole_mm`` how far it is from top to floor where that is farthest.
     """
 
     pocket: Pocket
+    stock: Stock
     radius_mm: float
     top_mm: float
     whole_mm: float
-    heights_mm: tuple[float, ...]
+    count: int
 
     @classmethod
     def of(cls, pocket: Pocket, stock: Stock, radius_mm: float, figures: CuttingFigures) -> "Levels":
-        """Give the fewest equal levels of which none is deeper than the bite."""
+        """Give the fewest levels of which none is deeper than the bite."""
         places = shapely.get_coordinates(shapely.segmentize(pocket.region, EDGE_STEP_MM))
         low_y, high_y = pocket.region.bounds[1], pocket.region.bounds[3]
         if low_y < 0 < high_y:
             places = np.vstack([places, (pocket.anchor[0], 0.0)])
-        x, y = places.T
-        top = stock.top_mm(x, y)
-        level = pocket.floor.crown is None
-        over = (
-            np.max(top) - pocket.floor_at_crown_mm
-            if level
-            else np.max(_highest(stock.top_mm, x, y, radius_mm) - _highest(pocket.floor.z_mm, x, y, radius_mm))
-        )
-        count = max(1, math.ceil(float(over) / figures.bite_mm - WHOLE_ROUNDING))
-        heights = tuple(float(over) * (1 - number / count) for number in range(1, count + 1))
-        return cls(pocket, radius_mm, float(np.max(top)), float(over), heights)
+        one = cls(pocket, stock, radius_mm, float(np.max(stock.top_mm(*places.T))), math.nan, 1)
+        whole = float(np.max(one.z_mm(places, 0.0) - one.z_mm(places, 1.0)))
+        return replace(one, whole_mm=whole, count=max(1, math.ceil(whole / figures.bite_mm - WHOLE_ROUNDING)))
+
+    @property
+    def above(self) -> float:
+        """Give the share at which a cutter begins to go down: a little above the wood."""
+        return -HELIX_START_MM / self.whole_mm
 
     @property
     def straight_mm(self) -> float:
@@ -82,21 +81,31 @@ class Levels:
             return math.inf
         return math.sqrt(8 * min(crown.nut_radius_mm, crown.end_radius_mm) * FLOOR_CHORD_MM)
 
-    def z_mm(self, places: ArrayLike, above_mm: ArrayLike) -> Floats:
-        """Give how high the tip stands at (..., 2) places so much above the floor: its rim must not dig uphill."""
+    def z_mm(self, places: ArrayLike, share: ArrayLike) -> Floats:
+        """Give how high the tip stands at (..., 2) places, such a share of the way down: 0 on the wood, 1 on the floor.
+
+        Over a level floor from the highest top on, level; else from the top there.  Its rim must not dig uphill.
+        """
         x, y = np.moveaxis(np.asarray(places), -1, 0)
-        return _highest(self.pocket.floor.z_mm, x, y, self.radius_mm) + above_mm
+        floor = _highest(self.pocket.floor.z_mm, x, y, self.radius_mm)
+        level = self.pocket.floor.crown is None
+        top = np.full_like(floor, self.top_mm) if level else _highest(self.stock.top_mm, x, y, self.radius_mm)
+        return np.asarray(top + (floor - top) * np.asarray(share))
 
 
 def clear(pocket: Pocket, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     """Clear a pocket, all of it, with one cutter."""
-    levels = Levels.of(pocket, stock, cutter.radius_mm, pen.figures)
-    for nest in nested(pocket.region, cutter.radius_mm):
-        cut_course(course(nest, cutter.radius_mm, drawing_of(levels, pen)), levels, pen)
+    clear_nests(nested(pocket.region, cutter.radius_mm), Levels.of(pocket, stock, cutter.radius_mm, pen.figures), pen)
+
+
+def clear_nests(nests: Iterable[Nest], levels: Levels, pen: Pen) -> None:
+    """Clear some connected areas of a pocket, one after the other."""
+    for nest in nests:
+        cut_course(course(nest, levels.radius_mm, drawing_of(levels, pen)), levels, pen)
 
 
 def drawing_of(levels: Levels, pen: Pen) -> Drawing:
-    """Give how ways are drawn: by lines and arcs where the machine has them and the floor is level, else by chords."""
+    """Give how rings are drawn: with arcs where the controller knows them, and on a level floor."""
     if pen.machine.dialect.arcs and math.isinf(levels.straight_mm):
         return Drawing(lines_and_arcs, LONGER_ARC_MM)
     return Drawing(chords, LONGER_CHORD_MM)
@@ -104,28 +113,28 @@ def drawing_of(levels: Levels, pen: Pen) -> Drawing:
 
 def cut_course(way: Course, levels: Levels, pen: Pen) -> None:
     """Cut a part of a pocket, level by level: down along its loop, along its strokes, and back."""
-    above = levels.whole_mm + HELIX_START_MM
-    for height in levels.heights_mm:
-        start, down = way.down.last((above - height) / math.tan(math.radians(STEEPEST_DEG)))
-        if math.isnan(pen.tip[0]) or pen.tip[2] > levels.top_mm + ABOVE_MM:
+    shares = [levels.above, *(number / levels.count for number in range(1, levels.count + 1))]
+    for above, below in pairwise(shares):
+        fall_mm = (below - above) * levels.whole_mm
+        start, down = way.down.last(fall_mm / math.tan(math.radians(STEEPEST_DEG)))
+        if above == levels.above:
             pen.approach(*start, levels.pocket.approach)
             pen.descend(levels.top_mm + ABOVE_MM)
             pen.feed(*start, float(levels.z_mm(start, above)))
         run((Stroke(corner) for corner in way.room.way(pen.tip[:2], start)), levels, (above, above), pen)
-        run(down, levels, (above, height), pen)
-        run(way.strokes, levels, (height, height), pen)
-        above = height
+        run(down, levels, (above, below), pen)
+        run(way.strokes, levels, (below, below), pen)
     pen.leave(levels.top_mm)
 
 
-def run(strokes: Iterable[Stroke], levels: Levels, heights_mm: tuple[float, float], pen: Pen) -> None:
-    """Cut along strokes, evenly from one height above the floor to another."""
+def run(strokes: Iterable[Stroke], levels: Levels, shares: tuple[float, float], pen: Pen) -> None:
+    """Cut along strokes, evenly from one share of the way down to another."""
     pieces = [piece for piece in _pieces(strokes, pen.tip[:2], levels.straight_mm) if piece[1] > 0]
     if not pieces:
         return
     gone = np.cumsum([length for _, length in pieces])
-    above = heights_mm[0] + (heights_mm[1] - heights_mm[0]) * gone / gone[-1]
-    heights = levels.z_mm([stroke.end for stroke, _ in pieces], above)
+    down = shares[0] + (shares[1] - shares[0]) * gone / gone[-1]
+    heights = levels.z_mm([stroke.end for stroke, _ in pieces], down)
     for (stroke, _), z in zip(pieces, heights.tolist(), strict=True):
         end = (*stroke.end, z)
         if stroke.centre is None:

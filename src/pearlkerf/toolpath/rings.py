@@ -21,6 +21,7 @@ from pearlkerf.toolpath.tolerances import (
     HALVED_CHORD_MM,
     LONGER_CHORD_MM,
     LOOKED_AT,
+    MOST_ABOUT,
     MOST_HALVINGS,
     MOST_PUTS,
     MOST_STRAIGHT_MM,
@@ -138,11 +139,14 @@ def at_distance(ring: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
         off = np.zeros(len(asked), dtype=bool)
         for share in LOOKED_AT:
             off |= np.abs(_from_wall(start + share * (end - start), wall)[0] - away_mm) > HALVED_CHORD_MM
+        new = _put(middles[off], wall, away_mm)
+        chord, halves = end[off] - start[off], np.hypot(*(new - start[off]).T) + np.hypot(*(end[off] - new).T)
+        nearer = halves < MOST_ABOUT * np.hypot(*chord.T)  # not so across a hairsbreadth, to and fro between two walls
+        off[np.flatnonzero(off)[~nearer]] = False
         known[asked] = ~off
         if not off.any():
             break
-        new = _put(middles[off], wall, away_mm)
-        ring = np.insert(ring, asked[off] + 1, new, axis=0)
+        ring = np.insert(ring, asked[off] + 1, new[nearer], axis=0)
         known = np.insert(known, asked[off] + 1, False)
     return ring
 

@@ -57,6 +57,8 @@ LONGER_ARC_MM: Final = 0.0008
 # chords are halved until they lie so near to the band's middle, at these shares of their length, mm
 HALVED_CHORD_MM: Final = 0.0002
 MOST_HALVINGS: Final = 24
+# and no more where both halves together are so many times as long as the whole
+MOST_ABOUT: Final = 1.5
 LOOKED_AT: Final = (0.25, 0.5, 0.75)
 # a point in a corner comes to both its walls by being put to one and the other
 MOST_PUTS: Final = 40

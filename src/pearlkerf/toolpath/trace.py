@@ -13,7 +13,7 @@ from pearlkerf.toolpath.channels import cut_channel
 from pearlkerf.toolpath.holes import bore, drill, drill_spotted
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath, lay_moves
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.pocket_rests import clear_what_is_left
+from pearlkerf.toolpath.pocket_rests import clear_what_is_left, clear_where_there_is_room
 from pearlkerf.toolpath.pockets import clear
 from pearlkerf.toolpath.saw import saw
 from pearlkerf.toolpath.slots import cut_full_width, cut_side_passes
@@ -50,6 +50,7 @@ TRACINGS: Final[Mapping[Strategy, Tracing]] = MappingProxyType(
         "side passes": Tracing(cut_side_passes, from_its_start),
         "sawn": Tracing(saw, as_fed),
         "ring by ring": Tracing(clear),
+        "where there is room": Tracing(clear_where_there_is_room),
         "what is left": Tracing(clear_what_is_left),
         "round it": Tracing(cut_channel),
     }
