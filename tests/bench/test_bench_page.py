@@ -345,6 +345,28 @@ def test_a_fit_is_found_on_the_strip_and_taken_over(at: Window, bench: Open) -> 
     page.locator("html[data-ready=job]").wait_for()
 
 
+def test_a_machine_is_made_one_s_own_changed_and_told(at: Window, bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "for the router")
+    page = at.page
+    page.goto(f"{bench.origin}/machines")
+    page.locator("html[data-ready=machines]").wait_for()
+    card = page.locator(".card", has_text="benchtop-arcs")
+    card.get_by_role("button", name="Make it your own").click()
+    card.get_by_role("textbox").fill("the router")
+    card.get_by_role("textbox").press("Enter")
+    page.locator("html[data-ready=machine]").wait_for()
+    page.get_by_role("button", name="Cutters").click()
+    page.locator(".row.cutter summary").first.click()
+    field(page, "cutter.0.reach").fill("0")
+    expect(page.locator("[data-field='cutter.0.reach'] .told.wrong")).to_contain_text("too small")
+    field(page, "cutter.0.reach").fill("3.2")
+    expect(page.locator(".stamp")).to_have_text("right")
+    saved(page)
+    assert tomllib.loads((bench.folder / "the router.toml").read_text("utf-8"))["cutter"][0]["reach"] == 3.2
+    page.locator("#takes-board").select_option("for the router")
+    expect(page.locator(".takes tr.chosen").first).to_be_visible(timeout=15_000)
+
+
 def test_a_place_is_measured_by_a_picture(at: Window, bench: Open) -> None:
     bench.copy("wren-tenor-ukulele", "askew")
     page = at.page

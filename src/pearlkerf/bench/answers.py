@@ -9,12 +9,15 @@ from typing import Any, Final
 
 from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
-from pearlkerf.bench.shelf import ChangedMeanwhile, Held, Shelf
+from pearlkerf.bench.mends import Tables
+from pearlkerf.bench.shelf import ChangedMeanwhile, Held, Shelf, held
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.tables import BoardFileTable
 from pearlkerf.files.beside import BesideIn
 from pearlkerf.files.toml_keys import tables_of
+from pearlkerf.machine.reader import profile_names, read_profile_bytes
+from pearlkerf.machine.tables import ProfileTable
 
 MOST_EDITS: Final = 50
 DOES: Final[tuple[Do, ...]] = ("put", "remove", "rename", "add", "without")
@@ -65,8 +68,11 @@ class Answers:
         return self._view(asked, _text(asked))
 
     def _view(self, asked: Asked, text: str) -> dict[str, Any]:
-        from pearlkerf.bench.view import Wanted, view_of
+        from pearlkerf.bench.view import Wanted, machine_view, view_of
 
+        if asked.get("kind") == "machine":
+            self.shelf.path(_name(asked))
+            return {"text": text, **machine_view(text, _name(asked))}
         wide, section, fret = (asked.get(name) for name in ("wide", "section", "fret"))
         wanted = Wanted(_whole(wide, 1200), _whole(section, 480), _whole(fret, None))
         name = _name(asked)
@@ -78,7 +84,7 @@ class Answers:
         text, wanted = _text(asked), asked.get("edits")
         if not isinstance(wanted, list) or len(wanted) > MOST_EDITS:
             raise CannotBe("No edits were sent.")
-        return self._view(asked, edited(text, [_edit(each) for each in wanted]))
+        return self._view(asked, edited(text, [_edit(each, _tables(asked)) for each in wanted]))
 
     def save(self, asked: Asked) -> dict[str, Any]:
         """Save a text; where the file was changed meanwhile, give what it holds now in its place."""
@@ -99,6 +105,17 @@ class Answers:
         """Copy a board under another name."""
         to = _name(asked, "to")
         return {"name": to, **_held_data(self.shelf.copy(_name(asked), to))}
+
+    def own_machine(self, asked: Asked) -> dict[str, Any]:
+        """Copy a machine that comes along, or one of the folder, under a name of its own."""
+        machine, to = asked.get("machine"), _name(asked, "to")
+        if isinstance(machine, str) and machine in profile_names():
+            text = held(read_profile_bytes(machine)).text
+        elif isinstance(machine, str) and machine.startswith("./"):
+            text = self.shelf.read(machine.removeprefix("./").removesuffix(".toml")).text
+        else:
+            raise CannotBe("There is no such machine.", 404)
+        return {"name": to, **_held_data(self.shelf.begin(to, text))}
 
     def rename(self, asked: Asked) -> dict[str, Any]:
         """Give a board another name."""
@@ -154,22 +171,27 @@ def _whole(value: Any, usual: Any) -> Any:
     return value if isinstance(value, int) and not isinstance(value, bool) else usual
 
 
-def _edit(asked: Any) -> Edit:
+def _tables(asked: Asked) -> Tables:
+    """Give the tables of the kind of file that is asked about."""
+    return tables_of(ProfileTable if asked.get("kind") == "machine" else BoardFileTable)
+
+
+def _edit(asked: Any, tables: Tables) -> Edit:
     """Take one edit as a page sends it; what was typed in a field is taken by the key's own kind."""
     at = asked.get("at") if isinstance(asked, dict) else None
     if not isinstance(at, list) or not at or not all(isinstance(part, str | int) for part in at):
         raise CannotBe("That edit has no place.")
     place = tuple(at)
     if "typed" in asked:
-        return _typed_edit(place, asked["typed"])
+        return _typed_edit(place, asked["typed"], tables)
     do = asked.get("do")
     if do not in DOES:
         raise CannotBe("That edit is not known.")
     return Edit(do, place, asked.get("value"))
 
 
-def _typed_edit(place: tuple[str | int, ...], typed: Any) -> Edit:
-    key = key_at(tables_of(BoardFileTable), place)
+def _typed_edit(place: tuple[str | int, ...], typed: Any, tables: Tables) -> Edit:
+    key = key_at(tables, place)
     parts = isinstance(typed, dict) and all(isinstance(part, str) for part in typed.values())
     if key is None or not (parts or isinstance(typed, str)):
         raise CannotBe("There is no such field.")

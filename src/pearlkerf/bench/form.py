@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from pearlkerf.bench.editing import Edit, Path
+from pearlkerf.bench.machine_tickets import machine_sum, machine_tickets
 from pearlkerf.bench.mends import Mend, Tables, mends_of, place_of
 from pearlkerf.bench.tickets import FIT, Section, Ticket, sections_of, sum_of, tickets_of
 from pearlkerf.bench.values import field_of, shown_value
@@ -54,7 +55,14 @@ class Form:
 
 def board_form(data: Mapping[str, Any], problems: Iterable[Problem], doubts: Iterable[Problem]) -> Form:
     """Give the form of a board file that holds this data."""
-    tables = tables_of(BoardFileTable)
+    return form_of(BoardFileTable, data, problems, doubts)
+
+
+def form_of(
+    model: type[Table], data: Mapping[str, Any], problems: Iterable[Problem], doubts: Iterable[Problem] = ()
+) -> Form:
+    """Give the form of a file of a kind that holds this data."""
+    tables = tables_of(model)
     weighed: list[tuple[Weight, Problem]] = [
         *(("wrong", each) for each in problems), *(("doubtful", each) for each in doubts)
     ]  # fmt: skip
@@ -63,7 +71,7 @@ def board_form(data: Mapping[str, Any], problems: Iterable[Problem], doubts: Ite
         told = told_data(Told(weight, problem, mends_of(problem, data, tables)))
         home = _home(tables, data, place_of(problem.key))
         homes[home] = (*homes.get(home, ()), told)
-    return Form(BoardFileTable, tables, data, homes)
+    return Form(model, tables, data, homes)
 
 
 def _home(tables: Tables, data: Mapping[str, Any], at: Path) -> Path:
@@ -93,7 +101,8 @@ def edit_data(edit: Edit) -> dict[str, Any]:
 
 def form_data(form: Form, board: Board | None) -> list[dict[str, Any]]:
     """Give the tickets as plain data, with all that lies on them."""
-    return [_ticket_data(form, ticket, board) for ticket in tickets_of(form.tables)]
+    tickets = tickets_of(form.tables) if form.model is BoardFileTable else machine_tickets(form.tables)
+    return [_ticket_data(form, ticket, board) for ticket in tickets]
 
 
 def _ticket_data(form: Form, ticket: Ticket, board: Board | None) -> dict[str, Any]:
@@ -102,7 +111,7 @@ def _ticket_data(form: Form, ticket: Ticket, board: Board | None) -> dict[str, A
     return {
         "name": ticket.name,
         "called": ticket.called,
-        "sum": sum_of(ticket, board, form.data),
+        "sum": sum_of(ticket, board, form.data) if form.model is BoardFileTable else machine_sum(ticket, form.data),
         "wrong": sum(each["weight"] == "wrong" for each in told),
         "doubtful": sum(each["weight"] == "doubtful" for each in told),
         "sections": sections,

@@ -87,6 +87,17 @@ class Jobs:
             return {"command": command(order), "refused": [asdict(each) for each in refusal.problems]}
         return {"command": command(order), **planned_data(look, job)}
 
+    def ways(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Say of an order how long each way takes that the machine has, and how wide its cutters really cut."""
+        from pearlkerf.bench.planned import ways_data
+
+        order = order_of(asked, self._shelf)
+        try:
+            _, job = plan_order(self._shelf.folder, order)
+            return {"command": f"pearlkerf check {order.name}.toml -m {order.machine}", **ways_data(job)}
+        except Refusal as refusal:
+            return {"refused": [asdict(each) for each in refusal.problems]}
+
     def begin(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Begin an order; raises CannotBe where one for this board and kind is under way."""
         order = order_of(asked, self._shelf)

@@ -12,10 +12,13 @@ from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import Unit
 from pearlkerf.files.whole import read_program_file
 from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.ways import ways_of
 from pearlkerf.layout.groups import GROUPS
 from pearlkerf.machine.model import Machine
 from pearlkerf.machine.reader import read_machine
+from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Workplan
+from pearlkerf.operations.widths import true_widths
 from pearlkerf.pictures.drawing import Drawing, Text, points_of
 from pearlkerf.pictures.setup import draw_setup
 from pearlkerf.pictures.svg import PAGE, element, number
@@ -42,6 +45,21 @@ def planned_data(look: way.Look, job: Job) -> dict[str, Any]:
         "cuts": list(dict.fromkeys(name for plan in job.workplans for name in _in_order(plan))),
         "marks": _marks(look),
     }
+
+
+def ways_data(job: Job) -> dict[str, Any]:
+    """Give every way that a machine has for what a job cuts, with its time, and how wide cutters cut in words."""
+    ways = [
+        {"setup": way.setup, "cuts": way.group, "cutter": way.cutter.number, "kind": way.cutter.kind,
+         "diameter_mm": way.cutter.diameter_mm, "how": list(way.how), "chosen": way.chosen,
+         "shortest_s": way.time.shortest_s, "longest_s": way.time.longest_s}
+        for way in ways_of(job)
+    ]  # fmt: skip
+    stages = [stage for plan in job.workplans for stage in plan.stages]
+    told = [say_wood(plan.setup.wood) for plan in job.workplans]
+    told += [text for stage in stages for text in (*stage.why, *stage.notes)]
+    why = dict.fromkeys([*told, *(source for stage in stages for source in stage.figures.sources)])
+    return {"ways": ways, "why": list(why), "widths": [str(width) for width in true_widths(job.workplans)]}
 
 
 def setup_data(setup: Setup, unit: Unit) -> dict[str, Any]:

@@ -6,18 +6,21 @@ text ─way.look─> Look ─┬─ tickets, fields, problems with their mends
 """
 
 import re
+import shlex
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from pearlkerf import way
-from pearlkerf.bench.form import board_form, form_data
+from pearlkerf.bench.form import board_form, form_data, form_of
 from pearlkerf.bench.picked import comes, does
-from pearlkerf.errors import Problem
+from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.beside import FilesBeside
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.ground import Laid
+from pearlkerf.machine.reader import read_machine_text
+from pearlkerf.machine.tables import ProfileTable
 from pearlkerf.pictures.board.edge import draw_edge
 from pearlkerf.pictures.board.plan import draw_plan, plan_manner
 from pearlkerf.pictures.board.section import draw_section, section_manner
@@ -65,6 +68,44 @@ def view_of(text: str, name: str, beside: FilesBeside, wanted: Wanted) -> dict[s
     }
 
 
+def machine_view(text: str, name: str) -> dict[str, Any]:
+    """Give all that is shown of a machine's profile, as plain data like a board's."""
+    problems: tuple[Problem, ...] = ()
+    try:
+        read_machine_text(text.encode("utf-8"), f"{name}.toml")
+    except Refusal as refusal:
+        problems = refusal.problems
+    data = _data(text)
+    form = None if data is None else form_of(ProfileTable, data, [in_place(each, data) for each in problems])
+    title = data.get("title") if data else None
+    return {
+        "name": name,
+        "title": title if isinstance(title, str) and title else name,
+        "unit": "mm",
+        "wrong": len(problems),
+        "doubtful": 0,
+        "tickets": None if form is None else form_data(form, None),
+        "other": [problem_data(each) for each in problems] if form is None else form.at(()),
+        "command": f"pearlkerf check my-board.toml -m {shlex.quote(f'./{name}.toml')}",
+    }
+
+
+def in_place(problem: Problem, data: Mapping[str, Any]) -> Problem:
+    """Give a problem that names a cutter by its number ("cutter 3.reach") the key of the place where that stands.
+
+    >>> in_place(Problem("", key="cutter 3.reach"), {"cutter": [{"number": 1}, {"number": 3}]}).key
+    'cutter.1.reach'
+    """
+    named = re.fullmatch(r"cutter (\d+)((?:\..*)?)", problem.key)
+    cutters = data.get("cutter")
+    if named is None or not isinstance(cutters, list):
+        return problem
+    numbers = [each.get("number") if isinstance(each, Mapping) else None for each in cutters]
+    places = [at for at, number in enumerate(numbers) if number == int(named[1])]
+    # of two that have one number the later is told of
+    return replace(problem, key=f"cutter.{places[-1]}{named[2]}") if places else problem
+
+
 def _data(text: str) -> dict[str, Any] | None:
     try:
         return tomllib.loads(text)
@@ -87,8 +128,6 @@ def command_name(name: str) -> str:
     >>> command_name("wren"), command_name("wren, tenor")
     ('wren.toml', "'wren, tenor.toml'")
     """
-    import shlex
-
     return shlex.quote(f"{name}.toml")
 
 

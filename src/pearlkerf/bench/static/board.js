@@ -16,9 +16,12 @@ import { toldList } from "./told.js";
 const SAVE_AFTER_MS = 350;
 const ONE_STEP_MS = 1200; // typing in one place, with no longer rests, is one step of undo
 const MOST_STEPS = 500;
+// a machine has none
+const NO_DRAWINGS = { show: () => {}, sized: () => {}, light: () => {}, sizes: () => ({}) };
 
-class Board {
-  constructor(name, opened, go) {
+export class Board {
+  constructor(name, opened, go, kind = "board") {
+    this.kind = kind;
     this.name = name;
     this.go = go;
     this.text = opened.text;
@@ -32,7 +35,7 @@ class Board {
     this.lastStep = { place: "", at: 0 };
     this.fret = Number(new URLSearchParams(location.search).get("fret")) || null;
     this.head = new Head(this);
-    this.drawings = new Drawings(this);
+    this.drawings = kind === "board" ? new Drawings(this) : NO_DRAWINGS;
     this.tickets = new Tickets(this);
     this.textView = new TextView(this);
     this.notices = make("div", { class: "notices" });
@@ -53,7 +56,7 @@ class Board {
   }
 
   get wanted() {
-    return { name: this.name, fret: this.fret, ...this.drawings.sizes() };
+    return { kind: this.kind, name: this.name, fret: this.fret, ...this.drawings.sizes() };
   }
 
   // Show a text as the bench sees it, without a change.
@@ -102,7 +105,7 @@ class Board {
     document.title = `${view.title} · the bench`;
     this.head.show();
     this.drawings.show();
-    picks(this.comes, this);
+    if (this.kind === "board") picks(this.comes, this);
     this.tickets.show();
     toldList(this.told, this);
     this.textView.show();
@@ -254,7 +257,11 @@ class Board {
 }
 
 export const openBoard = async (name, go) => {
-  const board = new Board(name, await ask(`/api/board/${encodeURIComponent(name)}`), go);
+  return opened(new Board(name, await ask(`/api/board/${encodeURIComponent(name)}`), go));
+};
+
+// Show what is opened, and listen for all that changes it; gives what ends that.
+export const opened = async (board) => {
   board.lay();
   await board.look();
   board.head.saved();

@@ -129,7 +129,7 @@ export class Field {
   }
 
   reveal() {
-    this.element.closest("details.more")?.setAttribute("open", "");
+    for (let around = this.element.closest("details"); around; around = around.parentElement.closest("details")) around.open = true;
     const input = this.inputs.find((each) => each.type !== "radio" || each.checked) ?? this.inputs[0];
     input?.focus({ preventScroll: true });
     this.element.scrollIntoView({ block: "nearest" });

@@ -11,7 +11,7 @@ export class Head {
     this.undo = make("button", { type: "button", onclick: () => board.undo(), "aria-keyshortcuts": "Control+Z" }, "Undo");
     this.redo = make("button", { type: "button", onclick: () => board.redo(), "aria-keyshortcuts": "Control+Shift+Z" }, "Redo");
     find("head").replaceChildren(
-      make("div", {}, make("p", { class: "kicker" }, make("a", { href: "/" }, "all boards")), this.title),
+      make("div", {}, make("p", { class: "kicker" }, board.kind === "machine" ? make("a", { href: "/machines" }, "all machines") : make("a", { href: "/" }, "all boards")), this.title),
       make("div", { class: "buttons" }, this.undo, this.redo),
       this.kept,
       this.stamp,

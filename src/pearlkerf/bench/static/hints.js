@@ -3,6 +3,14 @@
 import { drawing, make } from "./elements.js";
 
 const HINTS = {
+  "cutter.reach": [
+    "How much of it cuts: no cut is deeper.",
+    '<path class="metal" d="M90 2H120V24H90Z"/><path class="metal" d="M96 24H114V58H96Z"/><path class="cut" d="M96 30 114 36M96 38 114 44M96 46 114 52"/><path class="line" d="M126 25H140M126 58H140M133 25V58M130 29 133 25 136 29M130 54 133 58 136 54"/><text x="166" y="46">reach</text>',
+  ],
+  "cutter.runout": [
+    "Turn it by hand against a dial gauge: the most less the least that it shows.",
+    '<path class="metal" d="M60 4H80V54H60Z"/><path class="dash" d="M64 4H84V54H64Z"/><path class="line" d="M84 34H108"/><path class="wood" d="M126 34a17 17 0 1 1-34 0a17 17 0 1 1 34 0" transform="translate(18 0)"/><path class="line" d="M127 34 136 24"/><text x="178" y="38">gauge</text>',
+  ],
   "scale.length": [
     "Twice the way from the nut to fret 12.",
     '<path class="wood" d="M10 22H150V38H10Z"/><path class="cut" d="M80 22V38"/><path class="line" d="M10 14H80M80 14H196M10 10V18M80 10V18M196 10V18M196 26V34"/><text x="45" y="10">½</text><text x="138" y="10">½</text><text x="10" y="54">nut</text><text x="80" y="54">12</text><text x="192" y="54">saddle</text>',

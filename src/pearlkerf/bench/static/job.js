@@ -59,7 +59,7 @@ class Job {
         make(
           "div",
           { class: "tickets" },
-          make("section", { class: "ticket open" }, make("div", { class: "body first" }, make("label", { class: "called", htmlFor: "job-machine" }, "On which machine?"), this.machine, this.stages, this.told)),
+          make("section", { class: "ticket open" }, make("div", { class: "body first" }, make("label", { class: "called", htmlFor: "job-machine" }, "On which machine?"), this.machine, make("p", {}, make("a", { href: "/machines" }, "Machines: make one your own")), this.stages, this.told)),
           option("Only a part of it", make("p", { class: "soft" }, "What is left out counts as cut before."), this.only, make("p", { class: "line" }, make("label", { htmlFor: "job-start" }, "From this cut on"), this.start)),
           option("It lies askew", this.marks.element),
           option("A look before the cut", make("p", { class: "soft" }, "Programs that only show: the spindle stays off, and the tip stops over every place."), make("p", { class: "line" }, this.pointing, make("label", { htmlFor: "job-pointing" }, "Make pointing runs too")), make("p", { class: "line" }, make("label", { htmlFor: "job-height" }, "How high over the wood the tip stops"), this.height)),

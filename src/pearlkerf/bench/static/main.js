@@ -5,12 +5,15 @@ import { openBoard } from "./board.js";
 import { find, make } from "./elements.js";
 import { openFits } from "./fits.js";
 import { openJob } from "./job.js";
+import { openMachine, openMachines } from "./machine.js";
 import { openShelf } from "./shelf.js";
 
 // by what stands before and after the name of a board
 const PAGES = {
   board: openBoard,
   "board/job": openJob,
+  machines: openMachines,
+  machine: openMachine,
   "board/fits": openFits,
 };
 

@@ -10,6 +10,7 @@ export const openShelf = async (go) => {
   document.title = "The bench";
   find("head").replaceChildren(
     make("div", {}, make("p", { class: "kicker" }, "the bench"), make("h1", {}, boards.length ? "Boards" : "What are you building?")),
+    make("p", {}, make("a", { href: "/machines" }, "machines")),
     make("p", { class: "place" }, folder),
   );
   const fresh = make("section", { class: "new", "aria-label": "A new board" });
@@ -44,20 +45,19 @@ const card = (board, go) =>
     make(
       "div",
       { class: "actions" },
-      otherName("Copy", "copy", board.name, `${board.name} 2`, go),
-      otherName("Rename", "rename", board.name, board.name, go),
+      otherName("Copy", "copy", { name: board.name }, `${board.name} 2`, () => go("/")),
+      otherName("Rename", "rename", { name: board.name }, board.name, () => go("/")),
     ),
   );
 
 // A button that opens a line for another name.
-const otherName = (word, what, name, suggested, go) => {
+export const otherName = (word, what, held, suggested, done) => {
   const told = make("p", { class: "told wrong", role: "alert", hidden: true });
-  const line = make("input", { type: "text", value: suggested, "aria-label": `${word} ${name} as`, spellcheck: false });
+  const line = make("input", { type: "text", value: suggested, "aria-label": `${word}: its name`, spellcheck: false });
   const send = async (event) => {
     event.preventDefault();
     try {
-      await tell(`/api/${what}`, { name, to: line.value.trim() });
-      go("/");
+      done(await tell(`/api/${what}`, { ...held, to: line.value.trim() }));
     } catch (fault) {
       if (!(fault instanceof CannotBe)) throw fault;
       told.replaceChildren(mark("wrong"), fault.message);

@@ -83,7 +83,16 @@ class Ticket {
     const first = made.filter(([, now]) => now).map(([one]) => one.element);
     const more = made.filter(([, now]) => !now).map(([one]) => one.element);
     const drop = section.many ? make("button", { type: "button", class: "quiet", onclick: () => this.board.edit([{ do: "remove", at: held.place }]) }, "Leave this one out") : null;
+    if (section.table === "cutter") return this.folded(held, [about, first, more.length ? make("details", { class: "more" }, make("summary", {}, "More that can be said"), more) : null, drop]);
     return make("div", { class: "row" }, about, first, more.length ? make("details", { class: "more" }, make("summary", {}, "More that can be said"), more) : null, drop);
+  }
+
+  // One cutter is a line until it is taken in hand.
+  folded(held, inside) {
+    const typed = (key) => held.fields.find((field) => field.key === key)?.typed ?? "";
+    const told = held.told.length + held.fields.reduce((count, field) => count + field.told.length, 0);
+    const line = [make("strong", {}, typed("number") || "?"), typed("kind"), typed("diameter") && `${typed("diameter")} across`, typed("flutes") && `${typed("flutes")} flutes`, typed("reach") && `reach ${typed("reach")}`, typed("runout") && `runout ${typed("runout")}`].filter(Boolean);
+    return make("details", { class: "row cutter", open: told > 0 }, make("summary", {}, line.flatMap((part) => [part, " · "]).slice(0, -1), told ? mark("wrong") : null), inside);
   }
 
   fill() {
