@@ -3,9 +3,13 @@
 import pytest
 
 from pearlkerf import way
+from pearlkerf.jobs.pieces import Wish
 from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.machine.reader import read_machine
+from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.samples import as_size_mm
 from pearlkerf.setups.selection import Choice
+from pearlkerf.setups.steps import Steps
 
 BOARD = """\
 unit = "in"
@@ -68,3 +72,19 @@ def test_the_job_s_record_tells_the_drawings_and_their_hashes(tmp_path) -> None:
     assert '"files_beside"' in record and '"file": "leaf.svg"' in record
     page = (tmp_path / "dry-run.html").read_text()
     assert "leaf 5" in page
+
+
+def test_a_coupon_tries_the_smallest_pocket_in_steps_of_its_gap(tmp_path) -> None:
+    board = look()
+    job = way.plan_on_scrap(board, read_machine("workshop-cycles"), Wish("fits", steps=Steps(-0.05, 0.05, 0.05)))
+    saved = way.save(way.make(job, b"", b""), tmp_path)
+    assert saved.verdict.proved
+    assert job.piece is not None and isinstance(job.piece.of, Coupon)
+    pockets = [each for each in job.piece.of.samples if each.feature.group == "inlays"]
+    assert [each.fit_mm for each in pockets] == [0.025, 0.05, 0.075]  # half of a step on either side
+    widths = [each.feature.width_mm for each in pockets]
+    assert widths == pytest.approx([5 + each.fit_mm for each in pockets], abs=0.002)
+    read = {each.name: each for each in saved.sizes}
+    for each in pockets:
+        found = read[each.feature.name]
+        assert each.size_mm - 0.0045 < as_size_mm(each, found.least_mm) <= each.size_mm + 0.0005

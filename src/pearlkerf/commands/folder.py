@@ -7,7 +7,6 @@ from pearlkerf.commands.talk import NO_FILE, NOT_PROVED, say, tell_verdict
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.saving import InTheWay, is_unfinished
 from pearlkerf.jobs.model import Made
-from pearlkerf.proof.tolerances import SIZE_MM
 
 
 def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Tell) -> way.Saved:
@@ -22,7 +21,7 @@ def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Te
     except way.SizesOff as wrong:
         for each in wrong.off:
             found = f"{each.least_mm:.4f} to {each.greatest_mm:.4f} mm"
-            told = f"{found} where {each.stated_mm:.4f} mm is stated (within {SIZE_MM:.3f} mm)"
+            told = f"{found} where {each.stated_mm:.4f} mm is stated (within {each.within_mm:.3f} mm)"
             say(f"{each.name}: {in_unit(told, made.job.unit)}")
         say("  hint: more decimals in [program] of the profile, or arcs, make it truer; nothing was saved")
         raise SystemExit(NOT_PROVED) from None

@@ -13,6 +13,7 @@ from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
+from pearlkerf.setups.samples import as_size_mm
 
 
 def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure], unit: Unit = "mm") -> str:
@@ -43,7 +44,7 @@ def _coupon_text(piece: Coupon, measures: Sequence[Measure], unit: Unit) -> str:
                 sample.feature.name.partition(",")[0],
                 notches_text(sample),
                 say(sample.size_mm, 3),
-                f"{say(measure.least_mm, 3)} to {say(measure.greatest_mm, 3)}",
+                f"{say(as_size_mm(sample, measure.least_mm), 3)} to {say(as_size_mm(sample, measure.greatest_mm), 3)}",
                 say(sample.fit_mm, 3, "+"),
             ]
         )

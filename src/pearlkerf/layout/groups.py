@@ -21,6 +21,7 @@ class Trying:
 
     noun: str
     how: str
+    key: str = "fit"  # what is written into the board file
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,7 @@ class Group:
         return self.size_key.partition(".")[0]
 
 
+INLAYS: Final = "inlays"
 # in the order in which they are told and tried: dots come before slots
 _ROWS: Final = (
     Group(
@@ -59,7 +61,11 @@ _ROWS: Final = (
         trying=Trying("pocket", "Try dots of shell from the smallest pocket up. The first that a dot enters by the "
                       "thumb alone and sinks into to the floor is the one; glue wants no more room."),
     ),
-    Group("inlays", "inlay", "face", "inlay"),
+    Group(
+        INLAYS, "inlay", "face", "inlay",
+        trying=Trying("inlay pocket", "Try the piece in the pockets from the smallest gap up. The first that it enters "
+                      "by the fingers alone and sinks into to the floor is the one; glue wants no more room.", "gap"),
+    ),
     Group(
         "frets", "fret", "face", "fret_slots.width", holds_wire=True,
         trying=Trying("slot", "Press or tap in a piece of fretwire as you will on the board. The tang goes in without "

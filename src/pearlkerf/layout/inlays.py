@@ -25,6 +25,7 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.ground import Ground, Laid
+from pearlkerf.layout.groups import INLAYS
 from pearlkerf.layout.inlay_blocks import filling
 from pearlkerf.layout.inlay_drawings import Drawings, region
 from pearlkerf.layout.inlay_parts import Falls, InlayPart, Piece
@@ -32,8 +33,6 @@ from pearlkerf.layout.limits import FALL_STEP_MM, JOINED_MM
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Crown, Floor
 from pearlkerf.outlines.region import Region
-
-GROUP = "inlays"
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +205,7 @@ def _part(ground: Ground, name: str, first: Drawn, about: shapely.Polygon, piece
     shallowest, deepest = max(least for least, _ in depths), min(greatest for _, greatest in depths)
     floor = Floor(-deepest, ground.surface if first.inlay.floor == "follow" else None)
     area = affinity.translate(about, *first.place.at)
-    pocket = Pocket(GROUP, 0, name, area, floor, shallowest_mm=-shallowest, deepest_mm=-deepest)
+    pocket = Pocket(INLAYS, 0, name, area, floor, shallowest_mm=-shallowest, deepest_mm=-deepest)
     return InlayPart(pocket, first.inlay, first.place.at, about, pieces)
 
 

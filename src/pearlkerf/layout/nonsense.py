@@ -12,7 +12,7 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.checks import one_of, up
 from pearlkerf.layout.edges import edges_of
-from pearlkerf.layout.groups import GROUPS, TRIED
+from pearlkerf.layout.groups import GROUPS, INLAYS, TRIED
 from pearlkerf.layout.inlay_sense import real_inlays
 from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
@@ -60,7 +60,7 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
 def _with_real_widths(board: Board) -> tuple[Board, list[Problem]]:
     """A fit may be negative, but must leave a width or diameter."""
     problems = []
-    for group in TRIED:
+    for group in (each for each in TRIED if each != INLAYS):
         table = GROUPS[group].table
         part = getattr(board, table)
         if part is not None and size_asked_mm(board, group) + fit_asked_mm(board, group) <= ROUNDING_MM:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature
-from pearlkerf.layout.groups import GROUPS, TRIED, trying
+from pearlkerf.layout.groups import GROUPS, INLAYS, TRIED, trying
 from pearlkerf.layout.sizes import size_asked_mm
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import Chosen, choose
@@ -62,13 +62,18 @@ def trials(clampings: Clampings, machine: Machine, steps: Steps) -> tuple[tuple[
     tried = [_Tried(features, setup, chosen) for features, setup, chosen in asked if not isinstance(chosen, Problem)]
     found = [_trial(each, clampings.layout.board, steps) for each in tried]
     left_out = [problem for each in tried for problem in _left_out(each, clampings.layout.board, steps)]
+    if clampings.fits:
+        from pearlkerf.setups.inlay_trials import inlay_trial  # only inlays wait for the geometry of outlines
+
+        of_inlays, left = inlay_trial(clampings, steps)
+        found, left_out = sorted([*found, of_inlays], key=lambda trial: TRIED.index(trial.group)), [*left_out, *left]
     return tuple(trial for trial in found if trial.sizes_mm), tuple(left_out)
 
 
 def _groups(setups: Sequence[Setup]) -> Iterator[tuple[tuple[Feature, ...], Setup]]:
     """Give the features of each group, and their setup; of groups whose size is one key of the file, the first."""
     tried: set[str] = set()
-    for group in TRIED:
+    for group in (each for each in TRIED if each != INLAYS):
         for setup in setups:
             features = tuple(feature for feature in setup.features if feature.group == group)
             if features and GROUPS[group].size_key not in tried:

@@ -79,9 +79,7 @@ class Blocks:
     def _kept_up_with(self, feed_mm_min: float, length_mm: float) -> float:
         """Give a feed, or the fastest at which the controller carries blocks so long out."""
         rate = self.dialect.blocks_per_second
-        if rate is None:
-            return feed_mm_min
-        return min(feed_mm_min, max(length_mm * rate * 60, LEAST_FEED * feed_mm_min))
+        return feed_mm_min if rate is None else min(feed_mm_min, length_mm * rate * 60)
 
     def _feed(self, move: Feed) -> Iterator[str]:
         steps = self.numbers.steps

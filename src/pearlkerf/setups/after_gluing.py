@@ -37,8 +37,8 @@ def at_this_visit(clampings: Clampings, machine: Machine, choice: Choice) -> Cla
     later = slots_after_gluing(clampings.layout)
     if not later:
         return clampings
-    chosen = choice if choice == EVERYTHING else _features(choose_part(clampings, _orders(clampings), choice))
-    if chosen != EVERYTHING and all(feature.identity in later for feature in chosen):
+    part = None if choice == EVERYTHING else choose_part(clampings, _orders(clampings), choice)
+    if part is not None and all(feature.identity in later for feature in _features(part)):
         return replace(clampings, setups=tuple(_second(setup, later, clampings, machine) for setup in clampings.setups))
     setups = tuple(first for setup in clampings.setups if (first := _first(setup, later)).features)
     return replace(clampings, setups=setups, warnings=(*clampings.warnings, _left(clampings, later)))

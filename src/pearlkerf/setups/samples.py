@@ -2,15 +2,18 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from pearlkerf.layout.features import Feature, Hole, Slot
+from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.groups import trying
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.notches import NOTCH_APART_MM, Notches
 from pearlkerf.setups.scrap import Part, Scrap
+
+if TYPE_CHECKING:
+    import shapely
 
 # a slot of this length takes a piece of fretwire that fingers can hold (common practice, no source)
 STOPPED_SLOT_MM: Final = 12.0
@@ -27,6 +30,7 @@ class Trial:
     through: bool
     cutter: Cutter
     sizes_mm: tuple[float, ...]
+    patterns: "tuple[shapely.Polygon, ...]" = ()  # of pockets, one for each size, from the low left corner of its box
 
     @property
     def noun(self) -> str:
@@ -85,6 +89,13 @@ def sample(trial: Trial, place: Place, mark: int) -> Sample:
     return Sample(of_kind.cut(trial, place), size, size - trial.nominal_mm, cut)
 
 
+def as_size_mm(sample: Sample, measured_mm: float) -> float:
+    """Give what was measured as the size that a coupon tells: of a pocket the gap on each side, else as it is."""
+    if not isinstance(sample.feature, Pocket):
+        return measured_mm
+    return sample.size_mm + (measured_mm - sample.feature.width_mm) / 2
+
+
 def _name(trial: Trial, number: int) -> str:
     return f"{trial.noun} {number}, {trial.sizes_mm[number - 1]:.3f} mm"
 
@@ -136,8 +147,41 @@ def _hole_notches(trial: Trial, place: Place) -> Sequence[Point]:
     return notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
 
 
+def _pocket_room(trial: Trial) -> Part:
+    """A pocket above a row of notches."""
+    row = max(each.row_mm for each in trial.notches)
+    longest = max(max(each.lengths_mm, default=0.0) for each in trial.notches)
+    width, height = _largest(trial)
+    return Part(max(width, row), height + (NOTCH_APART_MM + longest if row else 0.0))
+
+
+def _largest(trial: Trial) -> Point:
+    """Give the sides of the box that holds any of a trial's pockets."""
+    return max(each.bounds[2] for each in trial.patterns), max(each.bounds[3] for each in trial.patterns)
+
+
+def _pocket(trial: Trial, place: Place) -> Feature:
+    from shapely import affinity
+
+    (x, y), part, area = place.corner, _pocket_room(trial), trial.patterns[place.number - 1]
+    (width, _), top = area.bounds[2:], y + part.height_mm
+    return Pocket(
+        group=trial.group, number=place.number, name=_name(trial, place.number),
+        region=affinity.translate(area, x + (part.width_mm - width) / 2, top - area.bounds[3]),
+        floor=Floor(-trial.depth_mm), shallowest_mm=-trial.depth_mm, deepest_mm=-trial.depth_mm,
+        cutter=trial.cutter.number,
+    )  # fmt: skip
+
+
+def _pocket_notches(trial: Trial, place: Place) -> Sequence[Point]:
+    (x, y), part, notches = place.corner, _pocket_room(trial), trial.notches[place.number - 1]
+    top = y + part.height_mm - _largest(trial)[1] - NOTCH_APART_MM
+    return notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
+
+
 # one row for each kind that a coupon can try
 SAMPLING: Final[Mapping[type[Feature], Sampling]] = {
     Slot: Sampling(_slot_room, _slot, _slot_notches),
     Hole: Sampling(_hole_room, _hole, _hole_notches),
+    Pocket: Sampling(_pocket_room, _pocket, _pocket_notches),
 }

@@ -20,7 +20,7 @@ from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
-from pearlkerf.setups.samples import Sample, Trial
+from pearlkerf.setups.samples import Sample, Trial, as_size_mm
 
 COUNTING: Final = (
     "Each has its number cut by the same cutter, below a hole, to the right of a slot: a long notch counts three, a "
@@ -117,8 +117,8 @@ def _trial_table(
             f"{trial.noun} {sample.feature.number}",
             notches_text(sample),
             f"{sample.size_mm:.3f} mm",
-            f"{measure.least_mm:.3f} to {measure.greatest_mm:.3f} mm",
-            f'fit = "{sample.fit_mm:.3f} mm"' + _now(layout, trial, sample),
+            f"{as_size_mm(sample, measure.least_mm):.3f} to {as_size_mm(sample, measure.greatest_mm):.3f} mm",
+            f'{trying(trial.group).key} = "{sample.fit_mm:.3f} mm"' + _now(layout, trial, sample),
         )
         rows.append([paper.words(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
     cutter = trial.cutter

@@ -48,7 +48,7 @@ def nothing_scorches(run: Run) -> Iterator[Finding]:
     and SAME_DEPTH_MM in height.  A feed in wood is at least LEAST_FEED
     of the one in the cutter's figures, up and down of its plunge feed, in proportion to the speed where
     the spindle turns slower, or that at which the controller carries a block so short out; feeds compare
-    with FEED_STEP_MM_MIN of rounding, lengths of blocks with a least step.
+    with FEED_STEP_MM_MIN of rounding, lengths of blocks with two least steps.
     """
     for section in run.sections:
         yield from _creeps(run, section)
@@ -77,7 +77,7 @@ def _creeps(run: Run, section: Section) -> Iterator[Finding]:
     least = LEAST_FEED * slower * np.where(steep, np.minimum(along, figures.plunge_feed_mm_min), along)
     rate = run.machine.dialect.blocks_per_second
     if rate is not None:  # a short block is no slower for being carried out as fast as it can be
-        least = np.minimum(least, (length - LEAST_STEP_MM[run.machine.dialect.unit]) * rate * 60)
+        least = np.minimum(least, (length - 2 * LEAST_STEP_MM[run.machine.dialect.unit]) * rate * 60)
     feed = motions.feed[rows]
     bad = np.flatnonzero((feed > 0) & (feed < least - FEED_STEP_MM_MIN))
     if len(bad):
