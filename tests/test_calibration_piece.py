@@ -153,12 +153,12 @@ def apart(piece: Piece, first: str, second: str) -> float:
 def test_a_right_machine_gives_every_figure_of_the_card(made: tuple[Way, dict[str, float], str]) -> None:
     way, figures, says = made
     piece = measured(way, Shop())
-    assert figures["slot 1 to slot 2"] == 120.0 and "120.00 / what you measure" in says
+    assert figures["slot 1 to slot 2"] == 120.0 and "120.00 mm / what you measure" in says
     assert figures["slots 1 and 2"] == figures["holes A to E"] == CUTTER_MM
     assert figures["square, left to right"] == figures["square, near to far"] == 40.0
-    assert "43.00 / (what you measure and the width of a slot)" in says
+    assert "43.00 mm / (what you measure and the width of a slot)" in says
     assert figures["square, both diagonals"] == pytest.approx(56.568542, abs=1e-6)
-    assert "0.10 mm is 0.18 mm in 100 mm" in says
+    assert "0.10 mm is 1.8 in 1000" in says
     assert [figures[f"hole {one} to hole {other}"] for one, other in ("AB", "BC", "AD", "DE")] == [20.0] * 4
     assert piece.slots_apart == pytest.approx(120.0, abs=NEAR_MM)
     assert piece.square == pytest.approx((40.0, 40.0), abs=NEAR_MM)
@@ -224,7 +224,7 @@ def test_wrong_steps_of_z_are_mended_by_the_factor_of_the_card(
 ) -> None:
     """What Z was zeroed on drops out of the difference: zero 0.2 mm too low, steps 1.2 % too long."""
     _, figures, says = made
-    assert (figures["depth 1"], figures["depth 2 less depth 1"]) == (0.5, 4.5) and "4.50 / what you measure" in says
+    assert (figures["depth 1"], figures["depth 2 less depth 1"]) == (0.5, 4.5) and "4.50 mm / what you measure" in says
     depth = [-1.012 * lows[name][0, 2] + 0.2 for name in ("depth 1", "depth 2")]
     assert depth[0] == pytest.approx(0.5 * 1.012 + 0.2) and depth[1] > 5.0
     assert 4.5 / (depth[1] - depth[0]) == pytest.approx(1 / 1.012)
@@ -246,7 +246,7 @@ def test_a_leaning_spindle_leaves_steps_between_lanes_as_the_card_says(
     lean = 0.42 / 100
     low_edge, high_edge = 0.3 + CUTTER_MM / 2 * lean, 0.3 - (CUTTER_MM / 2 - (CUTTER_MM - apart)) * lean
     assert low_edge - high_edge == pytest.approx(0.01, abs=0.0005)
-    assert "0.01 mm is 0.42 mm in 100 mm" in says
+    assert "0.01 mm is 4.2 in 1000" in says
     assert ("leans to the left" if along == "Y" else "leans toward you") in says
 
 

@@ -32,7 +32,7 @@ def test_a_missing_reach_names_the_deepest_slot_rounded_up() -> None:
     with pytest.raises(Refusal) as refused:
         plan(clamped().setups[0], a_machine(replace(SLOT_MILL, reach_mm=2.0), POCKET_MILL, SIDE_MILL))
     (problem,) = refused.value.problems
-    assert "reach 3.4 or more" in problem.hint
+    assert "reach of 3.4 mm or more" in problem.hint
     plan(clamped().setups[0], a_machine(replace(SLOT_MILL, reach_mm=3.4), POCKET_MILL, SIDE_MILL))
 
 

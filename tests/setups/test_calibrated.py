@@ -27,7 +27,8 @@ def concern(told: tuple[Told, ...], name: str) -> Told:
 def test_a_true_machine_is_told_so(piece: Calibration) -> None:
     told = say_calibration(piece, as_it_should(piece))
     assert {each.concern for each in told} == {
-        "runout", "steps of X", "steps of Y", "squareness", "backlash of X", "backlash of Y",
+        "runout", "steps of X", "steps of Y", "steps of Z", "squareness", "backlash of X", "backlash of Y",
+        "tram in X", "tram in Y",
     }  # fmt: skip
     assert all(each.right for each in told)
 
@@ -73,3 +74,25 @@ def test_backlash_is_what_the_last_hole_lies_farther(piece: Calibration) -> None
     measured = {"hole A to hole B": 20.0, "hole B to hole C": 20.06}
     told = concern(say_calibration(piece, measured), "backlash of X")
     assert told.figure == pytest.approx(0.06) and not told.right
+
+
+def test_steps_of_z_whatever_it_was_zeroed_on(piece: Calibration) -> None:
+    between = as_it_should(piece)["depth 2 less depth 1"]
+    told = concern(say_calibration(piece, {"depth 1": 0.9, "depth 2 less depth 1": between * 0.98}), "steps of Z")
+    assert told.figure == pytest.approx(1 / 0.98) and not told.right
+
+
+def test_a_spindle_that_leans(piece: Calibration) -> None:
+    """A disc that leans by a slope t cuts lanes w apart with steps of t w between them."""
+    step = 0.004 * 0.8 * piece.cutter.diameter_mm
+    told = concern(say_calibration(piece, {"lanes along Y": step}), "tram in X")
+    assert told.figure == pytest.approx(0.4) and told.right == (step < 0.01)
+    assert not concern(say_calibration(piece, {"lanes along X": 0.02}), "tram in Y").right
+
+
+def test_a_piece_in_inches_has_figures_to_remember() -> None:
+    """One inch is 25.4 mm exactly (1959): slots a whole number of quarters apart, sides of eighths, depths of 0.02."""
+    cutter = next(each for each in a_machine().cutters if each.kind == "end mill")
+    should = as_it_should(lay_out_calibration(clamped(unit="in").layout, cutter, None))
+    for what, of in (("slot 1 to slot 2", 0.25), ("square, near to far", 0.125), ("depth 2 less depth 1", 0.02)):
+        assert should[what] / 25.4 / of == pytest.approx(round(should[what] / 25.4 / of), abs=1e-9), what

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Final, NamedTuple
 
 from pearlkerf.errors import Problem
+from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.groups import GROUPS
@@ -15,6 +16,7 @@ from pearlkerf.operations.pocket_cutters import reaches_all
 from pearlkerf.operations.saws import cone_mm, slants, why_not_sawn
 from pearlkerf.operations.sooner import rounded_up_mm
 from pearlkerf.operations.tolerances import (
+    A_HAIR_MM,
     HOLE_CUTTER_MATCH_MM,
     LEAST_ORBIT_MM,
     MILL_CONE_MM,
@@ -138,9 +140,20 @@ def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cu
         key=GROUPS[feature.group].size_key,
         found=f"no cutter of the machine profile cuts {feature.name}, {what}",
         allowed=f"an end mill of at most {wanted:.3f} mm with a reach of at least {deep:g} mm; it has {listed}",
-        hint=f'add a [[cutter]] of kind "end mill" to the profile, diameter {wanted:.3f} or less, '
-        f"reach {deep:g} or more",
+        hint=f'add a [[cutter]] of kind "end mill" to the profile, with a diameter of {wanted:.3f} mm or less and a '
+        f"reach of {deep:g} mm or more{_or_as_wide(feature, depth_mm, cutters)}",
     )
+
+
+def _or_as_wide(feature: Feature, depth_mm: float, cutters: tuple[Cutter, ...]) -> str:
+    """Give what would do besides: a fret's slot as wide as a mill that is a hair too wide for it."""
+    near = [c for c in cutters if feature.group == "frets" and c.kind == "end mill" and c.reach_mm >= depth_mm
+            and 0 < c.diameter_mm - feature.width_mm <= A_HAIR_MM]  # fmt: skip
+    mill = min(near, key=lambda c: c.diameter_mm, default=None)
+    if mill is None:
+        return ""
+    as_wide = as_written(mill.diameter_mm, 3)
+    return f"; or make the slots {as_wide} wide, as cutter {mill.number} is, if a coupon shows that the wire holds"
 
 
 # how each kind of feature comes by its cutter

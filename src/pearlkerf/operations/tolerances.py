@@ -4,6 +4,8 @@ from typing import Final
 
 # a cutter this near to a slot's width counts as equal to it: 0.01 mm a wall, half the fit step of fretwire
 SLOT_CUTTER_MATCH_MM: Final = 0.02
+# a mill wider than a slot by no more than this may do, if the slot is made as wide: a coupon tells
+A_HAIR_MM: Final = 0.05
 # a bit this near to a hole's diameter drills it: a wall then lies within half of the 0.01 mm that dots are held to
 HOLE_CUTTER_MATCH_MM: Final = 0.01
 # a boring cutter above this part of the hole's diameter leaves no room for chips (common practice, no source)

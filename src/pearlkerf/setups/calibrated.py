@@ -8,14 +8,17 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from pearlkerf.setups.calibration import Calibration
-from pearlkerf.setups.calibration_heights import Measured
+from pearlkerf.setups.calibration_heights import DEPTHS, FELT_MM, LANE_APART, Measured
 
 # what a calliper that reads 0.01 mm tells apart, mm; nearer than this nothing is said to be wrong
 READABLE_MM: Final = 0.02
 BOTH: Final = "square, both diagonals"
 FIRST, SECOND = "square, from its near left corner", "square, from its near right corner"
 SLOTS, HOLES = "slots 1 and 2", "holes A to E"
-Concern = Literal["runout", "steps of X", "steps of Y", "squareness", "backlash of X", "backlash of Y"]
+Concern = Literal[
+    "runout", "steps of X", "steps of Y", "steps of Z", "squareness", "backlash of X", "backlash of Y", "tram in X",
+    "tram in Y",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +45,13 @@ def say_calibration(piece: Calibration, measured: Mapping[str, float]) -> tuple[
 
     Runout is what slots, or holes, are wider than the cutter; steps are multiplied by what a way should be over what
     it is; over the square's wood a slot's width is added, so that runout drops out.  Diagonals that differ by d lean an
-    axis by 100 d / (√2 s) mm in 100 mm, s the square's side.  Backlash is what the hole approached from the other side
+    axis by 100 d / (√2 s) mm in 100 mm, s the square's side; lanes w apart with steps h between them the spindle by
+    100 h / w.  Backlash is what the hole approached from the other side
     lies farther than its like.
     """
     should = {each.what: each.figure_mm for each in piece.measures}
-    return (*_runout(piece, measured), *_steps(should, measured), *_square(should, measured), *_backlash(measured))
+    told = (*_runout(piece, measured), *_steps(should, measured), *_square(should, measured), *_backlash(measured))
+    return (*told, *_tram(piece, measured))
 
 
 def _runout(piece: Calibration, measured: Mapping[str, float]) -> Iterator[Told]:
@@ -66,7 +71,7 @@ def _steps(should: Mapping[str, float], measured: Mapping[str, float]) -> Iterat
     ways: tuple[tuple[Concern, str, float], ...] = (
         ("steps of X", "slot 1 to slot 2", 0.0), ("steps of X", "square, left to right", width),
         ("steps of X", "hole A to hole B", 0.0), ("steps of Y", "square, near to far", width),
-        ("steps of Y", "hole A to hole D", 0.0),
+        ("steps of Y", "hole A to hole D", 0.0), ("steps of Z", DEPTHS, 0.0),
     )  # fmt: skip
     told = set()
     for concern, what, added in ways:  # the longest way first: it shows the smallest fault
@@ -87,6 +92,16 @@ def _square(should: Mapping[str, float], measured: Mapping[str, float]) -> Itera
     right = abs(differ) <= READABLE_MM
     words = "X and Y stand square to each other" if right else f"Y leans to the {side}, in 100 mm by so much"
     yield Told("squareness", abs(lean), "mm in 100 mm", right, words)
+
+
+def _tram(piece: Calibration, measured: Mapping[str, float]) -> Iterator[Told]:
+    ways: tuple[tuple[Concern, str], ...] = (("tram in X", "lanes along Y"), ("tram in Y", "lanes along X"))
+    for concern, what in ways:
+        if what in measured:
+            step = abs(measured[what])
+            lean = 100 * step / (LANE_APART * piece.cutter.diameter_mm)
+            words = f"{what}: the spindle leans across them by so much; set its mount square"
+            yield Told(concern, lean, "mm in 100 mm", step < FELT_MM, words)
 
 
 def _backlash(measured: Mapping[str, float]) -> Iterator[Told]:

@@ -16,18 +16,19 @@ plunge, for a round would take up the backlash by itself.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.lengths import Unit, as_written
 from pearlkerf.layout.features import Feature, Hole, Slot
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
 from pearlkerf.layout.lines import Line, Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.model import Cutter
-from pearlkerf.setups.calibration_heights import Measured, deep_mm, height_measures, row, row_mm
+from pearlkerf.setups.calibration_heights import Depths, Measured, height_measures, row, row_mm
 from pearlkerf.setups.coupons import stock_of
 from pearlkerf.setups.lying import SCRAP_CORNER, CornerNotch, HeldScrap, Lying
 from pearlkerf.setups.model import Setup
@@ -35,11 +36,13 @@ from pearlkerf.setups.notches import NOTCH_APART_MM, NOTCH_DEPTH_MM, SHORT_MM
 from pearlkerf.setups.scrap import BETWEEN_MM, EDGE_MM, OPTION, Scrap, too_thin
 
 # a square of 40 mm shows 0.1 mm of skew in 57 mm; smaller ones serve smaller scrap
-SQUARES_MM: Final = (40.0, 35.0, 30.0, 25.0, 20.0, 15.0)
+SQUARES_MM: Final[Mapping[Unit, tuple[float, ...]]] = {
+    "mm": (40.0, 35.0, 30.0, 25.0, 20.0, 15.0), "in": (38.1, 31.75, 25.4, 19.05, 15.875),
+}  # fmt: skip
 # grooves run past the square's corners by their own width and this much
 PAST_MM: Final = 1.0
 # slots stand apart by a multiple of this: a figure to remember
-DISTANCE_STEP_MM: Final = 10.0
+DISTANCE_STEP_MM: Final[Mapping[Unit, float]] = {"mm": 10.0, "in": 6.35}
 SLOT_MM: Final = 12.0
 # deep enough for the jaws of a calliper, if the cutter and the scrap allow; shallower than the least, nothing holds
 DEPTH_MM: Final = 2.0
@@ -81,12 +84,14 @@ def lay_out_calibration(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> 
     deep = min(DEPTH_MM, cutter.reach_mm - cutter.point_length_mm)
     depth = max(LEAST_DEPTH_MM, min(deep, piece.thickness_mm - FLOOR.least_mm - cutter.point_length_mm))
     problems = too_thin(piece, depth + cutter.point_length_mm)
-    plan = _planned(piece, cutter, depth)
+    unit = layout.board.unit
+    plan = _planned(piece, cutter, depth, unit)
     if plan is None:
-        problems.append(_too_small(piece, cutter))
+        problems.append(_too_small(piece, cutter, unit))
     if problems or plan is None:
         raise Refusal(problems)
-    features = tuple(_features(plan, cutter, piece))
+    depths = Depths.of(cutter, piece, unit)
+    features = tuple(_features(plan, cutter, depths))
     setup = Setup(
         kind="calibration",
         wood=layout.board.wood,
@@ -98,7 +103,8 @@ def lay_out_calibration(layout: Layout, cutter: Cutter, scrap: Scrap | None) -> 
         ends=("left", "right"),
         up="the scrap's better face up",
     )
-    return Calibration(setup, piece, cutter, tuple(_measures(plan, cutter, piece)), tuple(_remarks(cutter, piece)))
+    measures, remarks = _measures(plan, cutter, depths), _remarks(cutter, depths)
+    return Calibration(setup, piece, cutter, tuple(measures), tuple(remarks))
 
 
 def cuts_grooves(cutter: Cutter) -> bool:
@@ -106,40 +112,42 @@ def cuts_grooves(cutter: Cutter) -> bool:
     return cutter.kind == "end mill"
 
 
-def _needed_mm(square: float, cutter: Cutter) -> tuple[float, float]:
+def _needed_mm(square: float, cutter: Cutter, unit: Unit) -> tuple[float, float]:
     """Give length and width that a piece with this square needs, margins included."""
     diameter = cutter.diameter_mm
     around = square + 2 * (diameter + PAST_MM)
     length = around + BETWEEN_MM + square + diameter
     if cuts_grooves(cutter):
-        row = math.ceil(row_mm(cutter, SLOT_MM) / DISTANCE_STEP_MM - ROUNDING_MM) * DISTANCE_STEP_MM
+        step = DISTANCE_STEP_MM[unit]
+        row = math.ceil(row_mm(cutter, SLOT_MM) / step - ROUNDING_MM) * step
         length = max(length, row + diameter)
     return 2 * EDGE_MM + length, 2 * EDGE_MM + SLOT_MM + BETWEEN_MM + around
 
 
-def _planned(scrap: Scrap, cutter: Cutter, depth: float) -> _Plan | None:
+def _planned(scrap: Scrap, cutter: Cutter, depth: float, unit: Unit) -> _Plan | None:
     diameter = cutter.diameter_mm
-    for square in SQUARES_MM:
-        length, width = _needed_mm(square, cutter)
+    for square in SQUARES_MM[unit]:
+        length, width = _needed_mm(square, cutter, unit)
         if length <= scrap.length_mm + ROUNDING_MM and width <= scrap.width_mm + ROUNDING_MM:
             break
     else:
         return None
     around = square / 2 + diameter + PAST_MM
     low = EDGE_MM + SLOT_MM + BETWEEN_MM
-    distance = math.floor((scrap.length_mm - 2 * EDGE_MM - diameter) / DISTANCE_STEP_MM + ROUNDING_MM)
+    step = DISTANCE_STEP_MM[unit]
+    distance = math.floor((scrap.length_mm - 2 * EDGE_MM - diameter) / step + ROUNDING_MM) * step
     return _Plan(
         square_mm=square,
         middle=(EDGE_MM + around, low + around),
         corner=(EDGE_MM + 2 * around + BETWEEN_MM + diameter / 2, low + diameter / 2),
         apart_mm=square / 2,
-        distance_mm=distance * DISTANCE_STEP_MM,
+        distance_mm=distance,
         depth_mm=depth,
     )
 
 
-def _too_small(scrap: Scrap, cutter: Cutter) -> Problem:
-    length, width = (math.ceil(side - ROUNDING_MM) for side in _needed_mm(SQUARES_MM[-1], cutter))
+def _too_small(scrap: Scrap, cutter: Cutter, unit: Unit) -> Problem:
+    length, width = (math.ceil(side - ROUNDING_MM) for side in _needed_mm(SQUARES_MM[unit][-1], cutter, unit))
     return Problem(
         key=OPTION,
         found=f"scrap {scrap.length_mm:.1f} mm long and {scrap.width_mm:.1f} mm wide does not hold a calibration "
@@ -149,7 +157,7 @@ def _too_small(scrap: Scrap, cutter: Cutter) -> Problem:
     )
 
 
-def _features(plan: _Plan, cutter: Cutter, scrap: Scrap) -> Iterator[Feature]:
+def _features(plan: _Plan, cutter: Cutter, depths: Depths) -> Iterator[Feature]:
     width, (x, y) = cutter.diameter_mm, plan.middle
     if cutter.plunges:
         yield from _holes(plan, cutter)
@@ -170,7 +178,7 @@ def _features(plan: _Plan, cutter: Cutter, scrap: Scrap) -> Iterator[Feature]:
         at = first + width + NOTCH_APART_MM
         line = Line((at, EDGE_MM), (at, EDGE_MM + SHORT_MM + width))
         yield _groove(12, "notch at the zero corner", line, NOTCH_DEPTH_MM, cutter)
-        for number, groove in enumerate(row(cutter, scrap, first, SLOT_MM), 13):
+        for number, groove in enumerate(row(cutter, depths, first, SLOT_MM), 13):
             yield _groove(number, groove.name, groove.line, groove.depth_mm, cutter)
 
 
@@ -200,10 +208,10 @@ def _holes(plan: _Plan, cutter: Cutter) -> Iterator[Hole]:
         )  # fmt: skip
 
 
-def _measures(plan: _Plan, cutter: Cutter, scrap: Scrap) -> Iterator[Measured]:
+def _measures(plan: _Plan, cutter: Cutter, depths: Depths) -> Iterator[Measured]:
     if cuts_grooves(cutter):
         yield from _groove_measures(plan, cutter)
-        yield from height_measures(cutter, scrap, SLOT_MM)
+        yield from height_measures(cutter, depths, SLOT_MM)
     if cutter.plunges:
         for axis, holes, side in (("X", ("A", "B", "C"), "right"), ("Y", ("A", "D", "E"), "far side")):
             yield from _hole_measures(plan.apart_mm, axis, holes, side)
@@ -221,7 +229,7 @@ def _groove_measures(plan: _Plan, cutter: Cutter) -> Iterator[Measured]:
         "slot 1 to slot 2",
         "from the left wall of one to the left wall of the other",
         distance,
-        f"X runs too far or too short: multiply its steps by {distance:.2f} / what you measure",
+        f"X runs too far or too short: multiply its steps by {as_written(distance)} / what you measure",
     )
     yield Measured(
         "slots 1 and 2",
@@ -236,14 +244,14 @@ def _groove_measures(plan: _Plan, cutter: Cutter) -> Iterator[Measured]:
             "over the wood that stands between the grooves",
             square,
             f"less by as much as the slots are wider: runout only. Otherwise multiply the steps of {axis} by "
-            f"{square + width:.2f} / (what you measure and the width of a slot)",
+            f"{as_written(square + width)} / (what you measure and the width of a slot)",
         )
-    skew = 100 * 0.1 / (math.sqrt(2) * square)
+    skew = 1000 * 0.1 / (math.sqrt(2) * square)
     yield Measured(
         "square, both diagonals",
         "from corner to corner of the wood that stands",
         square * math.sqrt(2),
-        f"unequal: X and Y are not square to each other; a difference of 0.10 mm is {skew:.2f} mm in 100 mm. A longer "
+        f"unequal: X and Y are not square to each other; a difference of 0.10 mm is {skew:.1f} in 1000. A longer "
         "one from the near left corner: Y leans to the right",
     )
 
@@ -266,7 +274,7 @@ def _hole_measures(apart: float, axis: str, holes: tuple[str, str, str], side: s
     )
 
 
-def _remarks(cutter: Cutter, scrap: Scrap) -> Iterator[Problem]:
+def _remarks(cutter: Cutter, depths: Depths) -> Iterator[Problem]:
     named = f"cutter {cutter.number}, {cutter.kind} {cutter.diameter_mm:.3f} mm"
     if not cuts_grooves(cutter):
         yield Problem(
@@ -274,7 +282,7 @@ def _remarks(cutter: Cutter, scrap: Scrap) -> Iterator[Problem]:
             found=f"the square and the slots are left out: {named}, cuts no grooves; the holes are cut",
             hint="choose an end mill with --cutter",
         )
-    elif deep_mm(cutter, scrap) is None:
+    elif depths.deep_mm is None:
         yield Problem(
             key=OPTION,
             found="the depths that show the steps of Z are left out: too little scrap, or reach of the cutter",

@@ -9,26 +9,28 @@ A mill whose spindle leans cuts every lane deeper at one side: lanes side by sid
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from pearlkerf.files.lengths import Unit, as_written
 from pearlkerf.layout.limits import FLOOR, ROUNDING_MM
 from pearlkerf.layout.lines import Line
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.notches import NOTCH_APART_MM
 from pearlkerf.setups.scrap import BETWEEN_MM, EDGE_MM, Scrap
 
-# the shallow groove, and the deepest that a calliper's rod is wanted in; to half a millimetre, a figure to remember
-SHALLOW_MM: Final = 0.5
-DEEPEST_MM: Final = 5.0
-DEPTH_STEP_MM: Final = 0.5
+# the shallow groove, and the deepest that a calliper's rod is wanted in; figures to remember
+SHALLOW_MM: Final[Mapping[Unit, float]] = {"mm": 0.5, "in": 0.508}
+DEEPEST_MM: Final = 5.1
+DEPTH_STEP_MM: Final[Mapping[Unit, float]] = {"mm": 0.5, "in": 0.508}
 # a difference below this shows nothing of a wrong screw
 LEAST_DIFFERENCE_MM: Final = 1.0
 # lanes are so deep, and so many diameters apart: each leaves a strip of the one before
 LANE_DEPTH_MM: Final = 0.3
 LANE_APART: Final = 0.8
 MOST_LANES: Final = 3
+DEPTHS: Final = "depth 2 less depth 1"
 # a step of so much between lanes is felt with a fingernail (common practice, no source)
 FELT_MM: Final = 0.01
 
@@ -73,20 +75,28 @@ def _field_mm(width: float, tall_mm: float) -> float:
     return width * (1 + LANE_APART * (_lanes(width, tall_mm) - 1))
 
 
-def deep_mm(cutter: Cutter, scrap: Scrap) -> float | None:
-    """Give the deep groove's depth, as deep as cutter and scrap allow; None where that shows nothing."""
-    most = min(DEEPEST_MM, cutter.reach_mm, scrap.thickness_mm - FLOOR.least_mm)
-    deep = math.floor(most / DEPTH_STEP_MM + ROUNDING_MM) * DEPTH_STEP_MM
-    return deep if deep - SHALLOW_MM >= LEAST_DIFFERENCE_MM - ROUNDING_MM else None
+@dataclass(frozen=True, slots=True)
+class Depths:
+    """Both grooves' depths, mm; the deep one as deep as cutter and scrap allow, None where that shows nothing."""
+
+    shallow_mm: float
+    deep_mm: float | None
+
+    @classmethod
+    def of(cls, cutter: Cutter, scrap: Scrap, unit: Unit) -> "Depths":
+        """Give those that a cutter cuts in scrap, in steps of a unit."""
+        step, shallow = DEPTH_STEP_MM[unit], SHALLOW_MM[unit]
+        most = min(DEEPEST_MM, cutter.reach_mm, scrap.thickness_mm - FLOOR.least_mm)
+        deep = math.floor(most / step + ROUNDING_MM) * step
+        return cls(shallow, deep if deep - shallow >= LEAST_DIFFERENCE_MM - ROUNDING_MM else None)
 
 
-def row(cutter: Cutter, scrap: Scrap, first_mm: float, tall_mm: float) -> Iterator[Groove]:
+def row(cutter: Cutter, depths: Depths, first_mm: float, tall_mm: float) -> Iterator[Groove]:
     """Give the grooves of the row, slot 1 standing at ``first_mm``: depths, lanes along Y, lanes along X."""
     width, low = cutter.diameter_mm, EDGE_MM
     x = first_mm + _after_notch_mm(width) + BETWEEN_MM
-    deep = deep_mm(cutter, scrap)
-    for number, depth in enumerate((SHALLOW_MM, deep), 1):
-        if depth is not None and deep is not None:
+    for number, depth in enumerate((depths.shallow_mm, depths.deep_mm), 1):
+        if depth is not None and depths.deep_mm is not None:
             middle = x + width / 2
             yield Groove(f"depth {number}", Line((middle, low), (middle, low + tall_mm)), depth)
         x += width + BETWEEN_MM
@@ -102,26 +112,26 @@ def row(cutter: Cutter, scrap: Scrap, first_mm: float, tall_mm: float) -> Iterat
         yield Groove(f"lane {lane + 1} along X", Line((x, y), (x + tall_mm, y)), LANE_DEPTH_MM)
 
 
-def height_measures(cutter: Cutter, scrap: Scrap, tall_mm: float) -> Iterator[Measured]:
+def height_measures(cutter: Cutter, depths: Depths, tall_mm: float) -> Iterator[Measured]:
     """Give what to measure of the row."""
-    deep = deep_mm(cutter, scrap)
-    if deep is not None:
+    if depths.deep_mm is not None:
+        between = depths.deep_mm - depths.shallow_mm
         yield Measured(
             "depth 1",
             "by a calliper's rod, from the top beside it",
-            SHALLOW_MM,
+            depths.shallow_mm,
             "deeper or shallower: Z was touched off so much too low or too high, or the top is not flat there",
         )
         yield Measured(
-            "depth 2 less depth 1",
+            DEPTHS,
             "both from the top beside them",
-            deep - SHALLOW_MM,
-            f"Z runs too far or too short: multiply its steps by {deep - SHALLOW_MM:.2f} / what you measure",
+            between,
+            f"Z runs too far or too short: multiply its steps by {as_written(between)} / what you measure",
         )
     if _lanes(cutter.diameter_mm, tall_mm) < 2:
         return
-    slope = 100 * FELT_MM / (LANE_APART * cutter.diameter_mm)
-    felt = f"a step of {FELT_MM:.2f} mm is {slope:.2f} mm in 100 mm"
+    slope = 1000 * FELT_MM / (LANE_APART * cutter.diameter_mm)
+    felt = f"a step of {FELT_MM:.2f} mm is {slope:.1f} in 1000"
     for way, sides, upper in (("Y", "left", "to the left"), ("X", "near side", "toward you")):
         yield Measured(
             f"lanes along {way}",
