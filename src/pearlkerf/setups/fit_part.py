@@ -18,8 +18,8 @@ from pearlkerf.setups.fits import Chiselled, Pair
 
 # lines are straightened by so much for a first look, mm
 ROUGH_MM: Final = 0.01
-# corners and necks are so much rounder and wider than the pocket's cutter, mm: its way along a wall keeps up to
-# 0.0042 mm more than its radius from it, and would not come into a tip that is just as round
+# corners and necks are so much rounder and wider than their cutter, mm: its way along a wall keeps up to 0.0042 mm more
+# than its radius from it, and would not come into a tip that is just as round
 ROOM_MM: Final = 0.005
 
 
@@ -74,7 +74,7 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     Where inlays share the pocket, the piece's cutter rounds the inner corners of each of them by itself: those in
     which two of them meet are nobody's.
     """
-    piece_radius = None if pair.piece is None else pair.piece.radius_mm
+    piece_radius = None if pair.piece is None else pair.piece.radius_mm + ROOM_MM
     cutters = Cutters(pair.pocket.radius_mm + ROOM_MM, piece_radius, inlay.gap_mm)
     whole: BaseGeometry = wanted.area
     if wanted.shared_by:
@@ -87,7 +87,8 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
         return PartFit(found, found.piece, given, ())
     least = max(SETTLED_MM, inlay.gap_mm)
     tips = [*_tips(closed(whole, cutters.relief_mm), found.line, (least, inlay.corner_limit_mm))]
-    sharp = _solid(shapely.union_all([found.line, *(tip for tip, _ in tips)]))
+    # between a tip and the line no notch stays that the piece's cutter does not enter
+    sharp = _solid(closed(shapely.union_all([found.line, *(tip for tip, _ in tips)]), cutters.relief_mm))
     piece = _solid(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
     return PartFit(found, piece, places_given(drawn, sharp, found.lost), tuple(corner for _, corner in tips))
 
