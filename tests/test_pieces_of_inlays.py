@@ -19,9 +19,11 @@ from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
 from pearlkerf.files.places import with_places
 from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
+from pearlkerf.jobs.making import make_programs
 from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.pictures.rows import draw_rows
+from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.rules.row_claims import pieces_lie_as_claimed
 from pearlkerf.reading.motions import ARC, RAPID, ProgramText
@@ -286,3 +288,56 @@ def test_places_are_written_in_inches_boards_too_and_nothing_else_changes() -> N
     blanks = tomllib.loads(new)["inlay_blank"]
     assert blanks[0]["place"] == [{"piece": "a/1", "blank": 2, "at": ["12.5 mm", "3.25 mm"], "turn": 90}]
     assert blanks[1]["place"] == [{"piece": "b", "blank": 1, "at": ["4 mm", "5 mm"], "turn": 22.5}]
+
+
+WOODEN = (
+    ("mother-of-pearl", "maple"), ("length = 9\nwidth = 7", "length = 14\nwidth = 10"),
+    ("count = 4\n", 'count = 4\nhold = "tabs"\n'),
+)  # fmt: skip
+
+
+def wooden() -> str:
+    text = BOARD.format(gap=0.05).replace('shape = "half moon"', 'shape = "block"')
+    start, end = text.index('[[inlay]]\nshape = "ring"'), text.index("[[inlay_blank]]")
+    text = text[:start] + text[end:]
+    for old, new in WOODEN:
+        text = text.replace(old, new)
+    return text
+
+
+def test_tabs_of_wood_hold_pieces_on_flat_runs_and_are_proved() -> None:
+    board, machine = way.look(wooden()), read_machine(ARCS)
+    assert board.problems == ()
+    job = plan_pieces(board.clamped(), machine, PiecesWish())
+    [program] = make_programs(job, "pearlkerf 0")
+    whole = ProgramText(program.file, program.text)
+    assert way.prove(board, machine, [whole], NOBODY_ASSUMED).verdict.findings == ()
+    for channel in job.clampings.setups[0].features:
+        floor = shapely.union_all(
+            [line.buffer(machine.cutter(channel.cutter).radius_mm, quad_segs=32)
+             for line in ways(whole, channel.floor_at_crown_mm) if line.distance(channel.region) < 1]
+        )  # fmt: skip
+        tabs = [part for part in shapely.get_parts(channel.region.buffer(-0.02).difference(floor)) if part.area > 0.1]
+        assert len(tabs) >= 2 and min(one.distance(other) for one in tabs for other in tabs if one is not other) > 5
+        corners = shapely.MultiPoint(channel.counts.minimum_rotated_rectangle.exterior.coords)
+        assert all(tab.distance(corners) > 1 for tab in tabs)
+
+
+def test_a_tab_that_is_cut_through_is_found_and_one_that_cannot_be_placed_refused() -> None:
+    board, machine = way.look(wooden()), read_machine(ARCS)
+    job = plan_pieces(board.clamped(), machine, PiecesWish(("moon 3",)))
+    [program] = make_programs(job, "pearlkerf 0")
+    job = plan_pieces(
+        way.look(wooden().replace('hold = "tabs"', 'hold = "tape"')).clamped(), machine, PiecesWish(("moon 3",))
+    )
+    [through] = make_programs(job, "pearlkerf 0")
+    head, cuts = program.text.split(b"(setup=")[0], through.text.split(b"(setup=")[1]
+    found = way.prove(board, machine, [ProgramText("a.nc", head + b"(setup=" + cuts)], NOBODY_ASSUMED).verdict.findings
+    assert any("below" in each.message or "deeper" in each.message or "deep" in each.message for each in found)
+    round_ones = (
+        wooden()
+        .replace('shape = "block"', 'shape = "oval"')
+        .replace("length = 14\nwidth = 10", "length = 6\nwidth = 6")
+    )
+    with pytest.raises(Refusal, match=r"moon 3, 5\.9\d by 5\.9\d mm, has \d flat runs for tabs"):
+        way.plan_pieces(way.look(round_ones), machine, PiecesWish())

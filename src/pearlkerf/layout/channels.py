@@ -23,12 +23,20 @@ class Channel(Pocket):
 
     ``counts`` is the area whose edge is the wall that counts: the piece without its holes, or a hole of it.
     ``last`` is the place on that edge where it is cut through last, beside a thin neck; None: wherever.
+    Where there are tabs it is cut down to ``tabs_z_mm``, and to its floor in the sections ``between`` them alone.
     """
 
     kind: ClassVar[str] = "channel"
 
     counts: "shapely.Polygon | None" = None
     last: Point | None = None
+    between: "tuple[shapely.Polygon, ...]" = ()
+    tabs_z_mm: float = 0.0
+
+    @property
+    def frees_at_mm(self) -> float:
+        """Give the height down to which all of it is cut: its floor, or the top of its tabs."""
+        return self.tabs_z_mm if self.between else self.floor_at_crown_mm
 
     def in_words(self, depth_mm: float) -> str:
         """Say what it is and how large."""

@@ -18,6 +18,7 @@ from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Floor
+from pearlkerf.setups.tabs import with_tabs
 
 Floats = NDArray[np.float64]
 
@@ -45,6 +46,8 @@ class PieceCut:
     diameter_mm: float
     depth_mm: float
     holds_cores: bool = True  # tape and skin do, tabs do not
+    tabs_z_mm: float | None = None  # down to where the channel round it is cut over its tabs; None: it has none
+    key: str = ""  # of the file, that says how it is held
 
 
 def channel_mm(diameter_mm: float) -> float:
@@ -70,7 +73,8 @@ def cuts_of(name: str, number: int, area: shapely.Polygon, by: PieceCut) -> Iter
             yield Pocket(GROUP, number, called, hole, Floor(-by.depth_mm), -by.depth_mm, -by.depth_mm, by.cutter)
     outline = shapely.Polygon(area.exterior)
     round_it = _less(shapely.buffer(outline, width, quad_segs=QUARTER), outline)
-    yield _channel(name, number, round_it, (outline, thinnest_at(area)), by)
+    channel = _channel(name, number, round_it, (outline, thinnest_at(area)), by)
+    yield channel if by.tabs_z_mm is None else with_tabs(channel, by.diameter_mm, by.tabs_z_mm, by.key)
 
 
 def _less(whole: shapely.Geometry, inner: shapely.Geometry) -> shapely.Polygon:

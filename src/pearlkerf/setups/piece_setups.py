@@ -23,6 +23,7 @@ from pearlkerf.setups.model import Setup
 from pearlkerf.setups.nesting import Nest, nest
 from pearlkerf.setups.piece_cuts import PieceCut, channel_mm, cuts_of
 from pearlkerf.setups.row_words import BACKING_MM, INTO_BACKING_MM
+from pearlkerf.setups.tabs import tab_height_mm
 
 # between two blanks of a row: room for a cutter that runs out of neither, and for fingers (common practice, no source)
 USUAL_APART_MM: Final = 10.0
@@ -130,7 +131,10 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
         entry = blanks[asked.blanks[0].entry]
         row = _row(entry, (asked, laid), cutting)
         placed = [(_numbered(each, by_name, len(cutting.every)), each) for each in laid]
-        setups.append(_setup(row, placed, asked))
+        try:
+            setups.append(_setup(row, placed, asked))
+        except Refusal as refusal:
+            problems += refusal.problems
     if problems:
         raise Refusal(problems)
     return tuple(setups)
@@ -167,6 +171,14 @@ def depth_mm(row: BlankRow) -> float:
     return round(row.thickest_mm + row.tape_mm + INTO_BACKING_MM, 6)
 
 
+def _cut_by(row: BlankRow, piece: InlayPiece) -> PieceCut:
+    by = PieceCut(piece.cutter.number, piece.cutter.diameter_mm, depth_mm(row))
+    if row.hold != "tabs":
+        return by
+    tabs_z = round(tab_height_mm(row.thinnest_mm) - row.thinnest_mm, 6)
+    return replace(by, holds_cores=False, tabs_z_mm=tabs_z, key=f"inlay_blank.{row.blanks[0].of[0]}.hold")
+
+
 def _setup(row: BlankRow, placed: Sequence[Placed], asked: Nest) -> Setup:
     features: list[Pocket] = []
     in_row: list[RowPiece] = []
@@ -175,7 +187,7 @@ def _setup(row: BlankRow, placed: Sequence[Placed], asked: Nest) -> Setup:
         blank = blanks[laid.blank]
         to_lay = next(each for each in asked.pieces if each.name == laid.piece)
         area = affinity.translate(to_lay.laid(laid), blank.x_mm, 0.0)
-        by = PieceCut(piece.cutter.number, piece.cutter.diameter_mm, depth_mm(row), holds_cores=row.hold != "tabs")
+        by = _cut_by(row, piece)
         line = shapely.buffer(area, -RING_OFF_MM, quad_segs=QUARTER)
         features += cuts_of(laid.piece, number, line, by)
         in_row.append(RowPiece(

@@ -8,18 +8,18 @@
 |  '---------------'--|- <- last web is cut through
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.layout.channels import Channel
-from pearlkerf.layout.surfaces import Stock
+from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.courses import Course, begun_near
 from pearlkerf.toolpath.pen import Pen
-from pearlkerf.toolpath.pockets import Levels, cut_course, drawing_of
+from pearlkerf.toolpath.pockets import Levels, clear, cut_course, drawing_of
 from pearlkerf.toolpath.rings import along_walls, keep_off
 from pearlkerf.toolpath.rooms import Room
 from pearlkerf.toolpath.strokes import Drawing, Loop, Point, Stroke
@@ -37,10 +37,13 @@ class Rounds:
 
 
 def cut_channel(channel: Channel, cutter: Cutter, stock: Stock, pen: Pen) -> None:
-    """Cut a channel."""
-    levels = Levels.of(channel, stock, cutter.radius_mm, pen.figures)
+    """Cut a channel: all of it down to its floor, or to its tabs and then the sections between them, from the top."""
+    down = replace(channel, floor=Floor(channel.frees_at_mm))
+    levels = Levels.of(down, stock, cutter.radius_mm, pen.figures)
     for rounds in rounds_of(channel, cutter.radius_mm):
         cut_course(_course(rounds, drawing_of(levels, pen)), levels, pen)
+    for section in channel.between:
+        clear(replace(channel, region=section, between=()), cutter, stock, pen)
 
 
 def rounds_of(channel: Channel, radius_mm: float) -> tuple[Rounds, ...]:

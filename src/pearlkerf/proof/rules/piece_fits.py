@@ -81,9 +81,7 @@ def _in_pocket(run: Run, piece: Any, free: tuple[BaseGeometry, BaseGeometry], po
 def _piece(runs: Sequence[Run], piece: Any) -> tuple[BaseGeometry, BaseGeometry] | None:
     """Give the most and the least that is left of a piece, in the setup's axes; None where it is not freed."""
     own = [index for index, shape in enumerate(runs[0].shapes) if shape.feature.number == piece.number]
-    taken = [
-        swept([run.inside[index] for run in runs], runs[0].shapes[index].feature.floor_at_crown_mm) for index in own
-    ]
+    taken = [swept([run.inside[index] for run in runs], _frees_at_mm(runs[0].shapes[index].feature)) for index in own]
     through, touched = (shapely.union_all([getattr(each, name) for each in taken]) for name in ("through", "touched"))
     # what is round its channel, wherever that ends
     ground = shapely.box(*piece.area.bounds).buffer(2 * _widest(runs), join_style="mitre")
@@ -92,6 +90,12 @@ def _piece(runs: Sequence[Run], piece: Any) -> tuple[BaseGeometry, BaseGeometry]
     if len(left) != 1 or shapely.intersects(left[0], ground.exterior):
         return None
     return left[0], shapely.difference(left[0], touched)
+
+
+def _frees_at_mm(feature: Any) -> float:
+    """Give the height at which what is cut of a piece tells its form: a floor, or the top of its tabs."""
+    height: float = getattr(feature, "frees_at_mm", feature.floor_at_crown_mm)
+    return height
 
 
 def _widest(runs: Sequence[Run]) -> float:

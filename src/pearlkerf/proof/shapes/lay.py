@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any, Final
 
+from pearlkerf.proof.shapes.channel import ChannelShape
 from pearlkerf.proof.shapes.hole import HoleShape
 from pearlkerf.proof.shapes.pocket import PocketShape
 from pearlkerf.proof.shapes.shape import Shape
@@ -13,7 +14,7 @@ from pearlkerf.setups.model import Setup
 
 # by the kind of feature
 LAYS: Final[Mapping[str, Callable[[Any, Setup, Wood], Shape]]] = MappingProxyType(
-    {"channel": PocketShape.of, "hole": HoleShape.of, "pocket": PocketShape.of, "slot": SlotShape.of}
+    {"channel": ChannelShape.of, "hole": HoleShape.of, "pocket": PocketShape.of, "slot": SlotShape.of}
 )
 
 
