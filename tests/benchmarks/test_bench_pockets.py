@@ -3,7 +3,6 @@
 Run: pytest tests/benchmarks/test_bench_pockets.py --benchmark-enable -s
 """
 
-import math
 import subprocess
 import sys
 import time
@@ -12,9 +11,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 from test_bench_rings import leaf
 
 from makers import a_machine
+from pearlkerf.layout.features import Pocket
+from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter
 from pearlkerf.reading.duration import durations
@@ -24,18 +26,19 @@ from pearlkerf.toolpath.nests import nested
 from pearlkerf.toolpath.pockets import Levels
 from pearlkerf.toolpath.strokes import arc_through, chords, is_straight, lines_and_arcs
 from pearlkerf.toolpath.tolerances import LONGER_ARC_MM, LONGER_CHORD_MM
-from pockets import DRAWN, a_pocket, a_shape, clamped_with, programs_of
+from pockets import DRAWN, a_pocket, clamped_with, fitted, programs_of
 
 ONE = Cutter(1, "end mill", 1.0, 2, 5.0)
 STEP_MM = 0.4  # from ring to ring
-# a pocket wider than four cutters: some disc of this radius lies in it
-WIDE_MM = 2.0
+# a pocket wider than four cutters, in one part: discs of this radius reach so much of it, their middles hang together
+WIDE_MM, MOST_OF_IT = 2.0, 0.9
 # infeasible strokes after which none longer is looked for
 GIVEN_UP = 12
 
 
 def is_wide(region: shapely.Polygon) -> bool:
-    return not region.buffer(-WIDE_MM).is_empty
+    middles = region.buffer(-WIDE_MM)
+    return middles.geom_type == "Polygon" and middles.buffer(WIDE_MM).area > MOST_OF_IT * region.area
 
 
 def fewest(points: list[tuple[float, float]], fits: Callable[[int, int], bool]) -> int:
@@ -93,7 +96,7 @@ def test_way_and_time_beside_what_an_area_asks_for(name: str, benchmark) -> None
     law = place.area / STEP_MM + place.length / 2
     print(f"{name}: way {length / law:.3f} of the law, time {seconds.sum() / asked:.3f}, wood alone {way / asked:.3f}")
     assert not is_wide(pocket.region) or seconds.sum() <= 1.15 * asked
-    assert not is_wide(pocket.region) or name == "star" or length <= 1.02 * law
+    assert not is_wide(pocket.region) or length <= 1.02 * law
 
 
 def imported_s() -> float:
@@ -109,10 +112,7 @@ def imported_s() -> float:
 
 def test_an_outline_of_ten_thousand_corners(benchmark) -> None:
     """Its programs are made within 40 times what importing numpy and shapely takes."""
-    from pearlkerf.layout.features import Pocket
-    from pearlkerf.layout.surfaces import Floor
-
-    outline = shapely.transform(leaf(10_000), lambda places: 0.8 * places + (200.0, 0.0))
+    outline = fitted(affinity.translate(leaf(10_000), 200.0, 0.0), ONE.diameter_mm)
     pocket = Pocket("inlays", 1, "leaf", outline, Floor(-1.6), -1.6, -1.6, cutter=1)
     setup = clamped_with([pocket])
     benchmark.pedantic(programs_of, (setup, ONE), rounds=3)
@@ -121,10 +121,3 @@ def test_an_outline_of_ten_thousand_corners(benchmark) -> None:
     taken, imported = time.perf_counter() - start, imported_s()
     print(f"10,000 corners: {taken:.2f} s, {taken / imported:.1f} times the imports")
     assert taken <= 40 * imported
-    assert math.isfinite(taken)
-
-
-def test_a_small_shape_is_made_at_once(benchmark) -> None:
-    region = a_shape("oval", 10.0, 6.0)
-    assert region.area > 0
-    benchmark(programs_of, clamped_with([a_pocket("cat's eye")]), ONE)

@@ -45,5 +45,5 @@ def test_under_a_floor_that_follows_the_face_no_wider_one_comes_first() -> None:
 
 
 def test_a_pocket_that_no_cutter_comes_into_is_refused() -> None:
-    with pytest.raises(Refusal, match="no cutter of the machine profile cuts strip, a pocket 22"):
+    with pytest.raises(Refusal, match="no cutter of the machine profile comes into all of strip, a pocket 22"):
         plan(clamped_with([a_pocket("strip")]), a_machine(THREE))

@@ -118,7 +118,13 @@ def _choose_for_pocket(pocket: Pocket, depth_mm: float, setup: Setup, cutters: t
     able = [c for c in mills if reaches_all(pocket, c)]
     if able:
         return Chosen(max(able, key=lambda c: (c.diameter_mm, -c.number)), "ring by ring")
-    return _none_serves(pocket, f"{pocket.in_words(depth_mm)}, whole", depth_mm, cutters)
+    deep, listed = rounded_up_mm(depth_mm), _listed(cutters)
+    return Problem(
+        key=GROUPS[pocket.group].size_key,
+        found=f"no cutter of the machine profile comes into all of {pocket.name}, {pocket.in_words(depth_mm)}",
+        allowed=f"an end mill with a reach of at least {deep:g} mm, thinner than its narrowest place; it has {listed}",
+        hint=f'add a thinner [[cutter]] of kind "end mill" to the profile, reach {deep:g} or more',
+    )
 
 
 def _choose_for_channel(
@@ -132,10 +138,14 @@ def _choose_for_channel(
     return Chosen(able[0], "round it") if able else _none_serves(channel, channel.in_words(depth_mm), depth_mm, cutters)
 
 
+def _listed(cutters: tuple[Cutter, ...]) -> str:
+    return ", ".join(f"{c.number}: {c.kind} {c.diameter_mm:g} mm, reach {c.reach_mm:g} mm" for c in cutters)
+
+
 def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
     wanted = feature.width_mm
     deep = rounded_up_mm(depth_mm)
-    listed = ", ".join(f"{c.number}: {c.kind} {c.diameter_mm:g} mm, reach {c.reach_mm:g} mm" for c in cutters)
+    listed = _listed(cutters)
     return Problem(
         key=GROUPS[feature.group].size_key,
         found=f"no cutter of the machine profile cuts {feature.name}, {what}",
