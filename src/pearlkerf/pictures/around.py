@@ -23,7 +23,7 @@ from pearlkerf.setups.run_outs import GRIP_MM, Room
 
 RUN_OUT_MM: Final = 1.4  # how far a slot that runs out is drawn beyond the edge, on the page
 CLAMP_MM: Final = 3.0  # how far a clamp's room is drawn beyond the edge
-BEYOND_MM: Final = 6.0  # and beyond the board's ends
+BEYOND_MM: Final = 6.0  # and beyond its left end; beyond its right one stand the names of the sides
 NAME_MM: Final = 1.9
 
 
@@ -62,16 +62,15 @@ def draw_room(around: Around, setup: Setup, view: View) -> Iterator[Thing]:
     """Draw where clamps may stand over the long edges, as far as the picture goes."""
     corners = setup.placement.to_machine(setup.stock.outline)
     (left, low), (right, high) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
-    beyond = BEYOND_MM / view.scale
     for begins, ends in around.room.stretches_mm if around.room else ():
-        first, last = max(begins, left - beyond), min(ends, right + beyond)
+        first, last = max(begins, left - BEYOND_MM / view.scale), min(ends, right)
         if first >= last:
             continue
         x0, x1 = view.of_machine((first, low))[0], view.of_machine((last, low))[0]
         inner = (view.of_machine((first, low + GRIP_MM))[1], view.of_machine((first, high - GRIP_MM))[1])
         for rim, edge in zip((-CLAMP_MM, view.top_mm + CLAMP_MM), inner, strict=True):
             yield Path("room", ((x0, rim), (x1, rim), (x1, edge), (x0, edge)))
-        yield Text("room", ((x0 + x1) / 2, -CLAMP_MM - NAME_MM - 0.6), "clamp", NAME_MM, "middle")
+        yield Text("room", ((x0 + x1) / 2, -CLAMP_MM + 0.55), "clamp", NAME_MM, "middle")
 
 
 def draw_zero_slot(setup: Setup, view: View) -> Iterator[Thing]:
@@ -83,4 +82,4 @@ def draw_zero_slot(setup: Setup, view: View) -> Iterator[Thing]:
         if each.name == slot:
             yield from (Line("zero", thing.start, thing.end) for thing in sketch(each, view) if isinstance(thing, Line))
     x, _ = view.of_machine((0.0, 0.0))
-    yield Text("zero", (x, view.top_mm + 3.6), f"zero in {slot}", NAME_MM + 0.3, "middle")
+    yield Text("zero", (x, view.top_mm + CLAMP_MM + 1.2), f"zero in {slot}", NAME_MM + 0.3, "middle")

@@ -11,6 +11,7 @@
 Card and page show the same drawing, as mm on the page.
 """
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Final
@@ -116,9 +117,12 @@ def _numbers(view: View, setup: Setup) -> Iterator[Text]:
     On scrap every part is labelled where it lies.
     """
     if setup.scrap:
+        drawn: dict[str, Point] = {}
         for label, point in labels(setup):
             x, y = view.of_machine(point)
-            yield Text("numbers", (x, y + OVER_MM), label, SMALL_MM, "middle")
+            if math.dist(drawn.get(label, (-math.inf, 0.0)), (x, y)) >= NUMBERS_APART_MM:
+                drawn[label] = (x, y)
+                yield Text("numbers", (x, y + OVER_MM), label, SMALL_MM, "middle")
         return
     lines = [each for each in setup.features if each.kind == "slot"]
     yield from _line_numbers(view, lines)
