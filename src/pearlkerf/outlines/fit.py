@@ -160,18 +160,20 @@ def places_given(area: shapely.MultiPolygon, line: shapely.MultiPolygon, lost: I
 
     The MOST_TOLD places where it gave most, the worst first; what is ``lost`` gave nothing.
     """
-    gone = shapely.points(np.reshape([each.place for each in lost], (-1, 2)))
+    gone = [shapely.Point(each.place) for each in lost]
     edges = (area.boundary, line.boundary)
     shapely.prepare(edges)
-    found = []
-    for part in shapely.get_parts(shapely.symmetric_difference(area, line)):
-        if part.area == 0 or shapely.intersects(part, gone).any():
-            continue
-        corners = shapely.get_coordinates(part)
-        # a corner lies on one of the two edges
-        one, other = (shapely.shortest_line(edge, shapely.points(corners)) for edge in edges)
-        away = np.add(shapely.length(one), shapely.length(other))
-        worst = int(np.argmax(away))
-        if away[worst] > SETTLED_MM:
-            found.append(Given((float(corners[worst, 0]), float(corners[worst, 1])), float(away[worst])))
-    return tuple(sorted(found, key=lambda each: (-each.by_mm, each.place))[:MOST_TOLD])
+    between = [
+        part for part in shapely.get_parts(shapely.symmetric_difference(area, line))
+        if part.area > 0 and not any(part.intersects(place) for place in gone)
+    ]  # fmt: skip
+    if not between:
+        return ()
+    corners, of = shapely.get_coordinates(between, return_index=True)
+    # a corner lies on one of the two edges
+    away = np.sum([shapely.length(shapely.shortest_line(edge, shapely.points(corners))) for edge in edges], axis=0)
+    order = np.lexsort((-away, of))
+    worst = order[np.flatnonzero(np.diff(of[order], prepend=-1))]
+    found = [Given((float(x), float(y)), float(by)) for (x, y), by in zip(corners[worst], away[worst], strict=True)]
+    kept = [each for each in found if each.by_mm > SETTLED_MM]
+    return tuple(sorted(kept, key=lambda each: (-each.by_mm, each.place))[:MOST_TOLD])
