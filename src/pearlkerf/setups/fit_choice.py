@@ -1,27 +1,30 @@
 """Which cutters make an inlay: of those that serve within its detail the largest for the pockets, then for the pieces.
 
-A drawing gives to both: its tips to the pocket's cutter, its inner corners to the piece's.  Cutters are tried on what
-is drawn with its lines straightened, and only where that is too near to the detail on the drawing itself.
+A drawing gives to both: its tips to the pocket's cutter, its inner corners to the piece's.  Cutters that alone take
+too much of it, its lines straightened, are not tried; those that are left are, on the drawing itself.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.checks import up
 from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.machine.model import Cutter, Machine
+from pearlkerf.outlines.fit import Cutters, closed, opened
 from pearlkerf.outlines.region import Region
 from pearlkerf.outlines.tell import narrow_parts
-from pearlkerf.setups.fit_part import PartFit, Wanted, fit_part, wanted_of
+from pearlkerf.setups.fit_part import ROOM_MM, PartFit, Wanted, fit_part, wanted_of
 from pearlkerf.setups.fits import Pair
 from pearlkerf.setups.model import Setup
 
-# what a first look, at straightened lines, finds nearer to the detail than this is looked at again as it is, mm
+# by so much a first look, at straightened lines, may be off, mm
 MARGIN_MM: Final = 0.025
 # reach is compared with so much forgiveness, mm: binary fractions
 ROUNDING_MM: Final = 1e-6
@@ -55,11 +58,13 @@ def choose_pair(parts: Sequence[InlayPart], setup: Setup, machine: Machine, thic
     if inlay.pocket_cutter is not None and (inlay.piece_cutter is not None or inlay.pieces == "by hand"):
         return Chosen(inlay, Pair(pockets[0], pieces[0]))
     drawn = list({each.key: each for each in map(wanted_of, parts)}.values())
+    rough = [each.straightened() for each in drawn]
+    # the smallest are always tried, so that what they leave can be told
+    likely = [each for each in pieces if each in (None, pieces[-1]) or _may_go_round(rough, inlay, each)]
     for pocket in pockets:
-        # what the pocket's cutter alone leaves, no piece's can mend
-        if pocket is not pockets[-1] and not _serves(drawn, Chosen(inlay, Pair(pocket, None))):
+        if pocket is not pockets[-1] and not _may_clear(rough, inlay, pocket):
             continue
-        for piece in pieces:
+        for piece in likely:
             chosen = Chosen(inlay, Pair(pocket, piece))
             if _serves(drawn, chosen):
                 return chosen
@@ -89,14 +94,33 @@ def _serves(drawn: Sequence[Wanted], chosen: Chosen) -> bool:
 
 
 def _within(wanted: Wanted, chosen: Chosen) -> bool:
-    most = chosen.inlay.detail_mm
     try:
-        found = fit_part(wanted.straightened(), chosen.inlay, chosen.pair)
-        if found.parted or abs(found.worst_mm - most) <= MARGIN_MM:
-            found = chosen.of(wanted)
-        return found.worst_mm <= most and not found.parted
+        found = chosen.of(wanted)
     except Refusal:
         return False
+    return found.worst_mm <= chosen.inlay.detail_mm and not found.parted
+
+
+def _may_clear(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
+    """Say whether a pocket's cutter alone leaves little of what is drawn: what it leaves, no piece's can mend."""
+    reach = Cutters(cutter.radius_mm + ROOM_MM, None, inlay.gap_mm).reach_mm
+    most = max(inlay.detail_mm, inlay.corner_limit_mm) if inlay.corners == "by hand" else inlay.detail_mm
+    reached = ((each.area, opened(each.area, reach)) for each in rough)
+    return all(not left.is_empty and _farthest_mm(area, left) <= most + MARGIN_MM for area, left in reached)
+
+
+def _may_go_round(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
+    """Say whether a piece's cutter alone fills little enough of what is drawn beside it."""
+    relief = Cutters(cutter.radius_mm, cutter.radius_mm, inlay.gap_mm).relief_mm
+    areas = [each for wanted in rough for each in wanted.shared_by or (wanted.area,)]
+    return all(_farthest_mm(closed(area, relief), area) <= inlay.detail_mm + MARGIN_MM for area in areas)
+
+
+def _farthest_mm(one: BaseGeometry, other: BaseGeometry) -> float:
+    """Give how far the farthest corner of an area lies from another."""
+    shapely.prepare(other)
+    corners = shapely.points(shapely.get_coordinates(one))
+    return float(np.max(shapely.length(shapely.shortest_line(other, corners)), initial=0.0))
 
 
 def _none_serves(drawn: Sequence[Wanted], chances: Sequence[Chosen]) -> Problem:
