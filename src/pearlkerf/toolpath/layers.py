@@ -17,6 +17,7 @@ was cut a moment ago does not count (``TURN_WITHIN``): before it goes deeper, it
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +46,13 @@ class Stroke:
         """Give its heights at places."""
         order = slice(None) if self.along[0] <= self.along[-1] else slice(None, None, -1)
         return np.asarray(np.interp(along_mm, self.along[order], self.z[order]))
+
+    def between(self, first_mm: float, last_mm: float) -> "Stroke":
+        """Give the part of it that begins and ends at such places."""
+        low, high = sorted((first_mm, last_mm))
+        inner = self.along[(self.along > low) & (self.along < high)]
+        along = np.concatenate([[first_mm], inner, [last_mm]])
+        return Stroke(along, self.at(along))
 
     def reversed(self) -> "Stroke":
         """Give it as a slot's other end sees it, along which the other way counts."""
@@ -112,6 +120,18 @@ class Profile:
         """Give the place before the middle from which on the floor lies no deeper: at least the middle."""
         depth = np.maximum.accumulate(self.depth[self.middle :: -1])
         return float(np.interp(down_mm, depth, self.along[self.middle :: -1]))
+
+
+def turned_nearer(
+    strokes: list[Stroke], ends: tuple[float, float], nearer: tuple[float, float], whole: int
+) -> list[Stroke]:
+    """Give strokes that turn nearer by, and not at the ends of their span but the last ``whole`` times at either."""
+    turns = [float(stroke.along[0]) for stroke in strokes] + [float(strokes[-1].along[-1])]
+    for end, place in zip(ends, nearer, strict=True):
+        there = [number for number, turn in enumerate(turns) if turn == end]
+        for number in there[:-whole]:
+            turns[number] = place
+    return [stroke.between(*pair) for stroke, pair in zip(strokes, pairwise(turns), strict=True)]
 
 
 def strokes_of_valley(profile: Profile, bite_mm: float, radius_mm: float) -> list[Stroke]:

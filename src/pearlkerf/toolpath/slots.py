@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from pearlkerf.layout.features import Slot
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.model import Cutter
-from pearlkerf.toolpath.layers import Profile, Stroke, laps_of_valley, strokes_of_valley, way_of
+from pearlkerf.toolpath.layers import Profile, Stroke, laps_of_valley, strokes_of_valley, turned_nearer, way_of
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.sections import Sections, Tips, section, sections
 from pearlkerf.toolpath.tolerances import (
@@ -34,9 +34,12 @@ def cut_full_width(slot: Slot, cutter: Cutter, stock: Stock, pen: Pen) -> None:
     low, high = tips.axes.ends_mm
     span = run_out_mm(tips, (0.0,)) if slot.through else (low + tips.radius_mm, high - tips.radius_mm)
     before, top = _on_top(tips, span), float(np.max(tips.heights_mm(np.array(span))[0]))
-    _approach(tips, pen, 0.0, span[0])
+    strokes = _strokes(tips, span, pen.figures.bite_mm, cutter)
+    if slot.through:
+        strokes = turned_nearer(strokes, span, run_out_mm(tips, (0.0,), LEAST_OVERRUN_MM), whole=1)
+    _approach(tips, pen, 0.0, float(strokes[0].along[0]))
     pen.descend(top + ABOVE_MM)
-    for stroke in _strokes(tips, span, pen.figures.bite_mm, cutter):
+    for stroke in strokes:
         down = () if slot.through else (by_plunge if cutter.plunges else by_ramp)(before, stroke, tips.radius_mm)
         for way in (*down, stroke):
             _follow(tips, pen, 0.0, way.along, way.z)
@@ -72,10 +75,12 @@ def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
         laps = laps_of_valley(Profile.of(section(tips, span)), bite)
         if laps and way_of(laps) < way_of([stroke for _, stroke in ways]):
             ways = [(lanes[0] if stroke.along[0] < stroke.along[-1] else lanes[1], stroke) for stroke in laps]
+    nearer = run_out_mm(tips, lanes, LEAST_OVERRUN_MM)
+    strokes = turned_nearer([stroke for _, stroke in ways], span, nearer, whole=len(lanes) // 2 + 1)
     top = max(float(np.max(tips.heights_mm(np.array(span), lane)[0])) for lane in lanes)
-    _approach(tips, pen, lanes[0], span[0])
+    _approach(tips, pen, lanes[0], float(strokes[0].along[0]))
     pen.descend(top + ABOVE_MM)
-    for lane, stroke in ways:
+    for (lane, _), stroke in zip(ways, strokes, strict=True):
         _follow(tips, pen, lane, stroke.along, stroke.z)
     pen.leave(top)
 
@@ -92,7 +97,7 @@ def _across_by_lanes(tips: Tips, lanes: tuple[float, ...], both: Sections) -> li
     return ways
 
 
-def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
+def run_out_mm(tips: Tips, lanes: tuple[float, ...], overrun_mm: float = OVERRUN_MM) -> tuple[float, float]:
     """Give where along a through slot its lanes begin and end: the whole cutter past the slot's ends, and off the wood.
 
     Where the slot leaves the wood aslant, one of its walls goes on in it for longer than its centre line.
@@ -105,7 +110,7 @@ def run_out_mm(tips: Tips, lanes: tuple[float, ...]) -> tuple[float, float]:
     if out_low and out_high:
         return low - over, high + over
     near = shapely.Polygon(tips.stock.outline).buffer(tips.radius_mm + LEAST_OVERRUN_MM, join_style="mitre")
-    found = [low - tips.radius_mm - OVERRUN_MM, high + tips.radius_mm + OVERRUN_MM]
+    found = [low - tips.radius_mm - overrun_mm, high + tips.radius_mm + overrun_mm]
     for lane in (lanes[0], lanes[-1]):
         way = shapely.linestrings(*tips.axes.at([low - near.length, high + near.length], lane))
         for part in shapely.get_parts(shapely.intersection(way, near)):

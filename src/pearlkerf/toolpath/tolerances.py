@@ -9,7 +9,8 @@ FLOOR_CHORD_MM: Final = 0.0035
 ROUGH_CHORD_MM: Final = 0.05
 # through slots run past the wood by the cutter's radius and this much
 OVERRUN_MM: Final = 0.5
-# where they leave it aslant, they run on until the whole cutter is so far off the wood
+# where they leave it aslant, they run on until the whole cutter is so far off the wood; so far off it turns before the
+# last stroke
 LEAST_OVERRUN_MM: Final = 0.25
 # feeds begin and rapids end this far above the wood: more than a board is out of flat
 ABOVE_MM: Final = 0.5
