@@ -23,16 +23,18 @@ SAME_FLOOR_MM = LEAST_STEP_MM["in"]
 
 def bite_of_passes_mm(cuts: Cuts, path: LocalPath, line: SlotLine) -> float:
     """Bound the bites of passes along a slot; inf where they are none."""
-    start, end = path.start, path.end
-    upright = np.flatnonzero(start[:, 1] == end[:, 1])
-    in_air = line.wood.distance_mm(cuts.start[upright], cuts.end[upright]) >= cuts.radius[0]
-    down = upright[~in_air & (start[upright, 2] > end[upright, 2])]
+    way, drop = (np.abs(path.end - path.start)[:, axis] for axis in (1, 2))
+    steep = np.flatnonzero((way == 0) | (drop > GENTLE * way + ROUNDING_MM))
+    in_air = line.wood.distance_mm(cuts.start[steep], cuts.end[steep]) >= cuts.radius[0]
+    upright, beside = steep[~in_air & (way[steep] == 0)], steep[in_air]
+    down = upright[path.start[upright, 2] > path.end[upright, 2]]
     if len(down) and not _go_on(path, down, upright):
         return math.inf
-    after = upright[in_air] + 1
-    path = path.beginning_also(after[after < len(start)])  # what goes down beside the wood comes from the air
-    level = np.flatnonzero(start[:, 1] != end[:, 1])
-    return _of_passes(path.some(level), line, float(cuts.radius[0])) if len(level) else math.inf
+    after = beside + 1
+    path = path.beginning_also(after[after < len(way)])  # what goes down beside the wood comes from the air
+    along = way != 0
+    along[beside] = False
+    return _of_passes(path.some(along), line, float(cuts.radius[0])) if along.any() else math.inf
 
 
 def _go_on(path: LocalPath, down: Ints, upright: Ints) -> bool:
