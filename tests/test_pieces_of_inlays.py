@@ -341,3 +341,29 @@ def test_a_tab_that_is_cut_through_is_found_and_one_that_cannot_be_placed_refuse
     )
     with pytest.raises(Refusal, match=r"moon 3, 5\.9\d by 5\.9\d mm, has \d flat runs for tabs"):
         way.plan_pieces(way.look(round_ones), machine, PiecesWish())
+
+
+def last_rounds(text: str) -> tuple[list[str], list[int]]:
+    """Give a program's lines, and which of them go along a piece for the last time, before the cutter leaves it."""
+    lines = text.splitlines(keepends=True)
+    up = max(index for index, line in enumerate(lines) if re.match(r"G1 .*Z0\.5", line))
+    own = [index for index in range(up - 40, up) if re.match(r"G1 X[\d.]+ Y[\d.]+\n", lines[index])]
+    return lines, own
+
+
+@pytest.mark.parametrize(
+    ("by", "place"), [((0.02, 0.0), 8), ((-0.02, 0.0), 8), ((0.0, 0.02), 20), ((0.0, -0.02), 20), (None, 8)]
+)
+def test_a_corner_that_is_two_hundredths_off_and_a_round_cut_short_are_found(by: object, place: int) -> None:
+    [program] = pieces("compact-chords", 0.05, PiecesWish(("ring",)))
+    lines, own = last_rounds(program.text.decode())
+    assert len(own) > 30
+    index = own[place]
+    if by is None:
+        lines[index : index + 12] = []
+    else:
+        x, y = map(float, re.match(r"G1 X([\d.]+) Y([\d.]+)", lines[index]).groups())
+        lines[index] = f"G1 X{x + by[0]:.3f} Y{y + by[1]:.3f}\n"
+    damaged = ProgramText(program.file, "".join(lines).encode())
+    assert {each.rule for each in held("compact-chords", (damaged,)).findings} & {6, 7, 10}
+    assert held("compact-chords", (program,)).proved
