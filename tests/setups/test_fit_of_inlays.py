@@ -94,6 +94,7 @@ def test_cutters_that_are_named_are_taken_and_what_gives_more_is_told():
     clampings = fit(named)
     assert clampings.fits[0].pair.numbers == (4, 1)
     (told,) = clampings.warnings[-1:]
+    assert fitted(clampings, SHOP).warnings == clampings.warnings
     assert told.key == "inlay.0.detail"
     assert told.found.startswith("the cutters that it names leave 0.41 mm of block 3 at X ")
 
