@@ -46,6 +46,46 @@ x = [0, 330]
 y = [12, 60]
 above_wood = -3
 """
+INLAID = ", inlaid"  # behind an example's name: with the inlays below
+INLAYS = """
+[[inlay]]
+shape = "star"
+frets = [2]
+length = 9
+width = 9
+thickness = 1.3
+detail = 2
+pieces = "by hand"
+
+[[inlay]]
+shape = "diamond"
+frets = [4]
+length = 10
+width = 6
+thickness = 1.3
+floor = "follow"
+detail = 2
+pieces = "by hand"
+
+[[inlay]]
+shape = "ring"
+frets = [6]
+length = 12
+width = 12
+thickness = 1.3
+detail = 2
+pieces = "by hand"
+
+[[inlay]]
+shape = "cat's eye"
+frets = [8]
+length = 10
+width = 5
+thickness = 1.3
+detail = 2
+pieces = "by hand"
+"""
+INLAID_EXAMPLES = ("heron-parlour-guitar", "lantern-classical", "harbour-steel-string")
 HELD_EXAMPLES = ("gull-octave-mandolin", "lantern-classical", "skiff-tenor-guitar")
 
 
@@ -54,10 +94,16 @@ def names_with_held() -> list[tuple[str, str]]:
     return names() + [(example + HELD, profile) for example in HELD_EXAMPLES for profile in profile_names()]
 
 
+def names_inlaid() -> list[tuple[str, str]]:
+    """Some of the examples with inlays."""
+    return [(example + INLAID, profile) for example in INLAID_EXAMPLES for profile in profile_names()]
+
+
 @cache
 def cases(example: str, profile: str) -> tuple[Case, ...]:
     """The setups of an example on a machine; none where the machine is too small, or its spindle too wide."""
-    made = example_job(example.removesuffix(HELD), profile, HOLDING if example.endswith(HELD) else "")
+    more = next((text for name, text in ((HELD, HOLDING), (INLAID, INLAYS)) if example.endswith(name)), "")
+    made = example_job(example.removesuffix(HELD).removesuffix(INLAID), profile, more)
     if made is None:
         return ()
     job, programs = made

@@ -11,9 +11,10 @@ from functools import cached_property
 
 import numpy as np
 from plain_controller import MATTERS, NEEDED, Assumed
+from plain_demand import Cloud, cloud_of
 from plain_reader import Reading, Track, read_plainly
 from plain_saw import Blade, saw, saws_near
-from plain_wood import Cloud, Strokes, cloud_of, cut, joined, strokes_of
+from plain_wood import Strokes, cut, joined, strokes_of
 from plain_words import Unreadable
 from talk_trial import Talk
 from trial import THICK_CHIP, Trial

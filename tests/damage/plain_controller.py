@@ -165,7 +165,8 @@ class Controller:
         if "spindle" in m:
             self.spindle = int(m["spindle"]) % 5
             self._happens("spindle", self.spindle)
-        if m.get("mist") == 7 or m.get("coolant") == 8:
+        valves = {f"M{int(m[word])}" for word in ("mist", "coolant") if word in m} & {"M7", "M8"}
+        if valves - {self.dialect.air}:  # the profile says on which of them air comes
             raise Harm("pours coolant on the wood")
         if m.get("override") == 49:
             self._happens("override", 49)

@@ -9,7 +9,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from plain_wood import MATCH, Strokes, in_outline
+from plain_demand import MATCH, in_outline
+from plain_wood import Strokes
 
 from pearlkerf.layout.features import Slot
 from pearlkerf.setups.model import Setup

@@ -24,9 +24,10 @@ from dataclasses import dataclass
 from functools import partial
 from multiprocessing import Pool
 
-from cases import cases, names_with_held
+from cases import cases, names_inlaid, names_with_held
 from oracle import Case, Judgement
 from thought_damage import any_damage
+from thought_pockets import pocket_damage
 
 from pearlkerf.proof.prove import Assumed, SetupUnknown, prove
 from pearlkerf.reading.motions import ProgramText
@@ -91,16 +92,21 @@ def _ends(old: list[str], new: list[str]) -> list[str]:
     return ["", "", f"@ {head + 1}", " " + old[head - 1], *("-" + x for x in gone), *("+" + x for x in come)]
 
 
-def try_one(seed: str, machine: str = "") -> Outcome | None:
+def try_one(seed: str, machine: str = "", only_inlays: bool = False) -> Outcome | None:
     """Damage some program of some case, all chosen by the seed; of one ``machine`` where it is named."""
     draw = random.Random(seed)
-    of_job = cases(*draw.choice([each for each in names_with_held() if machine in ("", each[1])]))
+    names = names_inlaid() if only_inlays else names_with_held() + names_inlaid()
+    of_job = cases(*draw.choice([each for each in names if machine in ("", each[1])]))
+    if only_inlays:
+        of_job = [each for each in of_job if inlaid(each)]
     if not of_job:
         return None
     case = draw.choice(of_job)
-    program = draw.randrange(len(case.programs))
+    programs = [n for n, (_, text) in enumerate(case.programs) if not only_inlays or b"inlays " in text]
+    program = draw.choice(programs)
     file, text = case.programs[program]
-    made = any_damage(text, seed)
+    by_pocket = inlaid(case) and draw.random() < 0.5
+    made = pocket_damage(text, seed) if by_pocket else any_damage(text, seed)
     if made is None:
         return None
     kind, damaged = made
@@ -109,9 +115,14 @@ def try_one(seed: str, machine: str = "") -> Outcome | None:
     return Outcome(seed, case.name, file, kind, judgement, passed, findings, difference(text, damaged))
 
 
-def tries(seeds: list[str], machine: str = "") -> list[Outcome]:
+def inlaid(case: Case) -> bool:
+    """Whether a case has pockets of inlays."""
+    return any(feature.kind == "pocket" for feature in case.setup.features)
+
+
+def tries(seeds: list[str], machine: str = "", only_inlays: bool = False) -> list[Outcome]:
     """Several damages at once, for a process."""
-    return [outcome for seed in seeds if (outcome := try_one(seed, machine)) is not None]
+    return [outcome for seed in seeds if (outcome := try_one(seed, machine, only_inlays)) is not None]
 
 
 def table(outcomes: list[Outcome]) -> str:
@@ -185,14 +196,14 @@ def in_full(each: Outcome) -> str:
             f"{each.judgement.notes}; proof: {each.findings or 'passed'}\n{each.difference}")  # fmt: skip
 
 
-def outcomes_of(count: int, seed: str, jobs: int, machine: str) -> list[Outcome]:
+def outcomes_of(count: int, seed: str, jobs: int, machine: str, only_inlays: bool) -> list[Outcome]:
     """So many outcomes, in the order of their seeds, from several processes; fewer where it is interrupted."""
     begun, outcomes, chunk = time.perf_counter(), [], 20
     with Pool(jobs) as pool:
         seeds = (f"{seed}-{n}" for n in range(100 * count))
         chunks = iter(lambda: [next(seeds) for _ in range(chunk)], [])
         with suppress(KeyboardInterrupt):
-            for some in pool.imap(partial(tries, machine=machine), chunks):
+            for some in pool.imap(partial(tries, machine=machine, only_inlays=only_inlays), chunks):
                 before, outcomes = len(outcomes), outcomes + some
                 if len(outcomes) // 1000 > before // 1000:
                     print(f"{len(outcomes)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
@@ -211,9 +222,10 @@ def main() -> int:
     parser.add_argument("--show", default="", help="print damages of this column: 'borderline passed', 'needlessly'")
     parser.add_argument("--examples", type=int, default=4, help="of each reason for which passed damage does harm")
     parser.add_argument("--machine", default="", help="only programs for this machine profile")
+    parser.add_argument("--only-inlays", action="store_true", help="only programs that cut pockets of inlays")
     asked = parser.parse_args()
     begun = time.perf_counter()
-    outcomes = outcomes_of(asked.count, asked.seed, asked.jobs, asked.machine)
+    outcomes = outcomes_of(asked.count, asked.seed, asked.jobs, asked.machine, asked.only_inlays)
     print(table(outcomes), "\n\nharmless and refused, by the first finding:\n" + reasons(outcomes), sep="\n")
     print(f"\n{len(outcomes)} damages in {time.perf_counter() - begun:.0f} s")
     holes = [each for each in outcomes if each.passed and each.judgement.kind in ("harmful", "unreadable")]

@@ -70,7 +70,7 @@ class Sections:
                     raise Harm("a cutter change on a machine that cannot")
                 changes.append(value)
                 starts.append(row)
-            elif what == "stop while it turns" and self.machine.spindle.control == "program":
+            elif what == "stop while it turns" and self.machine.spindle.control != "hand":
                 raise Harm("stops for people while the spindle turns")
             elif what == "override":
                 self.trial.doubts["takes the feed override from the operator's hand"] = 1.0
@@ -117,7 +117,7 @@ class Sections:
         last = len(self.table)
         if not last:
             return
-        if self.machine.spindle.control == "program":
+        if self.machine.spindle.control != "hand":
             spindle = [(what, value) for _, what, value in self.track.happenings if what in ("spindle", "change")]
             if spindle and spindle[-1][0] == "spindle" and spindle[-1][1] != 0:
                 raise Harm("ends with the spindle on")

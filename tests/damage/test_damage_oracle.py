@@ -8,8 +8,8 @@ import pytest
 from cases import cases
 from generator import KINDS, damage
 from oracle import Case
+from plain_demand import in_outline
 from plain_reader import read_plainly
-from plain_wood import in_outline
 from plain_words import Unreadable
 from small_case import AGAIN, DOT_PROGRAM, SETUP, case, case_by_hand, machine
 from what_is_harm import Harm

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from plain_controller import COLUMNS
+from plain_demand import in_outline
 from plain_saw import edge_mm, wood_at
-from plain_wood import in_outline, lengths_mm
+from plain_wood import lengths_mm
 from what_is_harm import MOMENT, PLACE, SKIN, SLOW, STAND, STANDS
 
 from pearlkerf.machine.cutting import cutting_figures

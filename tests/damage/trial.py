@@ -5,14 +5,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from plain_controller import COLUMNS, Track
-from plain_wood import Cutting, Strokes, cut, excess_mm, joined, lengths_mm, strokes_of
+from plain_demand import excess_mm, has_flat_floor
+from plain_pocket import wide_bites
+from plain_wood import Cutting, Strokes, cut, joined, lengths_mm, strokes_of
 from sawn_trial import Sawn
 from section_trial import Sections
 from time_trial import Times
 from what_is_harm import HARM, SAFE, Harm
 from world_trial import World
 
-from pearlkerf.layout.features import Hole
 from pearlkerf.machine.cutting import cutting_figures
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ class Trial:
     # --- running
 
     def _spindle_on(self) -> np.ndarray:
-        if self.machine.spindle.control == "program":
+        if self.machine.spindle.control != "hand":
             return self.table[:, SPINDLE] == 3
         on, sections = np.zeros(len(self.table), dtype=bool), [*self.starts, len(self.table)]
         for row, what, value in self.track.happenings:
@@ -209,7 +210,7 @@ class Trial:
             rows += [old.row[head], self.strokes.row[now], old.row[tail] + shift]
         strokes, row = joined(parts), np.concatenate(rows)
         close = cut(case.cloud(f, SAFE), strokes)
-        self._bites(strokes, (close.bites, close.well), row)
+        self._bites(f, strokes, close, row)
         takes = close.takes[strokes.rapid]
         self.grade(float(takes.max(initial=0.0)), 0.005, HARM, "a rapid through wood")
         wide = cut(case.cloud(f, HARM), strokes) if len(strokes.row) else None
@@ -230,9 +231,9 @@ class Trial:
         self.grade(
             float((close.final - self.case.cloud(f, SAFE).wanted).max()), SAFE, math.inf, "a feature is left uncut"
         )
-        if isinstance(self.setup.features[f], Hole):
+        if has_flat_floor(self.setup.features[f]):
             self.grade(float(np.ptp(wide.final)), math.inf, HARM, f"{name} has no flat floor")
-            self.grade(float(np.ptp(close.final)), SAFE, math.inf, "a hole has no flat floor")
+            self.grade(float(np.ptp(close.final)), SAFE, math.inf, "a feature has no flat floor")
 
     def claimed(self, f: int) -> bool:
         """Whether any program of the setup still claims a feature."""
@@ -240,13 +241,14 @@ class Trial:
         others = (track.claims for n, track in enumerate(self.case.tracks) if n != self.program)
         return any((feature.group, feature.number) in claims for claims in (self.track.claims, *others))
 
-    def _bites(self, strokes: Strokes, bites: tuple[np.ndarray, np.ndarray], row: np.ndarray) -> None:
+    def _bites(self, f: int, strokes: Strokes, close: Cutting, row: np.ndarray) -> None:
         """Too deep a bite is harm, but in a strip by the wall that is a shaving a doubt."""
         for number in {int(n) for n in self.table[row[row >= 0], CUTTER]}:
             cutter = self.machine.cutter(number)
             own = (row >= 0) & (self.table[np.maximum(row, 0), CUTTER] == number)
             limit = cutting_figures(self.machine, cutter, self.setup.wood).bite_mm
-            by_the_wall, well = (float(each[own].max(initial=0.0)) for each in bites)
+            wide = wide_bites(self.setup.features[f], self.case.cloud(f, SAFE).points, close.met, strokes, limit)
+            by_the_wall, well = (float(each[own].max(initial=0.0)) for each in (close.bites, wide))
             self.grade(by_the_wall, limit + 0.005, math.inf, "too deep a bite by the wall")
             self.grade(well, limit + 0.005, 1.1 * limit + HARM, "too deep a bite")
 

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from plain_controller import COLUMNS
-from plain_wood import Strokes, deepest_allowed, in_outline, outside_mm
+from plain_demand import deepest_allowed, in_outline, outside_mm
+from plain_wood import Strokes
 from what_is_harm import HARM, ROUNDING, Harm
 
 from pearlkerf.layout.features import Hole
