@@ -1,6 +1,7 @@
 """Tables of a TOML file held against their models; what is wrong becomes Problems with their places."""
 
 from collections.abc import Callable, Iterator
+from functools import cache
 from typing import Any, Final, TypeVar
 
 import voluptuous as vol
@@ -32,7 +33,7 @@ def read_model(model: type[Read], tables: Tables, unit: Unit | None) -> tuple[Re
     absent and hold a mistake; the model is None only where what must be there is missing or wrong.
     """
     data, problems = tables.data, list[Problem]()
-    take = _taker_of_table(model, unit)
+    take = _taker_of_table(model, unit)  # type: ignore[arg-type]
     while True:
         try:
             return take(data), _placed(problems, tables)
@@ -44,8 +45,9 @@ def read_model(model: type[Read], tables: Tables, unit: Unit | None) -> tuple[Re
             return None, _placed(problems, tables)
 
 
+@cache
 def _taker_of_table(model: type[Table], unit: Unit | None) -> Take:
-    """Give what makes a table of a dict, or raises MultipleInvalid with its mistakes."""
+    """Give what makes a table of a dict, or raises MultipleInvalid with its mistakes; made once for each kind."""
     keys = {
         (vol.Required if key.required else vol.Optional)(name): _taker(key, unit)
         for name, key in keys_of(model).items()
@@ -56,7 +58,7 @@ def _taker_of_table(model: type[Table], unit: Unit | None) -> Take:
 
 def _taker_of_tables(model: type[Table], unit: Unit | None) -> Take:
     """Give what makes tables of a list of dicts, or raises MultipleInvalid with the mistakes of all of them."""
-    take_one = _taker_of_table(model, unit)
+    take_one = _taker_of_table(model, unit)  # type: ignore[arg-type]
 
     def take(value: Any) -> list[Table]:
         if not isinstance(value, list):
@@ -78,7 +80,9 @@ def _taker_of_tables(model: type[Table], unit: Unit | None) -> Take:
 def _taker(key: Key, unit: Unit | None) -> Any:
     """Give what takes the value of a key: a table, a list, or a value of a kind."""
     if key.table is not None:
-        return _taker_of_tables(key.table, unit) if key.many else _taker_of_table(key.table, unit)
+        if key.many:
+            return _taker_of_tables(key.table, unit)
+        return _taker_of_table(key.table, unit)  # type: ignore[arg-type]
     kind = key.kind
     assert kind is not None  # a key that holds no table has a kind
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import Final
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
@@ -12,6 +14,8 @@ from pearlkerf.outlines.region import Region, chosen, region_of
 from pearlkerf.outlines.shapes import shape
 from pearlkerf.outlines.shipped import NAME, shipped_face
 from pearlkerf.outlines.text import open_face, read_text
+
+MOST_KEPT: Final = 32  # inlays of a board or two
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +37,31 @@ def region(inlay: Inlay, drawings: Drawings) -> Region:
 
     Raises Refusal with the inlay's key where its drawing cannot be read, or nothing can be made of it.
     """
+    data = drawings.files.get(inlay.file, b"")
     try:
-        figures, has_size = _figures(inlay, drawings)
-        wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
-        if inlay.shape:
-            wanted = replace(wanted, length_mm=None, width_mm=None)
-        name = inlay.file or inlay.called
-        return region_of(figures, placed(figures, wanted, (0.0, 0.0), has_size, name), name)
+        return _enclosed(_drawing_of(inlay), data)
     except Refusal as refusal:
         raise Refusal([replace(each, key=_key(inlay, each)) for each in refusal.problems]) from None
+
+
+def _drawing_of(inlay: Inlay) -> Inlay:
+    """Give of an inlay what decides what it encloses, and nothing else."""
+    return Inlay(
+        index=0, name=inlay.called, outline=inlay.outline, shape=inlay.shape, text=inlay.text, font=inlay.font,
+        parts=inlay.parts, length_mm=inlay.length_mm, width_mm=inlay.width_mm, mirror=inlay.mirror,
+        turn_deg=inlay.turn_deg,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _enclosed(inlay: Inlay, data: bytes) -> Region:
+    """Give what an inlay encloses; kept by its drawing, so that who looks again while other keys change waits less."""
+    figures, has_size = _figures(inlay, Drawings({inlay.file: data}))
+    wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
+    if inlay.shape:
+        wanted = replace(wanted, length_mm=None, width_mm=None)
+    name = inlay.file or inlay.called
+    return region_of(figures, placed(figures, wanted, (0.0, 0.0), has_size, name), name)
 
 
 def _figures(inlay: Inlay, drawings: Drawings) -> tuple[tuple[Figure, ...], bool]:
