@@ -7,19 +7,15 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from starlette.applications import Starlette
+from starlette.background import BackgroundTask
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from pearlkerf.bench.answers import Answers
-from pearlkerf.bench.fits import Fits
-from pearlkerf.bench.jobs import Jobs
-from pearlkerf.bench.shelf import Shelf
+from pearlkerf.bench.rooms import Rooms
 from pearlkerf.bench.wrong import CannotBe
-from pearlkerf.jobs.pages import PAGE
-from pearlkerf.pictures.page.page import page_policy
 
 Answer = Callable[[Mapping[str, Any]], dict[str, Any]]
 STATIC: Final = Path(__file__).parent / "static"
@@ -30,56 +26,57 @@ TYPES: Final[Mapping[str, str]] = {
     ".svg": "image/svg+xml",
 }
 JSON: Final = "application/json"
+DRY_RUN: Final = "dry-run.html"
 POLICY: Final = "Content-Security-Policy"
 # a browser shows a PDF by means of its own, which stricter words would forbid
 OF_A_PDF: Final = "frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
 
 
-def bench_app(shelf: Shelf, jobs: Jobs) -> ASGIApp:
+def bench_app(rooms: Rooms) -> ASGIApp:
     """Give the bench over a folder, for whoever is let in."""
-    answers, fits = Answers(shelf), Fits(shelf)
     posts: Mapping[str, Answer] = {
-        "look": answers.look,
-        "edit": answers.edit,
-        "save": answers.save,
-        "new": answers.begin,
-        "copy": answers.copy,
-        "rename": answers.rename,
-        "machine-copy": answers.own_machine,
-        "plan": jobs.plan,
-        "ways": jobs.ways,
-        "make": jobs.begin,
-        "stop": jobs.stop,
-        "piece": fits.piece,
-        "fit": fits.take,
-        "measured": fits.say,
-        "runout": fits.runout,
+        "look": lambda asked: rooms.answers.look(asked),
+        "edit": lambda asked: rooms.answers.edit(asked),
+        "save": lambda asked: rooms.answers.save(asked),
+        "new": lambda asked: rooms.answers.begin(asked),
+        "copy": lambda asked: rooms.answers.copy(asked),
+        "rename": lambda asked: rooms.answers.rename(asked),
+        "machine-copy": lambda asked: rooms.answers.own_machine(asked),
+        "plan": lambda asked: rooms.jobs.plan(asked),
+        "ways": lambda asked: rooms.jobs.ways(asked),
+        "make": lambda asked: rooms.jobs.begin(asked),
+        "stop": lambda asked: rooms.jobs.stop(asked),
+        "piece": lambda asked: rooms.fits.piece(asked),
+        "fit": lambda asked: rooms.fits.take(asked),
+        "measured": lambda asked: rooms.fits.say(asked),
+        "runout": lambda asked: rooms.fits.runout(asked),
     }
+    pages = ("/", "/board/{name}", "/board/{name}/job", "/board/{name}/fits", "/machines", "/machine/{name}")
     return Starlette(
         routes=[
-            Route("/", _page),
-            Route("/board/{name}", _page),
-            Route("/board/{name}/job", _page),
-            Route("/board/{name}/fits", _page),
-            Route("/machines", _page),
-            Route("/machine/{name}", _page),
+            *(Route(path, _page_of(rooms)) for path in pages),
             Route("/static/{file}", _static),
-            Route("/api/boards", _told(lambda _: answers.boards())),
-            Route("/api/families", _told(lambda _: answers.families())),
-            Route("/api/board/{name}", _told(lambda request: answers.open(**request.path_params))),
-            Route("/api/machines", _told(lambda _: jobs.machines())),
-            Route("/api/making/{folder}", _told(lambda request: jobs.state(**request.path_params))),
-            Route("/api/job/{name}/{kind}", _told(lambda request: jobs.held(**request.path_params))),
-            Route("/job/{name}/{kind}/{file}", _file_of(jobs)),
-            Route("/template/{name}", _template_of(answers)),
+            Route("/api/boards", _told(lambda _: rooms.answers.boards())),
+            Route("/api/families", _told(lambda _: rooms.answers.families())),
+            Route("/api/board/{name}", _told(lambda request: rooms.answers.open(**request.path_params))),
+            Route("/api/machines", _told(lambda _: rooms.jobs.machines())),
+            Route("/api/making/{folder}", _told(lambda request: rooms.jobs.state(**request.path_params))),
+            Route("/api/job/{name}/{kind}", _told(lambda request: rooms.jobs.held(**request.path_params))),
+            Route("/job/{name}/{kind}/{file}", _file_of(rooms)),
+            Route("/template/{name}", _template_of(rooms)),
             *(Route(f"/api/{name}", _asked(answer), methods=["POST"]) for name, answer in posts.items()),
         ],
         exception_handlers={CannotBe: _cannot_be, OSError: _no_file},
     )
 
 
-async def _page(_: Request) -> Response:
-    return FileResponse(STATIC / "page.html", media_type=TYPES[".html"])
+def _page_of(rooms: Rooms) -> Callable[[Request], Any]:
+    """Give the page, and open the rooms that it will ask for once it is sent."""
+
+    async def give(_: Request) -> Response:
+        return FileResponse(STATIC / "page.html", media_type=TYPES[".html"], background=BackgroundTask(rooms.open))
+
+    return give
 
 
 async def _static(request: Request) -> Response:
@@ -91,13 +88,15 @@ async def _static(request: Request) -> Response:
     return FileResponse(found, media_type=TYPES[found.suffix])
 
 
-def _file_of(jobs: Jobs) -> Callable[[Request], Any]:
+def _file_of(rooms: Rooms) -> Callable[[Request], Any]:
     """Give a file of a job: the dry-run page under its own policy, in a frame of our own page alone."""
 
     async def give(request: Request) -> Response:
-        data = await run_in_threadpool(lambda: jobs.file(**request.path_params))
+        data = await run_in_threadpool(lambda: rooms.jobs.file(**request.path_params))
         name = request.path_params["file"]
-        if name == PAGE:
+        if name == DRY_RUN:
+            from pearlkerf.pictures.page.page import page_policy
+
             policy = f"{page_policy()}; frame-ancestors 'self'; sandbox allow-scripts"
             return Response(data, media_type=TYPES[".html"], headers={POLICY: policy})
         return _shown(data, name)
@@ -105,12 +104,12 @@ def _file_of(jobs: Jobs) -> Callable[[Request], Any]:
     return give
 
 
-def _template_of(answers: Answers) -> Callable[[Request], Any]:
+def _template_of(rooms: Rooms) -> Callable[[Request], Any]:
     """Give the paper template of a board, drawn when it is asked for."""
 
     async def give(request: Request) -> Response:
         name = request.path_params["name"]
-        return _shown(await run_in_threadpool(answers.template, name), f"{name}-template.pdf")
+        return _shown(await run_in_threadpool(lambda: rooms.answers.template(name)), f"{name}-template.pdf")
 
     return give
 

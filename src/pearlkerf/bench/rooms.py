@@ -1,0 +1,65 @@
+"""The rooms behind the bench's addresses, each opened when it is first asked for: the first page waits for none."""
+
+import threading
+from typing import TYPE_CHECKING
+
+from pearlkerf.bench.shelf import Shelf
+
+if TYPE_CHECKING:
+    from pearlkerf.bench.answers import Answers
+    from pearlkerf.bench.fits import Fits
+    from pearlkerf.bench.jobs import Jobs
+
+
+class Rooms:
+    """Boards, jobs and fits of one folder."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._answers: Answers | None = None
+        self._fits: Fits | None = None
+        self._jobs: Jobs | None = None
+        self._lock = threading.Lock()
+
+    @property
+    def answers(self) -> "Answers":
+        """Give what answers about boards."""
+        with self._lock:
+            if self._answers is None:
+                from pearlkerf.bench.answers import Answers
+
+                self._answers = Answers(self._shelf)
+            return self._answers
+
+    @property
+    def fits(self) -> "Fits":
+        """Give what answers about fits."""
+        with self._lock:
+            if self._fits is None:
+                from pearlkerf.bench.fits import Fits
+
+                self._fits = Fits(self._shelf)
+            return self._fits
+
+    @property
+    def jobs(self) -> "Jobs":
+        """Give the orders, of which there is one book."""
+        with self._lock:
+            if self._jobs is None:
+                from pearlkerf.bench.jobs import Jobs
+
+                self._jobs = Jobs(self._shelf)
+            return self._jobs
+
+    def open(self) -> None:
+        """Open what the first board needs, while its maker looks at the first page."""
+        import pearlkerf.bench.view  # noqa: F401 - opened for who asks next
+
+        assert self.answers
+
+    def end(self) -> None:
+        """Stop whatever is under way."""
+        with self._lock:
+            jobs = self._jobs
+        if jobs is not None:
+            jobs.end()

@@ -1,0 +1,140 @@
+"""How long the bench page takes from a keystroke to the redrawn board and to its first page; what edits hold.
+
+Run with: pytest tests/benchmarks/test_bench_keystroke.py --benchmark-enable -s
+The first page counts beside the imports that it cannot do without, in the same run.
+"""
+
+import math
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from benches import EXAMPLES, browsing, opened, window
+from pages import needs_chromium
+from pearlkerf.bench.answers import Answers
+from pearlkerf.bench.shelf import Shelf
+
+VERTICES = 10_000
+IMPORTS = "import starlette, uvicorn, numpy, shapely"
+EDITS = 1_000
+
+
+def flower(folder: Path) -> None:
+    """Put a board into a folder that has an inlay of 10,000 vertices between two frets."""
+    turns = (2 * math.pi * step / VERTICES for step in range(VERTICES))
+    points = [
+        (30 + (14 + 1.2 * math.sin(24 * t)) * math.cos(t), 20 + (14 + math.sin(24 * t)) * math.sin(t)) for t in turns
+    ]
+    way = "M" + "L".join(f"{x:.3f},{y:.3f}" for x, y in points) + "Z"
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">'
+    svg = f'{head}<path d="{way}"/></svg>'
+    (folder / "flower.svg").write_text(svg, encoding="utf-8")
+    inlay = (
+        '[[inlay]]\nname = "flower"\noutline = "flower.svg"\nfrets = [4]\nlength = 14\nthickness = 1.5\n\n[side_dots]'
+    )
+    board = (EXAMPLES / "harbour-steel-string.toml").read_text(encoding="utf-8")
+    (folder / "flower.toml").write_text(board.replace("[side_dots]", inlay), encoding="utf-8")
+
+
+def copied(folder: Path) -> None:
+    text = (EXAMPLES / "harbour-steel-string.toml").read_text(encoding="utf-8")
+    (folder / "plain.toml").write_text(text, encoding="utf-8")
+
+
+TYPED = {"outside inlays": (["board", "thickness"], "6.{}"), "inside": (["inlay", 0, "turn"], "{}")}
+
+
+@pytest.mark.parametrize(
+    ("board", "where"), [("plain", "outside inlays"), ("flower", "outside inlays"), ("flower", "inside")]
+)
+def test_an_edit_is_answered(benchmark: Any, tmp_path: Path, board: str, where: str) -> None:
+    (flower if board == "flower" else copied)(tmp_path)
+    answers, (at, typed) = Answers(Shelf(tmp_path)), TYPED[where]
+    text, count = answers.open(board)["text"], iter(range(10**6))
+
+    def edit() -> dict[str, Any]:
+        edits = [{"at": at, "typed": typed.format(next(count) % 9 + 1)}]
+        return answers.edit({"name": board, "text": text, "edits": edits})
+
+    assert edit()["drawings"] is not None
+    benchmark(edit)
+
+
+@pytest.mark.browser
+@needs_chromium
+def test_a_keystroke_is_redrawn(benchmark: Any, tmp_path: Path) -> None:
+    """From the key going down to the new drawing in the page, in the browser's own time."""
+    flower(tmp_path)
+    with browsing() as browser, opened(tmp_path) as bench, window(browser, bench) as held:
+        page = held.board("flower", "?ticket=board")
+        line = page.locator("[data-field='board.thickness'] input")
+        page.evaluate("""() => {
+            window.redrawn = [];
+            let down = 0;
+            document.addEventListener("input", () => { down = performance.now(); }, true);
+            new MutationObserver(() => { if (down) window.redrawn.push(performance.now() - down); down = 0; })
+                .observe(document.querySelector(".drawn"), { childList: true });
+        }""")
+        count = iter(range(10**6))
+
+        def type_one() -> None:
+            before = page.evaluate("window.redrawn.length")
+            line.fill(f"6.{next(count) % 9 + 1}")
+            while page.evaluate("window.redrawn.length") == before:
+                page.wait_for_timeout(2)
+
+        benchmark.pedantic(type_one, rounds=40, iterations=1)
+        took = page.evaluate("window.redrawn")
+        benchmark.extra_info |= {"median_ms": round(statistics.median(took), 1), "worst_ms": round(max(took), 1)}
+        print(f"\nkeystroke to redrawn: median {statistics.median(took):.1f} ms, worst {max(took):.1f} ms")
+
+
+def test_a_thousand_edits_hold_no_memory(tmp_path: Path) -> None:
+    """What the process holds at its most grows by less than 20 MB from edit 100 to edit 1000."""
+    flower(tmp_path)
+    answers = Answers(Shelf(tmp_path))
+    text, most = answers.open("flower")["text"], 0
+    for count in range(EDITS):
+        edits = [{"at": ["board", "thickness"], "typed": f"{6 + count / 2000:.4f}"}]
+        text = answers.edit({"name": "flower", "text": text, "edits": edits})["text"]
+        if count == EDITS // 10:
+            most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    grown_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - most
+    print(f"\nmemory: {most} KB after {EDITS // 10} edits, {grown_kb} KB more after {EDITS}")
+    assert grown_kb < 20_000
+
+
+def test_the_first_page_comes_within_three_times_the_imports(tmp_path: Path) -> None:
+    """From the command to its first page, beside the imports that it cannot do without: the best of five, both."""
+    import urllib.request
+
+    def imports_s() -> float:
+        begun = time.perf_counter()
+        subprocess.run([sys.executable, "-c", IMPORTS], check=True)
+        return time.perf_counter() - begun
+
+    def page_s() -> float:
+        begun = time.perf_counter()
+        command = [sys.executable, "-m", "pearlkerf.cli", "bench", "--no-browser", str(tmp_path)]
+        with subprocess.Popen(
+            command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}
+        ) as run:
+            assert run.stdout is not None
+            address = run.stdout.readline().strip()
+            jar = urllib.request.build_opener(urllib.request.ProxyHandler({}), urllib.request.HTTPCookieProcessor())
+            page = jar.open(address).read()
+            took = time.perf_counter() - begun
+            run.terminate()
+        assert b"<title>The bench</title>" in page
+        return took
+
+    imports, page = (min(of() for _ in range(5)) for of in (imports_s, page_s))
+    print(f"\nfirst page {1000 * page:.0f} ms, imports {1000 * imports:.0f} ms: {page / imports:.2f} times")
+    assert page < 3 * imports
