@@ -13,12 +13,14 @@ from pearlkerf.outlines.fit import Given
 from pearlkerf.pictures.card.rows import fill_card
 from pearlkerf.pictures.drawing import Path
 from pearlkerf.pictures.inlay_words import inlays_told
+from pearlkerf.pictures.page.data import _feature
 from pearlkerf.pictures.page.model import DryRun
 from pearlkerf.pictures.page.parts import inlays
 from pearlkerf.pictures.paper.paper import layout_dxf, layout_svg
 from pearlkerf.pictures.paper.template import draw_layout
 from pearlkerf.pictures.setup import draw_setup
 from pearlkerf.setups.fit import fitted
+from pearlkerf.setups.model import Placement
 
 BOARD = """\
 unit = "mm"
@@ -127,3 +129,14 @@ def test_places_where_the_drawing_gave_are_told_the_worst_first_and_ten_at_most(
     line = next(each for each in told.told if each.startswith("Where the drawing gives most"))
     assert line.count(" mm at X ") == 10
     assert line.index("0.12 mm") < line.index("0.11 mm") < line.index("0.03 mm")
+
+
+def test_the_page_has_every_wall_and_island_where_it_lies_on_the_machine(clampings):
+    setup = replace(clampings.setups[0], placement=Placement(90.0, 3.0, -2.0))
+    features = [_feature(each, setup) for each in setup.features]
+    pockets = [each for each in features if each["group"] == "inlays"]
+    assert [len(each["rings"]) for each in pockets] == [2, 1]
+    assert all("rings" not in each for each in features if each["group"] != "inlays")
+    drawn = shapely.Polygon(pockets[1]["rings"][0])
+    wanted = shapely.transform(setup.features[1].region, setup.placement.to_machine)
+    assert shapely.hausdorff_distance(drawn, wanted) < 0.011  # straightened within 0.01 mm, rounded to 0.001 mm

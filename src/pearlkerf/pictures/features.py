@@ -74,15 +74,15 @@ def _hole_sketch(hole: Hole, view: View) -> tuple[Thing, ...]:
 
 def _pocket_outline(pocket: Pocket, layer: Layer) -> tuple[Thing, ...]:
     """Its wall, and that of each island."""
-    return tuple(Path(layer, ring) for ring in _rings(pocket, FINE_MM))
+    return tuple(Path(layer, ring) for ring in rings_of(pocket, FINE_MM))
 
 
 def _pocket_sketch(pocket: Pocket, view: View) -> tuple[Thing, ...]:
-    rings = _rings(pocket, SKETCHED_MM / view.scale)
+    rings = rings_of(pocket, SKETCHED_MM / view.scale)
     return tuple(Path("cut-holes", tuple(view.of_board(place) for place in ring)) for ring in rings)
 
 
-def _rings(pocket: Pocket, within_mm: float) -> list[tuple[Point, ...]]:
+def rings_of(pocket: Pocket, within_mm: float) -> list[tuple[Point, ...]]:
     """Give the rings of a pocket, their lines straightened within a length; the first corner once."""
     rings = [pocket.region.exterior, *pocket.region.interiors]
     plain = [ring.simplify(within_mm).coords[:-1] for ring in rings]

@@ -16,8 +16,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pearlkerf.files.lengths import MM_PER_UNIT
-from pearlkerf.layout.features import Feature
+from pearlkerf.layout.features import Feature, Pocket
 from pearlkerf.machine.model import Cutter
+from pearlkerf.pictures.features import rings_of
 from pearlkerf.pictures.page.cuts import Cut
 from pearlkerf.pictures.page.folding import fold
 from pearlkerf.pictures.page.model import DryRun, ProgramRun
@@ -34,6 +35,8 @@ SECONDS_A_MINUTE: Final = 60.0
 # for rapids where nobody says how fast the machine is, and feeds where the program sets none
 NOMINAL_MM_MIN: Final = 1500.0
 DEFLATE_LEVEL: Final = 7
+# outlines of pockets are straightened within this, mm: less than a pixel however near one looks
+RING_MM: Final = 0.01
 # of places and depths as the page tells them: a thousandth of a mm, a ten-thousandth of an inch
 DECIMALS: Final = {"mm": 3, "in": 4}
 # rules of floors and of bites: what they find is seen in a section
@@ -178,7 +181,11 @@ def _setup(setup: Setup) -> dict[str, Any]:
 
 def _feature(feature: Feature, setup: Setup) -> dict[str, Any]:
     low, high = setup.placement.to_machine(feature.ends).round(4).tolist()
-    return {"group": feature.group, "number": feature.number, "from": low, "to": high, "wide": feature.width_mm}
+    data = {"group": feature.group, "number": feature.number, "from": low, "to": high, "wide": feature.width_mm}
+    if not isinstance(feature, Pocket):
+        return data
+    rings = [setup.placement.to_machine(ring).round(3).tolist() for ring in rings_of(feature, RING_MM)]
+    return {**data, "rings": rings}
 
 
 def _cutter(cutter: Cutter) -> dict[str, Any]:

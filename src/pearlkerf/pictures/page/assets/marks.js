@@ -1,4 +1,4 @@
-// The marks over the picture: numbers of frets and dots, zero, and the cutter where it stands.
+// The marks over the picture: outlines of inlays, numbers of frets and dots, zero, and the cutter where it stands.
 
 import { traceBlade } from "./blade.js";
 import { numberedAlong, numberedSide } from "./features.js";
@@ -14,10 +14,28 @@ export class Marks {
     const ctx = this.context;
     ctx.setTransform(this.picture.ratio, 0, 0, this.picture.ratio, 0, 0);
     ctx.clearRect(0, 0, this.picture.width, this.picture.height);
-    if (this.picture.kind === "plan" || this.picture.kind === "free") this.drawNumbers(ctx, now);
+    if (this.picture.kind === "plan" || this.picture.kind === "free") {
+      this.drawOutlines(ctx);
+      this.drawNumbers(ctx, now);
+    }
     this.drawZero(ctx);
     if (now.tip.some(Number.isNaN)) return;
     this.drawCutter(ctx, now);
+  }
+
+  // Pockets of any outline are drawn as they will be, before they are cut.
+  drawOutlines(ctx) {
+    const { camera, wood, ink } = this.picture;
+    ctx.strokeStyle = ink["bench-ink"];
+    ctx.lineWidth = 1;
+    for (const ring of wood.setup.features.flatMap((feature) => feature.rings || [])) {
+      const seen = ring.map(([x, y]) => camera.project(x, y, 0));
+      if (seen.some((at) => !at)) continue;
+      ctx.beginPath();
+      for (const at of seen) ctx.lineTo(...at);
+      ctx.closePath();
+      ctx.stroke();
+    }
   }
 
   // Frets are numbered along the low side, dots along the high side, as far as there is room.
