@@ -1,5 +1,6 @@
 """The card of pieces of inlays: how they are cut, which lies where, and in which order they are let into the board."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.files.inches import in_unit
@@ -9,8 +10,10 @@ from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card
 from pearlkerf.pictures.card.parts import cautions, inlays, setup_pages
 from pearlkerf.pictures.card.style import Cell, Flow, Paper, heading, new_page, prose, small_heading, table, together
+from pearlkerf.pictures.rows import gone
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.setups.blank_rows import BlankRow
+from pearlkerf.setups.model import Setup
 from pearlkerf.setups.row_words import BACKING_MM
 
 SHELL_CAUTION: Final = (
@@ -34,6 +37,10 @@ ASSEMBLY: Final = (
     "Level and radius with a block once it is hard, wet where shell is sanded, no further than the allowance that the "
     "depths were computed with.",
 )
+AFTERWARDS: Final = (
+    "When a piece breaks it is cut again from what is left: pearlkerf pieces with --only. Say first in its "
+    "[[inlay_blank]] what is gone, beside what stands there already; one line for each of these tables:"
+)
 SHARES: Final = (0.7, 2.2, 2.2, 0.7, 1.6, 0.8)
 HEAD: Final = ("number", "piece", "goes into", "blank", "its middle there, X Y", "turned")
 
@@ -49,6 +56,7 @@ def _story(card: Card, paper: Paper) -> list[Flow]:
     flow = [*setup_pages(card, paper), heading("Which piece lies where")]
     for row in rows:
         flow += _lies(row, paper)
+    flow += _used([each.setup for each in card.setups], paper)
     flow += [new_page(), heading("Into the board"), *paper.points(ASSEMBLY), *inlays(card, paper)]
     if any(kind_of(row.material) == "shell" for row in rows):
         flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
@@ -65,3 +73,15 @@ def _lies(row: BlankRow, paper: Paper) -> list[Flow]:
         line = (str(piece.number), piece.name, goes, str(piece.blank), at, f"{piece.turn_deg:.1f}°")
         cells.append([prose(each, "small") for each in line])
     return [small_heading(f"{row.material}: {what} on {backing}"), table(cells, SHARES, paper.width_mm)]
+
+
+def _used(setups: Sequence[Setup], paper: Paper) -> list[Flow]:
+    """Say what the board file is told of the blanks afterwards, so that what is left of them can be cut again."""
+    lines: dict[int, list[str]] = {}
+    for setup in setups:
+        for blank, box in gone(setup):
+            sides = ", ".join(figure_in(each, paper.unit, 1 if paper.unit == "mm" else 3) for each in box)
+            lines.setdefault(blank.of[0], []).append(f"{{ blank = {blank.of[1]}, box = [{sides}] }}")
+    told = [prose(f"used = [{', '.join(each)}]", "small") for each in lines.values()]
+    head = small_heading("Afterwards, in the board file: what of the blanks is gone")
+    return [together([head, prose(AFTERWARDS, "small"), *told])]
