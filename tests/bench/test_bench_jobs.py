@@ -89,6 +89,22 @@ def test_card_template_and_programs_are_given(bench: Open, made: dict[str, Any])
     assert program.headers["content-security-policy"] == POLICY
 
 
+def test_the_phone_s_file_is_the_dry_run_with_its_steps(bench: Open, made: dict[str, Any]) -> None:
+    phone = bench.client.get("/phone/job made")
+    assert phone.headers["content-disposition"].startswith("attachment")
+    page = bench.client.get("/job/job made/cut/dry-run.html").text
+    steps = phone.text.partition("<main>")[2].partition("</section>")[0]
+    assert phone.text.replace(f"{steps}</section>", "", 1) == page
+    assert steps.count('type="checkbox"') == 2 + 2 * 3  # two setups, three programs
+    assert "1-face-cutter-2.nc: cutter 2 is in, Z zeroed with it" in steps
+    path = bench.folder / "job made-job" / "dry-run.html"
+    before = path.read_bytes()
+    path.write_bytes(before.replace(b"<main>", b"<main><script>alert(1)</script>"))
+    assert bench.client.get("/phone/job made").status_code == 409
+    path.write_bytes(before)
+    assert bench.client.get("/phone/none").status_code == 404
+
+
 @pytest.mark.parametrize(
     "path", ["cut/job.json", "cut/..%2fjob made.toml", "cut/%2e%2e", "nothing/dry-run.html", "coupon/dry-run.html"]
 )

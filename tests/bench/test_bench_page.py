@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
 from benches import Open, Window, opened, window
 from pages import HOSTILE, needs_chromium
+from pearlkerf.cli import main
 
 playwright = pytest.importorskip("playwright.sync_api")
 expect = playwright.expect
@@ -41,7 +43,7 @@ def saved(page: Any) -> None:
     expect(page.locator(".kept")).to_have_attribute("data-kept", "saved")
 
 
-def test_from_an_empty_folder_to_a_board(browser_of_bench: Any, tmp_path: Path) -> None:
+def test_from_an_empty_folder_to_a_proved_job(browser_of_bench: Any, tmp_path: Path) -> None:
     with opened(tmp_path) as bench, window(browser_of_bench, bench) as held:
         page = held.page
         page.goto(bench.origin)
@@ -54,8 +56,20 @@ def test_from_an_empty_folder_to_a_board(browser_of_bench: Any, tmp_path: Path) 
         expect(page.get_by_role("heading", name="wren, second")).to_be_visible()
         expect(page.locator(".stamp")).to_contain_text("right")
         assert tomllib.loads((tmp_path / "wren, second.toml").read_text("utf-8"))["scale"]["length"] == "17 1/4 in"
+        page.get_by_role("button", name="Make the programs").click()
+        page.locator("html[data-ready=job]").wait_for()
+        page.locator("#job-machine").select_option("benchtop-arcs")
+        expect(page.locator(".by-command code")).to_contain_text("-m benchtop-arcs")
+        page.get_by_role("button", name="Make the programs").click()
+        expect(page.locator(".proved")).to_be_visible(timeout=60_000)
+        assert bench.client.get("/job/wren, second/cut/job-card.pdf").content.startswith(b"%PDF")
+        by_command = tmp_path / "by-command"
+        board = str(tmp_path / "wren, second.toml")
+        assert CliRunner().invoke(main, ["cut", board, "-m", "benchtop-arcs", "-o", str(by_command)]).exit_code == 0
+        by_page = {path.name: path.read_bytes() for path in (tmp_path / "wren, second-job").iterdir()}
+        assert by_page == {path.name: path.read_bytes() for path in by_command.iterdir()}
         page.get_by_role("link", name="all boards").click()
-        expect(page.get_by_role("link", name="wren, second")).to_be_visible()
+        expect(page.get_by_role("link", name="wren, second")).to_contain_text("made")
 
 
 def test_a_figure_that_is_typed_is_drawn_told_mended_and_saved(at: Window, bench: Open) -> None:

@@ -64,6 +64,7 @@ def bench_app(rooms: Rooms) -> ASGIApp:
             Route("/api/job/{name}/{kind}", _told(lambda request: rooms.jobs.held(**request.path_params))),
             Route("/job/{name}/{kind}/{file}", _file_of(rooms)),
             Route("/template/{name}", _template_of(rooms)),
+            Route("/phone/{name}", _phone_of(rooms)),
             *(Route(f"/api/{name}", _asked(answer), methods=["POST"]) for name, answer in posts.items()),
         ],
         exception_handlers={CannotBe: _cannot_be, OSError: _no_file},
@@ -110,6 +111,18 @@ def _template_of(rooms: Rooms) -> Callable[[Request], Any]:
     async def give(request: Request) -> Response:
         name = request.path_params["name"]
         return _shown(await run_in_threadpool(lambda: rooms.answers.template(name)), f"{name}-template.pdf")
+
+    return give
+
+
+def _phone_of(rooms: Rooms) -> Callable[[Request], Any]:
+    """Give a job as one file, to be kept and sent to the phone at the machine."""
+
+    async def give(request: Request) -> Response:
+        name = request.path_params["name"]
+        data = await run_in_threadpool(lambda: rooms.jobs.phone(name))
+        headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{quote(name)}-job.html"}
+        return Response(data, media_type=TYPES[".html"], headers=headers)
 
     return give
 

@@ -21,6 +21,7 @@ from pearlkerf.files.whole import read_file
 PATIENCE_S: Final = 3.0  # for an order that is asked to stop, before it is made to
 LONGEST_FAULT: Final = 500  # characters of what a process says that ends by itself
 MOST_FILE_BYTES: Final = 64 << 20
+DRY_RUN: Final = "dry-run.html"
 
 
 @dataclass
@@ -173,6 +174,17 @@ class Jobs:
         if folder.resolve().parent != self._shelf.folder.resolve():
             raise CannotBe("That leads out of the folder.", 403)
         return folder
+
+    def phone(self, name: str) -> bytes:
+        """Give a job as one file for the phone; raises CannotBe where there is none, or it was changed by hand."""
+        from pearlkerf.bench.phone import phone_page
+
+        held, page = self.held(name, "cut"), self.file(name, "cut", DRY_RUN)
+        record = json.loads(read_file(self.folder(name, "cut") / JOB_FILE, MOST_RECORD_BYTES))
+        listed = {str(each["file"]): str(each["sha256"]) for each in record["files"]}
+        if listed[DRY_RUN] != digest(page):
+            raise CannotBe("The dry-run page was changed since the job was made: make it again.", 409)
+        return phone_page(page, held["programs"])
 
     def file(self, name: str, kind: str, file: str) -> bytes:
         """Give a file that a job's record lists; raises CannotBe for any other, OSError."""

@@ -143,6 +143,7 @@ class Job {
       { class: "buttons" },
       make("a", { class: "button", href: path("job-card.pdf"), target: "_blank", rel: "noopener" }, "Print the job card"),
       make("a", { class: "button", href: `/template/${encodeURIComponent(this.name)}`, target: "_blank", rel: "noopener" }, "Print the template"),
+      make("a", { class: "button", href: `/phone/${encodeURIComponent(this.name)}`, download: `${this.name}-job.html`, target: "_blank" }, "One file for the phone"),
     );
     return [
       make("h2", { class: "run-title" }, "To run, in this order"),
