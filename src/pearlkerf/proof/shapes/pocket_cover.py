@@ -88,7 +88,8 @@ def _triangles(area: BaseGeometry) -> Floats:
 
 def _not_covered(triangles: Floats, ways: Sequence[Ways]) -> tuple[Floats, Floats | None]:
     """Give the halves of the triangles that no single disc covers, and a place that is surely not swept, or None."""
-    left, found = triangles, []
+    left = triangles
+    found: list[tuple[Floats, float]] = []  # the discs that were tried: a centre for each triangle, a radius
     missed = np.full(len(left), np.inf)  # how far each one's middle is from being swept
     for way in ways:
         middle = left.mean(axis=1)
