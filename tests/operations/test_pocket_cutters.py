@@ -1,8 +1,10 @@
 """Which cutters clear a pocket."""
 
+import math
 from dataclasses import replace
 
 import pytest
+import shapely
 
 from makers import a_machine
 from pearlkerf.errors import Refusal
@@ -47,3 +49,15 @@ def test_under_a_floor_that_follows_the_face_no_wider_one_comes_first() -> None:
 def test_a_pocket_that_no_cutter_comes_into_is_refused() -> None:
     with pytest.raises(Refusal, match="no cutter of the machine profile comes into all of strip, a pocket 22"):
         plan(clamped_with([a_pocket("strip")]), a_machine(THREE))
+
+
+@pytest.mark.parametrize(("half_neck_mm", "first"), [(1.505, False), (1.9, True)])
+def test_a_wider_one_that_only_just_gets_through_does_not_come_first(half_neck_mm, first, monkeypatch) -> None:
+    """Two discs of 4 mm that overlap; their lines meet so far from the middle of the neck between them."""
+    monkeypatch.setattr("pearlkerf.operations.pocket_cutters.CHANGE_S", 0.0)
+    apart = math.sqrt(16 - half_neck_mm**2)
+    discs = [shapely.Point(x, 0).buffer(4.0, quad_segs=90) for x in (100 - apart, 100 + apart)]
+    drawn = shapely.union_all([*discs, shapely.box(100 + apart, -2, 105 + apart, 2)])  # with two corners for the other
+    opened = drawn.buffer(-0.52, quad_segs=90).buffer(0.52, quad_segs=90)
+    pocket = replace(a_pocket("leaf"), region=opened, cutter=1)
+    assert (len(taken(pocket, ONE, THREE)) == 2) == first

@@ -11,6 +11,7 @@ from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.tolerances import (
     CHANGE_S,
     LEFT_MM2,
+    PINCH_MM,
     RING_QUARTER,
     ROOMY,
     ROUNDING_MM,
@@ -41,6 +42,16 @@ def roomy_for(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
     inside = shapely.buffer(region, -by_mm, quad_segs=RING_QUARTER)
     opened = shapely.buffer(inside, by_mm, quad_segs=RING_QUARTER)
     return shapely.MultiPolygon([part for part in shapely.get_parts(opened) if part.area > LEFT_MM2])
+
+
+def pinches(cutter: Cutter, region: shapely.Polygon) -> bool:
+    """Say whether there is a place in what a wide cutter clears where it just gets through, or just does not.
+
+    Nobody could say then how its rings hang together.
+    """
+    roomy = roomy_for(cutter, region)
+    ways = [shapely.buffer(roomy, -cutter.radius_mm + off, quad_segs=RING_QUARTER) for off in (-PINCH_MM, PINCH_MM)]
+    return len({(shapely.get_num_geometries(way), len(shapely.get_parts(way.boundary))) for way in ways}) > 1
 
 
 def left_after(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
@@ -78,6 +89,8 @@ def _saved_s(pocket: Pocket, wide: Cutter, cutter: Cutter, where: tuple[Setup, M
     """Give about how long it takes less to clear a pocket with a wider cutter first, s."""
     depth = pocket.depth_below_top_mm(where[0].stock)
     if pocket.floor.crown is not None or wide.radius_mm <= cutter.radius_mm or wide.reach_mm < depth - ROUNDING_MM:
+        return 0.0
+    if pinches(wide, pocket.region):
         return 0.0
     left = left_after(wide, pocket.region)
     reached_mm2 = pocket.region.area - left.area

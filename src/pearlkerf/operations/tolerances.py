@@ -50,6 +50,8 @@ RING_QUARTER: Final = 128
 # a wide cutter that goes first leaves out where its middle has no more room than such a part of its radius: it goes
 # round no corner without turning
 ROOMY: Final = 0.05
+# and is not taken where so much of its radius, mm, decides whether it gets through
+PINCH_MM: Final = 0.02
 # what a change of cutters takes, s, and what a wider cutter must save in a pocket (common practice, no source)
 CHANGE_S: Final = 90.0
 WORTH_IT_S: Final = 5.0

@@ -80,9 +80,11 @@ MOST_ARC_MM: Final = 500.0
 MOST_ARC_RAD: Final = math.radians(126.0)
 # corners of all rings but the wall's are rounded by such a part of the cutter's radius. With a stepover that is less
 # than the radius, so that the ring about it cuts what a rounded one leaves
-ROUNDED: Final = 0.15
-# all rings but the wall's are drawn so near to where they should run, mm
+ROUNDED: Final = 0.12
+# all rings but the wall's are drawn so near to where they should run, mm, and nearer for thin cutters: such a part of
+# the radius
 CLEARING_WITHIN_MM: Final = 0.01
+CLEARING_SHARE: Final = 0.02
 # a helix is so wide, as a part of the cutter's radius, so that no post stays in its midst; a narrower one than the
 # second part has no room for chips: the cutter goes down along a ring instead
 HELIX_SHARE: Final = 0.8
