@@ -183,10 +183,10 @@ def test_heads_card_and_page_say_the_same(case: str, monkeypatch: pytest.MonkeyP
         unit = job.machine.dialect.unit
         said = [each for each in sentences_of(head) if re.match(r"cuts run out|clamps up|nothing .* has room", each)]
         assert len(said) == (1 if case == "sawn" else 2)
-        in_head = [in_unit(each, unit) for each in row.lying]
+        in_head = [in_unit(each, unit) for _, each in row.told]
         assert [each for each in in_head if each in said] == said
         _, _, of_setup = page.partition(f"<h3>{row.name.capitalize()} setup</h3>")
-        for each in (row.lying[in_head.index(each)] for each in said):
+        for each in (row.told[in_head.index(each)][1] for each in said):
             shown = re.search(f"<li>({each[:1].upper()}{re.escape(each[1:12])}[^<]*)</li>", of_setup)[1]
             # the page reads rounded figures back: the last digit may differ by one
             figures, read = (np.array(re.findall(r"-?\d+\.\d+", words), dtype=float) for words in (each, shown))
