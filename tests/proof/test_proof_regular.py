@@ -6,7 +6,7 @@ import re
 
 import pytest
 from small_board import CROWN, DOT, FRET, STOPPED, bore, face, loops, machine, program, slot, stopped
-from small_slots import in_and_out, laps, plunged
+from small_slots import in_and_out, laps, nearer, plunged
 
 from how_often import EXAMPLES
 from pearlkerf.proof.heights import meet
@@ -28,6 +28,7 @@ CASES = {
     "loops": (loops(), FRET, 7, "frets 1", None),
     "stopped slot": (stopped(), STOPPED, 1, "frets 2", None),
     "in and out": (in_and_out(), FRET, 1, "frets 1", None),
+    "nearer": (nearer(), FRET, 1, "frets 1", None),
     "laps": (laps(), FRET, 7, "frets 1", None),
     "plunged": (plunged(), STOPPED, 1, "frets 2", None),
     "ramped": (plunged(ramp=5.0), STOPPED, 1, "frets 2", None),

@@ -87,7 +87,10 @@ def _of_passes(path: LocalPath, line: SlotLine, radius: float) -> float:
     progress, last = _progress_mm(path, 2 * LAG * radius), np.append(first[1:], len(start)) - 1
     counted = (progress[first, 0], np.where(path.begins, progress[:, 0], progress[:, 1])[first], progress[last, 1])
     at = (start[first, 1], end[first, 1], end[last, 1])
-    passes = map(Pass, _passes_mm(start, end, first, places), *(each.tolist() for each in (*counted, *at)))
+    heights = _nothing_beyond(
+        _passes_mm(start, end, first, places), line.wood.distance_mm(on_machine[:-1], on_machine[1:]) >= radius
+    )
+    passes = map(Pass, heights, *(each.tolist() for each in (*counted, *at)))
     lines: dict[float, list[Pass]] = {}
     for own, each in zip(lane.tolist(), passes, strict=True):
         lines.setdefault(next((at for at in lines if abs(at - own) <= SAME_LINE_MM / 2), own), []).append(each)
@@ -103,13 +106,27 @@ def _first(path: LocalPath) -> Ints:
     return np.flatnonzero(turns | path.begins)
 
 
+def _nothing_beyond(heights: Floats, clear: Flags) -> Floats:
+    """Give heights of passes (p, m) that leave nothing beyond an end of theirs beside the wood, where none is: -inf.
+
+    ``clear`` (m - 1,) says between which places, one after another, the whole cutter is off the wood.
+    """
+    before, after = np.logical_and.accumulate(clear), np.logical_and.accumulate(clear[::-1])
+    count, number = heights.shape[1], np.arange(heights.shape[1])
+    low, high = int(before.sum()), count - 1 - int(after.sum())  # the innermost places that are so far off
+    on = ~np.isnan(heights)
+    first, last = on.argmax(axis=1)[:, None], count - 1 - on[:, ::-1].argmax(axis=1)[:, None]
+    off = ((first <= low) & (low > 0) & (number < first)) | ((last >= high) & (high < count - 1) & (number > last))
+    return np.where(off, -math.inf, heights)
+
+
 def _bites_mm(passes: list[Pass], places: Floats, top: Floats, radius: float) -> Iterator[float]:
     """Bound the bite of each pass on one line at its worst place: on its first cut, and on all of it from there on."""
     left, waiting = top, list[Pass]()  # what those leave that count everywhere, and those that do not yet
     for each in passes:
         low, high = sorted((each.began_at, each.opened_at))
         opening = (places >= low) & (places <= high)
-        for begun, on in ((each.begun, opening), (each.opened, ~np.isnan(each.height))):
+        for begun, on in ((each.begun, opening), (each.opened, np.isfinite(each.height))):
             if on is opening and each.opened == each.begun:
                 continue  # it comes from the air, or goes down steeply: all of it is held at once
             while waiting and waiting[0].ended <= begun - LAG * radius:
@@ -118,7 +135,7 @@ def _bites_mm(passes: list[Pass], places: Floats, top: Floats, radius: float) ->
             for other in waiting:
                 far = np.abs(places - other.ended_at) >= (2 + LAG) * radius
                 found = _lowered(found, np.where(far, other.height, np.nan))
-            yield float((found - each.height)[on].max())
+            yield float((found[on] - each.height[on]).max())
         waiting.append(each)
 
 
@@ -127,11 +144,13 @@ def _lowered(before: Floats, height: Floats) -> Floats:
 
     Beyond its ends, and where it rises out of what it found, it leaves all as it was.
     """
-    lower = height <= before + SAME_FLOOR_MM  # nan, off the pass: never
+    nothing = np.isneginf(before)
+    lower = (height <= before + SAME_FLOOR_MM) | nothing  # nan, off the pass: never
     inner = lower.copy()
     inner[1:] &= lower[:-1]
     inner[:-1] &= lower[1:]
-    return np.where(inner, height, np.where(lower, np.maximum(before, height), before))
+    left = np.where(inner, height, np.where(lower, np.maximum(before, height), before))
+    return np.where(nothing, before, left)
 
 
 def _progress_mm(path: LocalPath, leap: float) -> Floats:
