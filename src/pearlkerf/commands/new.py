@@ -13,7 +13,7 @@ from pearlkerf.commands.files import write
 from pearlkerf.commands.options import FORCE
 from pearlkerf.commands.talk import told_errors
 from pearlkerf.errors import Refusal
-from pearlkerf.files.lengths import Unit
+from pearlkerf.files.lengths import Unit, told_in
 
 DOTS = ("face and side", "side", "none")
 HANDS, UNITS = ("right", "left"), ("mm", "in")
@@ -54,7 +54,7 @@ def _answers(title: str, options: dict[str, str | int | None]) -> Answers:
     given = {name: None if value is None else str(value) for name, value in options.items()}
     kind = _instrument(given["instrument"])
     unit = _ask("Unit of the file's bare numbers", given["unit"], "mm", _one_of(UNITS))
-    width, at_12 = (f"{each:g} mm" for each in (kind.nut_width, kind.width_at_12))
+    width, at_12 = (told_in(each, "in" if unit == "in" else "mm", 1) for each in (kind.nut_width, kind.width_at_12))
     return Answers(
         instrument=kind.name,
         title=title,

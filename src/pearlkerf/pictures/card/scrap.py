@@ -127,6 +127,7 @@ def _trial_table(
         f"{cutter.diameter_mm:.3f} mm"
     )
     runout = f"; its runout of {cutter.runs_out_mm:.3f} mm makes all that wider" if cutter.runs_out_mm else ""
+    runout = "; how far it runs out is unknown, and makes all that wider" if cutter.runout_mm is None else runout
     return together(
         [
             small_heading(in_unit(how, paper.unit)),
