@@ -33,6 +33,8 @@ from shops import (
     COUPON,
     CYCLES_EDGE,
     CYCLES_FACE,
+    DIAL_SLOTS,
+    ENGRAVER_SLOTS,
     GULL_DOTS,
     HELD_SLOTS,
     HERON_EDGE,
@@ -171,6 +173,8 @@ TEXT = (
 
 MOTION = (
     Harmless("half the feed, pocket", ARCS_DOTS, numbers("^G3", "F", half), SLOWER),
+    Harmless("half the feed, engraver", ENGRAVER_SLOTS, numbers("^G1 Y", "F", half), SLOWER),
+    Harmless("half the feed, on a dial", DIAL_SLOTS, numbers("^G1 Y", "F", half), SLOWER),
     Harmless("half the feed, slots", INCH_SLOTS, numbers("^G1 Y", "F", half), SLOWER),
     Harmless("half the feed, saw", SKIFF_SAWN, numbers("^G1 Y", "F", half), SLOWER),
     Harmless("half the feed, drill", CYCLES_EDGE, numbers("^G99", "F", half), SLOWER),

@@ -156,7 +156,7 @@ UNIT = (
          "the drill stays for eighteen seconds", (1,)),
     Harm("P with a point, cycle, pause machine", 9, CYCLES_MS_EDGE, change(PECKED, r"G99 G82 \1 P18.00\2"),
          "the drill stays for eighteen seconds", (1,)),
-    Harm("P with a point, dwell in the hole", 9, AUTO_MOVES_EDGE, change(r"^G4 P18(\.0)?$", "G4 P18."),
+    Harm("P with a point, dwell in the hole", 9, AUTO_MOVES_EDGE, change(r"^G4 P19(\.0)?$", "G4 P19."),
          "the drill stays for eighteen seconds", (1,)),
     Harm("seconds where milliseconds are meant", 9, AUTO_FACE, change(WAIT, r"\g<1>6"),
          "the spindle is waited for six milliseconds and cuts while it runs up", (1, 3)),

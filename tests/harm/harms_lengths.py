@@ -94,7 +94,7 @@ CHANGES = (
     Harm("the change after the first rise", 3, AUTO_FACE, together(drop("^T3 M6"), after(STARTED, "T3 M6")),
          "the spindle was started with another cutter, and stands after the change", (1, 3)),
     Harm("the change after the first dot", 3, WREN_AUTO, together(drop("^T3 M6"), after(AUTO_UP, "T3 M6", "G43 H3",
-         "G0 Z15.0", "S19098 M3", "G4 P6000", nth=2)), "the first dot is cut before any change", (1, 3, 4, 7)),
+         "G0 Z15.0", "S19000 M3", "G4 P6000", nth=2)), "the first dot is cut before any change", (1, 3, 4, 7)),
     Harm("a change with the spindle turning", 3, AUTO_FACE, drop("^M5"), "the changer grips a turning cutter",
          CHANGED),
     Harm("a change with the spindle turning, inches", 3, AUTO_INCH_FACE, drop("^M5"),

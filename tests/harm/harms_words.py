@@ -188,7 +188,7 @@ CUTTERS_AND_SPEEDS = (
          "set the spindle to 10000"), SPEED, SPEAKS),
     Harm("words: a speed to set that bursts", 5, SAW_HAND_SLOTS, reword("set the spindle to 3000 rpm",
          "set the spindle to 24000 rpm"), SPEED, SPEAKS),
-    Harm("words: no speed to set", 5, INCH_DOTS, forget("set the spindle to 18045"),
+    Harm("words: no speed to set", 5, INCH_DOTS, forget("set the spindle to 18000"),
          "the spindle is not started, or at the last speed", SPEAKS),
     Harm("words: no speed to set, saw", 5, SAW_HAND_SLOTS, forget("set the spindle to 3000"),
          "a blade at the last speed bursts", SPEAKS),

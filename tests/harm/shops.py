@@ -12,6 +12,9 @@ CHORDS = Shop("compact-chords", "compact-chords")
 AUTO = Shop("production-automatic", "production-automatic")
 CYCLES = Shop("workshop-cycles", "workshop-cycles")
 SAW = Shop("workshop-saw", "workshop-saw")
+DIAL = Shop("router-dial", "router-dial")
+# tall enough for the board on its edge
+ENGRAVER = Shop("engraver", "engraver-300", ((r"^under_spindle = 40", "under_spindle = 60"),))
 
 _STOP = (r'^cutter_change = "file"', 'cutter_change = "stop"')
 ARCS_STOP = Shop("arcs-stop", "benchtop-arcs", (_STOP,))
@@ -30,7 +33,8 @@ AUTO_INCH = Shop("auto-inch", "production-automatic", ((r"^decimals = 4 .*", 'un
 AUTO_MOVES = Shop("auto-moves", "production-automatic", ((r"^drilling_cycles = true", "drilling_cycles = false"),))
 SHORT_TRAVEL = Shop("short-travel", "compact-chords", ((r"^x = 520", "x = 60"),))
 _CARRIER = (r"^\[motion\]", "[carrier]\npitch = 25\n\n[motion]")
-CARRIED = Shop("carried", "compact-chords", ((r"^x = 520", "x = 60"), (r"^reach = 10", "reach = 14"), _CARRIER))
+CARRIED = Shop("carried", "compact-chords", ((r"^x = 520", "x = 60"), (r"^reach = 10", "reach = 14"), _CARRIER,
+                                             (r"^blocks_per_second.*", "")))  # fmt: skip
 CARRIER_SHOP = Shop("carrier", "workshop-cycles", ((r"^x = 900", "x = 60"), _CARRIER))
 EXACT = Shop("arcs-exact", "benchtop-arcs", ((r'^path_control = "none"', 'path_control = "exact"'),))
 
@@ -58,6 +62,7 @@ INCH_DOTS, INCH_SLOTS, INCH_EDGE = cuts(INCH, "face", 2), cuts(INCH, "face", 1),
 CHORDS_DOTS, CHORDS_SLOTS, CHORDS_EDGE = cuts(CHORDS, "face", 2), cuts(CHORDS, "face", 1), cuts(CHORDS, "edge", 3)
 AUTO_FACE, AUTO_EDGE = cuts(AUTO, "face", 3), cuts(AUTO, "edge", 4)
 CYCLES_FACE, CYCLES_EDGE = cuts(CYCLES, "face", 5), cuts(CYCLES, "edge", 3)
+DIAL_DOTS, DIAL_SLOTS, ENGRAVER_SLOTS = cuts(DIAL, "face", 2), cuts(DIAL, "face", 1), cuts(ENGRAVER, "face", 1)
 SAW_DOTS, SAW_SLOTS, SAW_EDGE = cuts(SAW, "face", 3), cuts(SAW, "face", 1), cuts(SAW, "edge", 4)
 
 ARCS_STOP_FACE = cuts(ARCS_STOP, "face", 1)
