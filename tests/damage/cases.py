@@ -85,6 +85,7 @@ thickness = 1.3
 detail = 2
 pieces = "by hand"
 """
+DRAWN_EXAMPLES = ("dunlin-initials", "tern-vine")
 INLAID_EXAMPLES = ("heron-parlour-guitar", "lantern-classical", "harbour-steel-string")
 HELD_EXAMPLES = ("gull-octave-mandolin", "lantern-classical", "skiff-tenor-guitar")
 
@@ -95,8 +96,9 @@ def names_with_held() -> list[tuple[str, str]]:
 
 
 def names_inlaid() -> list[tuple[str, str]]:
-    """Some of the examples with inlays."""
-    return [(example + INLAID, profile) for example in INLAID_EXAMPLES for profile in profile_names()]
+    """The examples that have inlays, and some of the others with some."""
+    boards = [*DRAWN_EXAMPLES, *(example + INLAID for example in INLAID_EXAMPLES)]
+    return [(board, profile) for board in boards for profile in profile_names()]
 
 
 @cache

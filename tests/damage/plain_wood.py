@@ -14,7 +14,7 @@ from plain_demand import Cloud
 
 from pearlkerf.setups.model import Setup
 
-ARC_STEP = math.radians(5.0)  # chords of arcs: within 0.002 mm for every bore of these boards
+ARC_STEP, ARC_WITHIN = math.radians(5.0), 0.001  # chords of arcs: so long at most, and within so many mm of them
 
 
 @dataclass
@@ -81,7 +81,8 @@ def _arc_points(start, end, centre, clockwise: bool) -> np.ndarray:
     sweep = (first - last if clockwise else last - first) % (2 * math.pi)
     if sweep < 1e-9 or math.dist(start[:2], end[:2]) < 1e-9:
         sweep = 2 * math.pi
-    count = max(2, math.ceil(sweep / ARC_STEP))
+    step = min(ARC_STEP, math.sqrt(8 * ARC_WITHIN / max(math.dist(start[:2], centre), ARC_WITHIN)))
+    count = max(2, math.ceil(sweep / step))
     share = np.linspace(0.0, 1.0, count + 1)
     angle = first + (-sweep if clockwise else sweep) * share
     ends = [math.dist(start[:2], centre), math.dist(end[:2], centre)]

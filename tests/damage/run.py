@@ -95,7 +95,7 @@ def _ends(old: list[str], new: list[str]) -> list[str]:
 def try_one(seed: str, machine: str = "", only_inlays: bool = False) -> Outcome | None:
     """Damage some program of some case, all chosen by the seed; of one ``machine`` where it is named."""
     draw = random.Random(seed)
-    names = names_inlaid() if only_inlays else names_with_held() + names_inlaid()
+    names = names_inlaid() if only_inlays else [*dict.fromkeys(names_with_held() + names_inlaid())]
     of_job = cases(*draw.choice([each for each in names if machine in ("", each[1])]))
     if only_inlays:
         of_job = [each for each in of_job if inlaid(each)]
