@@ -124,11 +124,9 @@ def _bites_mm(passes: list[Pass], places: Floats, top: Floats, radius: float) ->
     """Bound the bite of each pass on one line at its worst place: on its first cut, and on all of it from there on."""
     left, waiting = top, list[Pass]()  # what those leave that count everywhere, and those that do not yet
     for each in passes:
-        low, high = sorted((each.began_at, each.opened_at))
-        opening = (places >= low) & (places <= high)
-        for begun, on in ((each.begun, opening), (each.opened, np.isfinite(each.height))):
-            if on is opening and each.opened == each.begun:
-                continue  # it comes from the air, or goes down steeply: all of it is held at once
+        whole = (each.opened, np.isfinite(each.height))
+        # what comes from the air, or goes down steeply, is held at once
+        for begun, on in (whole,) if each.opened == each.begun else ((each.begun, _opening(each, places)), whole):
             while waiting and waiting[0].ended <= begun - LAG * radius:
                 left = _lowered(left, waiting.pop(0).height)
             found = left
@@ -137,6 +135,12 @@ def _bites_mm(passes: list[Pass], places: Floats, top: Floats, radius: float) ->
                 found = _lowered(found, np.where(far, other.height, np.nan))
             yield float((found[on] - each.height[on]).max())
         waiting.append(each)
+
+
+def _opening(each: Pass, places: Floats) -> Flags:
+    """Say which places (m,) a pass's first cut goes over."""
+    low, high = sorted((each.began_at, each.opened_at))
+    return (places >= low) & (places <= high)
 
 
 def _lowered(before: Floats, height: Floats) -> Floats:
