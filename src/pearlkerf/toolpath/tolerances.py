@@ -80,7 +80,7 @@ MOST_ARC_MM: Final = 500.0
 MOST_ARC_RAD: Final = math.radians(126.0)
 # corners of all rings but the wall's are rounded by such a part of the cutter's radius. With a stepover that is less
 # than the radius, so that the ring about it cuts what a rounded one leaves
-ROUNDED: Final = 0.12
+ROUNDED: Final = 0.15
 # all rings but the wall's are drawn so near to where they should run, mm, and nearer for thin cutters: such a part of
 # the radius
 CLEARING_WITHIN_MM: Final = 0.01
