@@ -15,6 +15,7 @@ import shapely
 
 from makers import INCH, a_board, a_machine
 from pearlkerf.board.model import Blank
+from pearlkerf.board.reader import read_board_text
 from pearlkerf.errors import Refusal
 from pearlkerf.files.inches import in_unit
 from pearlkerf.jobs.making import make_programs, plan_job
@@ -24,6 +25,7 @@ from pearlkerf.jobs.proving import prove_programs
 from pearlkerf.layout.lay_out import lay_out
 from pearlkerf.machine.holding import Holding
 from pearlkerf.machine.model import Carrier, Cutter, Machine, Travel
+from pearlkerf.machine.reader import read_machine
 from pearlkerf.setups.lying import FAR_END, Mark
 from pearlkerf.setups.marks import turn_to_marks
 from pearlkerf.setups.run_outs import inside_mm
@@ -228,3 +230,34 @@ def test_how_far_strokes_stay_inside_is_what_a_look_at_each_says(corners) -> Non
 def test_no_stroke_stays_inside_of_nothing() -> None:
     """What is left of an edge 6 mm thick where clamps reach over it by 10 mm from both sides."""
     assert inside_mm(shapely.box(0, 0, 60, 6).buffer(-10.0), np.zeros((2, 3)), np.ones((2, 3))).tolist() == [0.0, 0.0]
+
+
+SQUARE_AT_SEVEN = """
+unit = "mm"
+[scale]
+length = { bass = 660, treble = 632 }
+frets = 20
+[strings]
+count = 6
+spread_at_nut = 36
+spread_at_bridge = 54
+[board]
+wood = "ebony"
+length = 480
+nut_width = 44
+end_width = 57
+thickness = 6.5
+radius = "flat"
+[fret_slots]
+width = 0.58
+depth = 2
+"""
+
+
+def test_a_setup_that_is_sawn_and_milled_tells_of_room_for_clamps_and_is_proved():
+    machine = read_machine("workshop-saw")
+    job = plan_job(set_up(lay_out(read_board_text(SQUARE_AT_SEVEN.encode("ascii"), "board.toml").board)), machine)
+    kinds = {path.cutter.kind for toolpath in job.toolpaths for path in toolpath.paths}
+    assert kinds == {"saw", "end mill"}  # the one fret that stands square, and all others
+    verdict = prove_programs(job, {program.file: program.text for program in make_programs(job, "test")})
+    assert not verdict.findings

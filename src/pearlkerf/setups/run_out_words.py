@@ -11,14 +11,15 @@ from pearlkerf.setups.run_outs import GRIP_MM, Room, RunOut, Strokes, room_for_c
 def of_run_out(setup: Setup, strokes: Sequence[Strokes], machine: Machine) -> Iterator[str]:
     """Say how far the cuts of a setup run out past its long edges, and where clamps may stand; nothing where none does.
 
-    Beside a saw's blade its arbor hangs over all of the wood: what room there is its own notes say.
-    Scrap is held at its ends only.
+    Beside a saw's blade its arbor hangs over all of the wood: where no other cutter runs out of it, its own notes say
+    what room there is.  Scrap is held at its ends only.
     """
     out = run_out_of(setup, strokes)
     if out is None:
         return
     yield _runs_out(setup, out)
-    if setup.scrap is None and not any(each.cutter.kind == "saw" for each in strokes):
+    milled = [each for each in strokes if each.cutter.kind != "saw"]
+    if setup.scrap is None and milled and run_out_of(setup, milled) is not None:
         yield _room(room_for_clamps(setup, strokes, machine))
 
 
