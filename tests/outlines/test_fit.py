@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from how_often import EXAMPLES
 from outlines.drawn import region, svg, told
 from pearlkerf.errors import Refusal
-from pearlkerf.outlines.fit import Cutters, fit
-from pearlkerf.outlines.limits import SETTLED_MM
+from pearlkerf.outlines import fit as fit_module
+from pearlkerf.outlines.fit import Cutters, closed, fit
+from pearlkerf.outlines.limits import MOST_IN_VAIN, SETTLED_MM
 from pearlkerf.outlines.read import read_drawing
 from pearlkerf.outlines.region import Region
 from pearlkerf.outlines.tell import touching_places
@@ -123,6 +124,16 @@ def test_a_vine_settles_so_that_both_cutters_follow_it(seed: int) -> None:
     assert shapely.distance(along(found.piece), found.pocket.boundary).min() > 0.05 - 0.001
     assert shapely.distance(along(found.pocket), found.piece).max() < 0.05 + 0.1
     assert touching_places(Region(found.pocket)) == () and found.piece.within(found.pocket)
+
+
+def test_a_disc_hardly_wider_than_its_cutter_is_soon_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    rounds = []
+    monkeypatch.setattr(fit_module, "closed", lambda *given: rounds.append(1) or closed(*given))
+    angle = np.linspace(0, 2 * math.pi, 131, endpoint=False)
+    disc = shapely.Polygon(2.985 * np.column_stack([np.cos(angle), np.sin(angle)]))
+    with pytest.raises(Refusal, match="come too near each other"):
+        fit(Region(shapely.MultiPolygon([disc])), Cutters(3.005, 1.505, 0.05), "disc")
+    assert len(rounds) <= MOST_IN_VAIN + 3  # each round has more corners than the one before
 
 
 def test_places_are_told_ten_at_most() -> None:

@@ -13,6 +13,7 @@ One opening and one closing do for most drawings.  Where a closing bridges two b
 pocket's cutter does not enter, the neck is grown until it does, and the whole is closed again.
 """
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -21,7 +22,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.outlines.drawing import refused
-from pearlkerf.outlines.limits import CHORDS_MM, MOST_ROUNDS, MOST_TOLD, NOTHING_MM2, QUARTER, SETTLED_MM
+from pearlkerf.outlines.limits import CHORDS_MM, MOST_IN_VAIN, MOST_ROUNDS, MOST_TOLD, NOTHING_MM2, QUARTER, SETTLED_MM
 from pearlkerf.outlines.region import Region
 from pearlkerf.outlines.segments import Point
 
@@ -114,10 +115,14 @@ def _settled(area: BaseGeometry, cutters: Cutters, name: str) -> shapely.MultiPo
         x, y = shapely.get_coordinates(shapely.point_on_surface(area))[0].tolist()
         hint = "take a smaller cutter, or make it larger"
         raise refused(name, f"at X {x:.2f} Y {y:.2f}", "it is nowhere wide enough for its cutters", hint)
+    least, since = math.inf, 0
     for _ in range(MOST_ROUNDS):
         neck = unreached(line, cutters.reach_mm)
         if neck.area < NOTHING_MM2:
             return _solid(line)
+        least, since = (neck.area, 0) if neck.area < least else (least, since + 1)
+        if since == MOST_IN_VAIN:
+            break
         line = closed(shapely.union(line, grown(neck, cutters.reach_mm)), cutters.relief_mm)
     x, y = shapely.get_coordinates(shapely.point_on_surface(neck))[0].tolist()
     hint = "part its lines there, or let them meet, or take smaller cutters"

@@ -41,3 +41,6 @@ QUARTER: Final = 32
 NOTHING_MM2: Final = 1e-6
 # a drawing that has not settled by then never does
 MOST_ROUNDS: Final = 60
+# and how many rounds may go by without leaving less than ever before: then it never settles (a disc that is hardly
+# wider than its cutter only gains corners)
+MOST_IN_VAIN: Final = 12
