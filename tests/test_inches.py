@@ -55,7 +55,8 @@ def test_a_limit_is_rounded_to_the_side_on_which_it_holds(thousandths: int, deci
 
 @given(st.integers(-4_000_000, 4_000_000), st.integers(1, 3))
 def test_the_proof_reads_back_what_was_said(thousandths: int, decimals: int) -> None:
-    said = f"lies {thousandths / 1000:.{decimals}f} mm off, at X {thousandths / 1000:.{decimals}f}"
+    figure_mm = round(thousandths / 1000, decimals) + 0.0  # no zero has a sign
+    said = f"lies {figure_mm:.{decimals}f} mm off, at X {figure_mm:.{decimals}f}"
     back = told_in_mm(in_unit(said, "in"), Dialect("in"))
     meant, read = (re.findall(r"-?\d+\.\d+", words) for words in (said, back))
     assert re.sub(r"[\d.]+", "", back) == re.sub(r"[\d.]+", "", said)

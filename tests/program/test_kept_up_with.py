@@ -45,7 +45,8 @@ def test_chords_come_no_sooner_than_they_are_carried_out(most: float) -> None:
 def test_no_chord_is_fed_so_slowly_that_the_cutter_rubs() -> None:
     """At 40 a second chords of 0.134 mm would creep at 322 mm/min: they are longer, 0.004 mm off the arc at most."""
     few = blocks(40.0)[1:]
-    assert {feed for _, feed in few} <= {feed for _, feed in few if feed >= 0.3 * 1500 - 0.1}
+    # the ends of a chord are rounded: it may be shorter by the diagonal of a step, 0.0014 mm, 40 times a second
+    assert min(feed for _, feed in few) >= 0.3 * 1500 - 0.0015 * 40 * 60
     longest = max(length for length, _ in few)
     assert longest > max(length for length, _ in blocks(1000.0)[1:])
     assert 1.5 - math.sqrt(1.5**2 - (longest / 2) ** 2) <= 0.004 + 0.001  # and a step of rounding
@@ -58,11 +59,12 @@ def test_an_arc_that_no_chords_serve_is_refused_by_the_key_that_says_so() -> Non
     assert problem.key == "program.blocks_per_second" and "a second, however slowly" in problem.found
 
 
-def test_a_single_short_move_is_not_slowed_below_what_cuts() -> None:
+def test_a_single_short_move_is_fed_as_fast_as_it_is_carried_out() -> None:
+    """However slowly: a move of 0.01 mm at 50 a second takes its fiftieth of a second, and burns nothing."""
     writer = Blocks(Dialect(blocks_per_second=50.0))
     words = list(writer.words([TraversePlane(0.0, 0.0), TraverseHeight(0.0), Feed(5.0, 0.0, -1.0, 480.0),
                                Feed(5.01, 0.0, -1.0, 480.0)]))  # fmt: skip
-    assert words[-1] == "G1 X5.01 F144.0"
+    assert words[-1] == "G1 X5.01 F30.0"
 
 
 def test_nothing_is_slower_where_the_profile_says_nothing() -> None:

@@ -15,10 +15,12 @@ PROOF = Path(__file__).parents[2] / "src" / "pearlkerf" / "proof"
 STOREYS = (
     {"tolerances", "counting", "telling", "verdict", "lines", "inches"},
     {"wood", "pieces", "cover", "cuts", "dialect", "grammar", "spoken"},
-    {"blade", "sweep"}, {"shapes"}, {"owners", "sawn"}, {"runs"}, {"heights", "identity"}, {"rules"},
+    {"blade", "sweep", "swept"}, {"shapes"}, {"owners", "sawn"}, {"runs"}, {"heights", "identity"}, {"rules"},
     {"prove"}, {"measures"},
 )  # fmt: skip
-KINDS = {"Hole", "Slot", "Feature", "HoleShape", "SlotShape", "SlotLine", "Shape"}
+KINDS = {
+    "Hole", "Slot", "Pocket", "Feature", "HoleShape", "SlotShape", "SlotLine", "PocketShape", "ChannelShape", "Shape",
+}  # fmt: skip
 
 
 def storey_of(name: str) -> int:

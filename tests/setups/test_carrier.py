@@ -89,7 +89,7 @@ def test_a_cutter_that_does_not_reach_the_bed_is_told_by_the_carriers_key() -> N
     with pytest.raises(Refusal) as refused:
         plan_carrier(clamped(), shop(thickness_mm=12.0))
     (problem,) = refused.value.problems
-    assert problem.key == "carrier.dowel" and "reach 17 or more" in problem.hint
+    assert problem.key == "carrier.dowel" and "a reach of 17 mm or more" in problem.hint
 
 
 def test_no_carrier_without_its_table_or_without_need() -> None:

@@ -126,8 +126,12 @@ def _holding(board: Board) -> str:
 
 
 def _fit(board: Board) -> str:
-    parts = {"slots": board.fret_slots, "face dots": board.face_dots, "side dots": board.side_dots}
-    said = [f"{name} {figure_in(part.fit_mm, board.unit)}" for name, part in parts.items() if part and part.fit_mm]
+    parts = [(table.replace("_", " "), getattr(board, table)) for table in ("fret_slots", "face_dots", "side_dots")]
+    said = [
+        f"{table.replace('_', ' ')} {figure_in(part.fit_mm, board.unit)}"
+        for table, part in parts
+        if part and part.fit_mm
+    ]
     return " · ".join(said) or "none"
 
 

@@ -14,7 +14,7 @@ from pearlkerf.proof.identity import Assumed, identify
 from pearlkerf.proof.prove import prepare
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.spoken import NOTHING_SAID
-from pearlkerf.proof.tolerances import CUT_MM, POCKET_WALL_MM, SIZE_MM
+from pearlkerf.proof.tolerances import CUT_MM, SIZE_MM
 from pearlkerf.proof.verdict import Proved
 from pearlkerf.setups.model import Setup
 
@@ -79,8 +79,7 @@ def _measures(runs: Sequence[Run]) -> Iterator[Measure]:
             shape.feature.width_mm,
             float(least.min()) if len(least) else math.nan,
             float(greatest.max()) if len(greatest) else math.nan,
-            # both walls of a pocket may stand inside their places by what its way keeps from them
-            2 * POCKET_WALL_MM + SIZE_MM if shape.feature.kind == "pocket" else SIZE_MM,
+            shape.may_differ_mm,
         )
 
 

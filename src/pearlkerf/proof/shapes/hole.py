@@ -17,7 +17,7 @@ from pearlkerf.proof.shapes.paths import LocalPath
 from pearlkerf.proof.shapes.shape import Grid, points_of
 from pearlkerf.proof.sweep import ROUGHLY_MM, swept_closely, swept_roughly, swept_together
 from pearlkerf.proof.telling import in_mm
-from pearlkerf.proof.tolerances import CUT_MM, MAP_PITCH, ROUNDING_MM, THINNEST_STRIP_MM
+from pearlkerf.proof.tolerances import CUT_MM, MAP_PITCH, ROUNDING_MM, SIZE_MM, THINNEST_STRIP_MM
 from pearlkerf.proof.wood import Wood
 from pearlkerf.setups.model import Setup
 
@@ -43,6 +43,11 @@ class HoleShape:
     def may_leave_mm(self) -> float:
         """A tenth of a shaving."""
         return CUT_MM
+
+    @property
+    def may_differ_mm(self) -> float:
+        """Half a hundredth."""
+        return SIZE_MM
 
     @property
     def places(self) -> tuple[tuple[str, Floats], ...]:

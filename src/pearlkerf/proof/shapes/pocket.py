@@ -18,7 +18,7 @@ from pearlkerf.proof.shapes.pocket_walls import Walls
 from pearlkerf.proof.shapes.pocket_ways import floor_ways
 from pearlkerf.proof.shapes.shape import Grid, points_of
 from pearlkerf.proof.telling import in_mm
-from pearlkerf.proof.tolerances import CUT_MM, MAP_PITCH, POCKET_WALL_MM, ROUNDING_MM
+from pearlkerf.proof.tolerances import CUT_MM, MAP_PITCH, POCKET_WALL_MM, ROUNDING_MM, SIZE_MM
 from pearlkerf.proof.wood import Wood
 from pearlkerf.setups.model import Placement, Setup
 
@@ -49,6 +49,11 @@ class PocketShape:
     def may_leave_mm(self) -> float:
         """By the width of an inlay's gap a thousandth counts: what rounding and arcs' chords add, and no more."""
         return POCKET_WALL_MM
+
+    @property
+    def may_differ_mm(self) -> float:
+        """So much more: both walls may stand inside their places by what its way keeps from them."""
+        return 2 * POCKET_WALL_MM + SIZE_MM
 
     @property
     def places(self) -> tuple[tuple[str, Floats], ...]:

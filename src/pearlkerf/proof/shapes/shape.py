@@ -48,6 +48,10 @@ class Shape(Protocol):
         """By how much a cut may leave it."""
 
     @property
+    def may_differ_mm(self) -> float:
+        """By how much its width, measured as with a calliper, may differ from what is demanded."""
+
+    @property
     def places(self) -> tuple[tuple[str, Floats], ...]:
         """What a pointing run shows of it: places (2,) mm, each with its name."""
 

@@ -18,7 +18,7 @@ from pearlkerf.proof.shapes.shape import Grid, points_of
 from pearlkerf.proof.shapes.slot_bites import bite_of_passes_mm
 from pearlkerf.proof.shapes.slot_cover import left_of_slot
 from pearlkerf.proof.shapes.slot_line import SlotLine
-from pearlkerf.proof.tolerances import CUT_MM, FLOOR_STEP_MM, MAP_PITCH, ROUNDING_MM, SLOT_PITCH, WALL_STRIP_MM
+from pearlkerf.proof.tolerances import CUT_MM, FLOOR_STEP_MM, MAP_PITCH, ROUNDING_MM, SIZE_MM, SLOT_PITCH, WALL_STRIP_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -57,6 +57,11 @@ class SlotShape(SlotLine):
     def may_leave_mm(self) -> float:
         """A tenth of a shaving."""
         return CUT_MM
+
+    @property
+    def may_differ_mm(self) -> float:
+        """Half a hundredth."""
+        return SIZE_MM
 
     @property
     def places(self) -> tuple[tuple[str, Floats], ...]:
