@@ -125,4 +125,6 @@ def test_harm_in_a_bore_is_found(example: str, profile: str) -> None:
 
 
 def test_there_are_bores_on_most_examples() -> None:
-    assert {example for example, profile in JOBS if bores(example, profile)} == {example for example, _ in JOBS}
+    every = {example for example, _ in JOBS}
+    # letters and blocks are in its face, and nothing round
+    assert {example for example, profile in JOBS if bores(example, profile)} == every - {"dunlin-initials"}

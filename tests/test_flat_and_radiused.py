@@ -26,7 +26,12 @@ ALIKE_MM = 0.01
 STEP_MM = 0.02
 NEAR_MM = 0.3  # along the board, of a slot's middle
 NUT_R, END_R = 254.0, 406.4
-PROFILES = [name for name in profile_names() if not any(c.kind == "saw" for c in read_machine(name).cutters)]
+TALL_MM = 62.0  # the board on its edge, and what clears it
+PROFILES = [
+    name for name, machine in ((each, read_machine(each)) for each in profile_names())
+    if not any(cutter.kind == "saw" for cutter in machine.cutters)
+    and (machine.travel.under_spindle_mm or math.inf) >= TALL_MM
+]  # fmt: skip
 FLAT = a_board(radius=Radius(NUT_R, END_R), crown_allowance_mm=0.2, thickness_mm=6.5)
 RADIUSED = replace(FLAT, state="radiused", crown_allowance_mm=0.05, thickness_mm=6.35)
 

@@ -244,7 +244,7 @@ def test_the_carriers_programs_are_proved_and_say_what_to_do(tmp_path: Path) -> 
     assert "10 holes 50.00 mm apart, holes 1 and 3 go on into the bed" in head
     card = text_of(tmp_path / "carrier" / "job-card.pdf")
     assert json.loads((tmp_path / "carrier" / "job.json").read_text())["carrier"] is True
-    assert "dowels 6.00 mm thick, 11.0 mm long at most" in card and "Carrier-3 setup" in card
+    assert "dowels 0.2362 in thick, 0.433 in long at most" in card and "Carrier-3 setup" in card
     assert "Gluing" not in card and "fretwire" not in card and "scrap" not in card.partition("To have at hand")[2]
     files = [tmp_path / "carrier" / name for name in programs]
     assert run("prove", *files, BASS, "-m", ON_CARRIER).exit_code == 0

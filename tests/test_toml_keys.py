@@ -11,7 +11,7 @@ BOARD, PROFILE = tables_of(BoardFileTable), tables_of(ProfileTable)
 def test_tables_stand_in_their_order_what_is_at_the_top_first() -> None:
     assert list(BOARD) == [
         "", "scale", "strings", "board", "blank", "binding", "fret_slots", "partial",
-        "face_dots", "side_dots", "holding",
+        "face_dots", "side_dots", "inlay", "inlay_blank", "holding",
     ]  # fmt: skip
     assert list(BOARD[""]) == ["format", "title", "unit", "unusual"]
     assert list(PROFILE) == ["", "travel", "spindle", "motion", "program", "carrier", "cutter", "holding"]
@@ -46,6 +46,6 @@ def test_every_value_has_a_kind_and_a_meaning() -> None:
 def test_a_default_is_what_its_kind_takes() -> None:
     """As a form would fill it in: the default, written down, reads as the default."""
     keys = [key for tables in (BOARD, PROFILE) for table in tables.values() for key in table.values()]
-    plain = [key for key in keys if isinstance(key.default, float | int | str) and key.name != "wood"]
+    plain = [key for key in keys if isinstance(key.default, float | int | str) and key.name != "wood" and key.default]
     assert len(plain) > 30
     assert [key.name for key in plain if key.kind is None or key.kind.take(key.default, "mm") != key.default] == []

@@ -105,6 +105,8 @@ HEIGHT_TOLD_MM: Final = 0.0001
 POINT_TOO_HIGH_MM: Final = 0.1
 # a pointing run comes down at no more than this, mm/min: a hand on the stop is in time (common practice, no source)
 POINTING_FEED_MM_MIN: Final = 200.0
+# as high over the wood it stops where nothing else is asked, mm
+POINTED_ABOVE_MM: Final = 1.0
 # part by which the minutes that people are told of a dry run may differ: it may come from the other side
 DRY_RUN_TOLD: Final = 0.25
 # and whole minutes, one at least

@@ -230,6 +230,11 @@ export class Board {
     }
   }
 
+  // Wait until what was typed is taken, and no save is under way.
+  async settled() {
+    while (this.asking || this.waiting.length || this.saveUnderWay) await new Promise((rest) => setTimeout(rest, 10));
+  }
+
   notice(kind, fault, buttons = []) {
     this.notices.querySelector(`[data-kind="${kind}"]`)?.remove();
     if (!fault) return;
@@ -245,7 +250,9 @@ export class Board {
   }
 
   async toJob() {
+    await this.settled();
     await this.save();
+    await this.settled(); // a save that was under way already
     if (this.text === this.savedText) this.go(`/board/${encodeURIComponent(this.name)}/job`);
   }
 

@@ -1,6 +1,5 @@
 """Rule 1, the dry run: where a head names the pointing run of its setup, it is that setup's, and as long as told."""
 
-import math
 import re
 from typing import Final
 
@@ -10,7 +9,7 @@ from numpy.typing import NDArray
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.spoken import key_of
-from pearlkerf.proof.tolerances import DRY_RUN_TOLD, MINUTES_ROUNDED, POINTING_FEED_MM_MIN
+from pearlkerf.proof.tolerances import DRY_RUN_TOLD, MINUTES_ROUNDED, POINTED_ABOVE_MM, POINTING_FEED_MM_MIN
 from pearlkerf.reading.duration import durations
 from pearlkerf.reading.motions import LINE, RAPID, Event, Motions
 from pearlkerf.setups.dry_run import DryRun, dry_run_words
@@ -41,16 +40,18 @@ def is_dry_run_told_right(run: Run, text: str) -> bool:
         return False
     plunges = [cutting_figures(run.machine, each, run.setup.wood).plunge_feed_mm_min for each in run.machine.cutters]
     part = stops / len(places) / 60
-    least, most = (part * _walk_s(run, places, min(POINTING_FEED_MM_MIN, feed)) for feed in (math.inf, min(plunges)))
+    # whoever hurries stops as high over the wood as is usual, whoever takes longest goes down to it
+    least = part * _walk_s(run, places, POINTING_FEED_MM_MIN, POINTED_ABOVE_MM)
+    most = part * _walk_s(run, places, min(POINTING_FEED_MM_MIN, *plunges), 0.0)
     return least * (1 - DRY_RUN_TOLD) - MINUTES_ROUNDED <= minutes <= most * (1 + DRY_RUN_TOLD) + MINUTES_ROUNDED
 
 
-def _walk_s(run: Run, places: NDArray[np.float64], down_mm_min: float) -> float:
-    """Give the seconds of a walk over places (n, 2), mm: over each at clearance, down to the wood, up again."""
+def _walk_s(run: Run, places: NDArray[np.float64], down_mm_min: float, above_mm: float) -> float:
+    """Give the seconds of a walk over places (n, 2), mm: over each at clearance, down to above the wood, up again."""
     places = places[np.lexsort(places.T[::-1])]
     high = run.machine.motion.clearance_mm
     over = np.column_stack([places, np.full(len(places), high)])
-    low = np.column_stack([places, np.zeros(len(places))])
+    low = np.column_stack([places, np.full(len(places), min(above_mm, high))])
     way = np.concatenate([over[:1], np.stack([over, low, over], axis=1).reshape(-1, 3)])
     kind = np.tile([RAPID, LINE, RAPID], len(places)).astype(np.int8)
     count = len(kind)
