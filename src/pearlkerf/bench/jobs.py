@@ -22,6 +22,13 @@ PATIENCE_S: Final = 3.0  # for an order that is asked to stop, before it is made
 LONGEST_FAULT: Final = 500  # characters of what a process says that ends by itself
 MOST_FILE_BYTES: Final = 64 << 20
 DRY_RUN: Final = "dry-run.html"
+# an interrupt stops an order from its first moment on, even where whoever began the bench has them ignored
+BEGIN: Final = """
+import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from pearlkerf.bench.work import main
+main()
+"""
 
 
 @dataclass
@@ -206,7 +213,7 @@ class Jobs:
 def _started(folder: Path, order: Order, force: bool) -> "subprocess.Popen[str]":
     """Start the process of an order, and tell it what it is."""
     process = subprocess.Popen(
-        [sys.executable, "-m", "pearlkerf.bench.work"],
+        [sys.executable, "-c", BEGIN],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, encoding="utf-8",
     )  # fmt: skip
     assert process.stdin is not None

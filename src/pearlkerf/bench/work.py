@@ -7,7 +7,6 @@ Takes {"folder": …, "order": …} on its standard input, and says on its outpu
 """
 
 import json
-import signal
 import sys
 from dataclasses import asdict
 from pathlib import Path
@@ -56,8 +55,7 @@ def _done(job: Job, saved: way.Saved, look: way.Look) -> dict[str, Any]:
 
 
 def main() -> None:
-    """Carry out the order that stands on the standard input; an interrupt stops it, whoever began this process."""
-    signal.signal(signal.SIGINT, signal.default_int_handler)
+    """Carry out the order that stands on the standard input."""
     asked = json.load(sys.stdin)
     order = asked["order"]
     lists = {name: tuple(order[name]) for name in ("only", "at", "steps")}
