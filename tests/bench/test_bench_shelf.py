@@ -13,9 +13,12 @@ from random import Random
 import pytest
 
 from how_often import EXAMPLES
+from pearlkerf.bench import families
+from pearlkerf.bench.answers import Answers
 from pearlkerf.bench.shelf import ChangedMeanwhile, Shelf
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.files import whole
+from pearlkerf.layout.ground import Laid
 
 ROOT = Path(__file__).parents[2]
 WREN = (ROOT / "examples" / "wren-tenor-ukulele.toml").read_text(encoding="utf-8")
@@ -33,6 +36,27 @@ def test_boards_are_listed_and_machines_are_not(shelf: Shelf) -> None:
     (shelf.folder / "notes.txt").write_text("none", encoding="utf-8")
     shutil.copy(ROOT / "machine_profiles" / "benchtop-arcs.toml", shelf.folder)
     assert shelf.names() == ["broken", "wren"]
+
+
+def test_a_fault_in_the_drawing_of_one_board_is_said_on_its_card_and_logged_and_the_others_are_shown(
+    shelf: Shelf, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    shelf.begin("robin", WREN.replace('title = "', 'title = "Robin, after the ', 1))
+    shelf.begin("wren", WREN)
+    draw = families.small_drawing
+
+    def faulty(laid: Laid, px_a_mm: float) -> str:
+        if laid.board.title.startswith("Robin"):
+            raise ZeroDivisionError("of no length")
+        return draw(laid, px_a_mm)
+
+    monkeypatch.setattr(families, "small_drawing", faulty)
+    robin, wren = Answers(shelf).boards()["boards"]
+    assert (robin["name"], robin["state"], robin["drawing"]) == ("robin", "wrong", "")
+    assert "cannot be drawn" in robin["words"]
+    assert (wren["state"], wren["drawing"][:4]) == ("right", "<svg")
+    (logged,) = caplog.records
+    assert "robin.toml" in logged.getMessage() and "of no length" in str(logged.exc_info)
 
 
 def test_what_was_written_meanwhile_is_not_written_over(shelf: Shelf) -> None:

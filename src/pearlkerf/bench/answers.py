@@ -3,6 +3,7 @@
 Nothing is remembered between two of them: a page sends the text that it is about, the folder holds what is saved.
 """
 
+import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -21,6 +22,8 @@ from pearlkerf.machine.tables import ProfileTable
 
 MOST_EDITS: Final = 50
 DOES: Final[tuple[Do, ...]] = ("put", "remove", "rename", "add", "without")
+LOG: Final = logging.getLogger(__name__)
+OWN_FAULT: Final = "cannot be drawn: a fault of the bench, which its terminal tells whole"
 Asked = Mapping[str, Any]
 
 
@@ -32,18 +35,25 @@ class Answers:
 
     def boards(self) -> dict[str, Any]:
         """Give the boards of the folder, each with its state and its drawing."""
-        boards = [self._board(name) for name in self.shelf.names()]
-        return {"folder": str(self.shelf.folder), "boards": boards}
+        return {"folder": str(self.shelf.folder), "boards": [self._card(name) for name in self.shelf.names()]}
+
+    def _card(self, name: str) -> dict[str, Any]:
+        """Give a board's card; what keeps it from being shown is said on it, and hides none of the others."""
+        try:
+            return self._board(name)
+        except (OSError, CannotBe) as fault:
+            words = str(fault)
+        except Exception:  # foreseen by nobody, so that none can be named: it is logged whole
+            LOG.exception("%s.toml cannot be drawn", name)
+            words = OWN_FAULT
+        return {"name": name, "title": name, "state": "wrong", "words": words, "made": "", "drawing": ""}
 
     def _board(self, name: str) -> dict[str, Any]:
         from pearlkerf import way
         from pearlkerf.bench.families import small_drawing
         from pearlkerf.bench.view import wood_of
 
-        try:
-            data = self.shelf.bytes_of(name)
-        except (OSError, CannotBe) as fault:
-            return {"name": name, "title": name, "state": "wrong", "words": str(fault), "made": "", "drawing": ""}
+        data = self.shelf.bytes_of(name)
         look = way.look(data, BesideIn(self.shelf.folder), f"{name}.toml")
         laid = way.to_look_at(look)
         wrong, doubtful = len(look.problems), len(look.warnings)
