@@ -1,13 +1,13 @@
 """From what an inlay is drawn by to what it encloses, about the middle of its box: sized, mirrored, turned."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.outlines.drawing import Drawing, Figure
+from pearlkerf.outlines.drawing import Figure
 from pearlkerf.outlines.place import Wanted, placed
 from pearlkerf.outlines.read import read_drawing
 from pearlkerf.outlines.region import Region, chosen, region_of
@@ -18,28 +18,14 @@ from pearlkerf.outlines.text import open_face, read_text
 MOST_KEPT: Final = 32  # inlays of a board or two
 
 
-@dataclass(frozen=True, slots=True)
-class Drawings:
-    """The files that inlays name, and the drawings in them, each read once however many inlays name it."""
-
-    files: Mapping[str, bytes]
-    read: dict[str, Drawing] = field(default_factory=dict)
-
-    def of(self, file: str) -> Drawing:
-        """Give the drawing in a file."""
-        if file not in self.read:
-            self.read[file] = read_drawing(self.files[file], file)
-        return self.read[file]
-
-
-def region(inlay: Inlay, drawings: Drawings) -> Region:
+def region(inlay: Inlay, files: Mapping[str, bytes]) -> Region:
     """Give what an inlay encloses, mm, the middle of its box, before it is turned, at zero; not of a block that fills.
 
-    Raises Refusal with the inlay's key where its drawing cannot be read, or nothing can be made of it.
+    ``files`` are those that inlays name.  Raises Refusal with the inlay's key where its drawing cannot be read, or
+    nothing can be made of it.
     """
-    data = drawings.files.get(inlay.file, b"")
     try:
-        return _enclosed(_drawing_of(inlay), data)
+        return _enclosed(_drawing_of(inlay), files.get(inlay.file, b""))
     except Refusal as refusal:
         raise Refusal([replace(each, key=_key(inlay, each)) for each in refusal.problems]) from None
 
@@ -56,7 +42,7 @@ def _drawing_of(inlay: Inlay) -> Inlay:
 @lru_cache(maxsize=MOST_KEPT)
 def _enclosed(inlay: Inlay, data: bytes) -> Region:
     """Give what an inlay encloses; kept by its drawing, so that who looks again while other keys change waits less."""
-    figures, has_size = _figures(inlay, Drawings({inlay.file: data}))
+    figures, has_size = _figures(inlay, data)
     wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
     if inlay.shape:
         wanted = replace(wanted, length_mm=None, width_mm=None)
@@ -64,18 +50,17 @@ def _enclosed(inlay: Inlay, data: bytes) -> Region:
     return region_of(figures, placed(figures, wanted, (0.0, 0.0), has_size, name), name)
 
 
-def _figures(inlay: Inlay, drawings: Drawings) -> tuple[tuple[Figure, ...], bool]:
-    """Give what is drawn, and whether it has a size of its own."""
+def _figures(inlay: Inlay, data: bytes) -> tuple[tuple[Figure, ...], bool]:
+    """Give what is drawn, by the bytes of the file that an inlay names, and whether it has a size of its own."""
     if inlay.shape:
         # of one size both are alike
         length, width = inlay.length_mm or inlay.width_mm, inlay.width_mm or inlay.length_mm
         assert length is not None and width is not None
         return (shape(inlay.shape, length, width),), True
     if inlay.text:
-        data = drawings.files[inlay.font] if inlay.font else shipped_face()
-        drawing = read_text(inlay.text, open_face(data, inlay.font or NAME))
+        drawing = read_text(inlay.text, open_face(data if inlay.font else shipped_face(), inlay.font or NAME))
     else:
-        drawing = drawings.of(inlay.outline)
+        drawing = read_drawing(data, inlay.outline)
     return chosen(drawing, inlay.parts), drawing.has_size
 
 

@@ -27,7 +27,7 @@ from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.ground import Ground, Laid
 from pearlkerf.layout.groups import INLAYS
 from pearlkerf.layout.inlay_blocks import filling
-from pearlkerf.layout.inlay_drawings import Drawings, region
+from pearlkerf.layout.inlay_drawings import region
 from pearlkerf.layout.inlay_parts import Falls, InlayPart, Piece
 from pearlkerf.layout.limits import FALL_STEP_MM, JOINED_MM
 from pearlkerf.layout.lines import Point
@@ -68,11 +68,11 @@ class LaidInlays:
 def lay_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[LaidInlays, list[Problem]]:
     """Lay all inlays on a board; one that cannot be drawn is told and left out."""
     problems: list[Problem] = []
-    drawings, regions, drawn = Drawings(files), dict[int, Region](), list[Drawn]()
+    regions, drawn = dict[int, Region](), list[Drawn]()
     for inlay in laid.board.inlays:
         try:
             if not inlay.fills:
-                regions[inlay.index] = region(inlay, drawings)
+                regions[inlay.index] = region(inlay, files)
             drawn += _drawn(laid, inlay, regions.get(inlay.index))
         except Refusal as refusal:
             problems += refusal.problems
