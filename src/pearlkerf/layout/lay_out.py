@@ -53,7 +53,7 @@ def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Layout:
     remarks = [remark for check in CHECKS for remark in check(laid)]
     if sensible.inlays:
         laid, told = _with_inlays(laid, files)
-        remarks += told
+        remarks += [*told, *_inlay_remarks(laid)]
     problems += [remark.problem for remark in remarks if remark.weight == "refused"]
     if problems:
         raise Refusal(dict.fromkeys(problems))
@@ -77,18 +77,23 @@ def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Layout:
 
 
 def _with_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[Laid, list[Remark]]:
-    """Give a board with its inlays laid out, and what is to be said of them.
+    """Give a board with its inlays laid out, and what is to be said of their drawings.
 
     Opened here: a board without inlays waits for no geometry of outlines.
     """
-    from pearlkerf.layout.inlay_checks import INLAY_CHECKS, tell_drawings
+    from pearlkerf.layout.inlay_checks import tell_drawings
     from pearlkerf.layout.inlays import lay_inlays
 
     found, problems = lay_inlays(laid, files)
-    laid = replace(laid, inlays=found.parts)
-    remarks = [Remark("refused", problem) for problem in problems]
-    remarks += tell_drawings(laid.board, found.regions)
-    return laid, remarks + [remark for check in INLAY_CHECKS for remark in check(laid)]
+    remarks = [*(Remark("refused", problem) for problem in problems), *tell_drawings(laid.board, found.regions)]
+    return replace(laid, inlays=found.parts), remarks
+
+
+def _inlay_remarks(laid: Laid) -> list[Remark]:
+    """Give what is to be said of inlays where they lie."""
+    from pearlkerf.layout.inlay_checks import INLAY_CHECKS
+
+    return [remark for check in INLAY_CHECKS for remark in check(laid)]
 
 
 def _inlay_row(laid: Laid, part: InlayPart) -> InlayRow:
