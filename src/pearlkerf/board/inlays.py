@@ -121,6 +121,11 @@ class Inlay:
         """The key that says what is drawn."""
         return "outline" if self.outline else "shape" if self.shape else "text"
 
+    @property
+    def thickness_key(self) -> str:
+        """The key of a board file at which its thickness is told: its own, or the material that says it."""
+        return self.key("thickness" if self.thickness_mm else "material")
+
     def thickness_of(self, blanks: Sequence[InlayBlank]) -> tuple[float, float]:
         """Give how thick its pieces are, thinnest and thickest: as it says, or as a blank of its material does."""
         if self.thickness_mm is not None:

@@ -70,7 +70,7 @@ def _too_thin(laid: Laid, part: InlayPart, piece: Piece) -> Problem:
     ways = "" if inlay.floor == "follow" else f", or compare: {needed_by_strips(laid, inlay)}"
     proud = inlay.proud_mm - (needed - thinnest)
     return Problem(
-        key=inlay.key("thickness" if inlay.thickness_mm else "material"),
+        key=inlay.thickness_key,
         found=f"pieces {thinnest:.2f} mm thick are too thin for {part.pocket.name}: the finished surface falls by "
         f"{fall:.2f} mm under it, {inlay.proud_mm:.2f} mm stands proud and {inlay.shell_left_mm:.2f} mm must be left",
         allowed=f"at least {up(needed)} mm",
@@ -89,14 +89,14 @@ def _thin_after_levelling(laid: Laid, own: list[tuple[InlayPart, Piece]]) -> Ite
     inlay, left = piece.inlay, left_mm((part, piece))
     thinnest, thickest = thickness_mm(laid.board, inlay)
     yield from weigh(left, SHELL, lambda limit_mm: Problem(
-        key=inlay.key("thickness" if inlay.thickness_mm else "material"),
+        key=inlay.thickness_key,
         found=f"{left:.2f} mm is left of the piece of {part.pocket.name} after levelling, where it is thinnest",
         allowed=f"{SHELL.advised_mm:.2f} mm is advised, thinner shell shows the glue and the wood under it",
         hint=f"use pieces at least {up(thinnest + limit_mm - left)} mm thick",
     ))  # fmt: skip
     if thickest > thinnest and thickest - left > PROUDEST_MM + ROUNDING_MM:
         yield Remark("doubtful", Problem(
-            key=inlay.key("thickness" if inlay.thickness_mm else "material"),
+            key=inlay.thickness_key,
             found=f"a piece {thickest:.2f} mm thick will stand up to {thickest - left:.2f} mm proud",
             allowed=f"{PROUDEST_MM:.2f} mm is easily levelled",
             hint="sort the pieces by thickness, or level them wet, a little at a time",
@@ -135,7 +135,7 @@ def _thin_wood(laid: Laid, part: InlayPart) -> Callable[[float], Problem]:
 
     def thin(limit_mm: float) -> Problem:
         return Problem(
-            key=inlay.key("thickness" if inlay.thickness_mm else "material"),
+            key=inlay.thickness_key,
             found=f"{wood(left)} stays under {part.pocket.name}, whose pocket ends {part.lowest_mm:.2f} mm below the "
             "top of the blank",
             allowed=at_least(FLOOR),
