@@ -15,8 +15,9 @@ COUNTS = ("", "in one part", "in two strips", "in three strips", "in four strips
 
 def needed_by_strips(laid: Laid, inlay: Inlay) -> str:
     """Say how thick an inlay's pieces must be for each number of strips, and for a floor that follows the face."""
-    most = 1 if inlay.set_in or len({piece.inlay for part in _of(laid, inlay) for piece in part.pieces}) > 1 else None
-    told = [f"{COUNTS[count]} {up(needed_mm(laid, inlay, count))} mm" for count in range(1, (most or MOST_STRIPS) + 1)]
+    shares = any(piece.inlay != inlay for part in _of(laid, inlay) for piece in part.pieces)
+    most = 1 if shares else MOST_STRIPS
+    told = [f"{COUNTS[count]} {up(needed_mm(laid, inlay, count))} mm" for count in range(1, most + 1)]
     return f'{", ".join(told)}, with floor = "follow" {up(inlay.shell_left_mm + inlay.proud_mm)} mm'
 
 
