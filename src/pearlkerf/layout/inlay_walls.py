@@ -20,7 +20,7 @@ from pearlkerf.layout.side_dots import edge_of
 Beside = tuple[float, InlayPart, str]  # the wood that stays, beside which pocket, to what
 
 
-def tightest(found: Sequence[Beside]) -> list[Beside]:
+def _tightest(found: Sequence[Beside]) -> list[Beside]:
     """Give of each inlay the place where least wood stays."""
     least: dict[int, Beside] = {}
     for each in found:
@@ -32,7 +32,7 @@ def tightest(found: Sequence[Beside]) -> list[Beside]:
 
 def _weighed(found: Sequence[Beside], way: str = "") -> Iterator[Remark]:
     """Tell where too little stays; ``way`` is what to do, where it is not to move it away."""
-    for left, part, what in tightest(found):
+    for left, part, what in _tightest(found):
         yield from weigh(left, WALL, _too_near(left, part, what, way))
 
 
@@ -198,17 +198,17 @@ def check_between_inlays(laid: Laid) -> Iterator[Remark]:
     regions = np.array([part.pocket.region for part in parts])
     room = WALL.advised_mm + 2 * max(part.wall_mm for part in parts)
     first, second = shapely.STRtree(regions).query(regions, predicate="dwithin", distance=room)
-    found: list[Beside] = []
+    of_others: list[Beside] = []
+    of_one: list[Beside] = []
     for one, other in zip(first.tolist(), second.tolist(), strict=True):
         here, there = parts[one], parts[other]
-        strips = here.inlay == there.inlay and here.at == there.at and here.inlay.strips > 1
-        if one < other and not strips:
+        together = here.inlay == there.inlay and here.at == there.at
+        if one < other and not (together and here.inlay.strips > 1):
             apart = float(shapely.distance(regions[one], regions[other]))
+            found = of_one if together else of_others
             found.append((apart - here.wall_mm - there.wall_mm, there, here.pocket.name))
-    own = {part.pocket.name: (part.inlay, part.at) for part in parts}
-    alike = [each for each in found if own[each[2]] == (each[1].inlay, each[1].at)]
-    yield from _weighed([each for each in found if each not in alike])
-    yield from _weighed(alike, "make it larger, or let its parts meet")
+    yield from _weighed(of_others)
+    yield from _weighed(of_one, "make it larger, or let its parts meet")
 
 
 INLAY_WALL_CHECKS = (
