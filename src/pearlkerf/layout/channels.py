@@ -37,8 +37,3 @@ class Channel(Pocket):
     def frees_at_mm(self) -> float:
         """Give the height down to which all of it is cut: its floor, or the top of its tabs."""
         return self.tabs_z_mm if self.between else self.floor_at_crown_mm
-
-    def in_words(self, depth_mm: float) -> str:
-        """Say what it is and how large."""
-        low_x, low_y, high_x, high_y = self.region.bounds
-        return f"a channel {high_x - low_x:.2f} mm long, {high_y - low_y:.2f} mm wide and {depth_mm:.2f} mm deep"

@@ -304,7 +304,7 @@ class Pocket:
     def in_words(self, depth_mm: float) -> str:
         """Say what it is and how large."""
         low_x, low_y, high_x, high_y = self.region.bounds
-        return f"a pocket {high_x - low_x:.2f} mm long, {high_y - low_y:.2f} mm wide and {depth_mm:.2f} mm deep"
+        return f"a {self.kind} {high_x - low_x:.2f} mm long, {high_y - low_y:.2f} mm wide and {depth_mm:.2f} mm deep"
 
     def resized(self, width_mm: float) -> "Pocket":
         """Give it in another width, its length in proportion."""
