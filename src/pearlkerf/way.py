@@ -180,8 +180,7 @@ def plan(look: Look, machine: "Machine", order: Order = Order()) -> "Job":
     clampings, choice = look.clamped(), order.choice or EVERYTHING
     with _places_of(look, machine):
         job = plan_carrier(clampings, machine) if order.carrier else plan_job(clampings, machine, choice)
-    job = replace(job, asked={**job.asked, **asked_of(clampings, look.marks)})
-    with _places_of(look, machine):
+        job = replace(job, asked={**job.asked, **asked_of(clampings, look.marks)})
         return with_pointing(job, order.point_height_mm) if order.pointing else job
 
 
