@@ -140,8 +140,8 @@ def rows_of(programs: Iterable[ProgramText], fitted: Clampings, machine: Machine
     """
     claims = dict.fromkeys(claim for program in programs if (claim := read_row_claim(program.text)) is not None)
     found: dict[str, Setup] = {}
+    total = len(every_piece(fitted, machine)) if claims else 0
     for claim in claims:
-        total = len(every_piece(fitted, machine))
         numbers = frozenset(number for number in claim.numbers if number <= total) or None
         wish = PiecesWish(apart_mm=claim.apart_mm, spares=claim.spares, numbers=numbers)
         for setup in lay_out_pieces(fitted, machine, wish):
