@@ -15,13 +15,13 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
 from pearlkerf.files.toml_values import nearest
 from pearlkerf.layout.features import Hole, Identity
+from pearlkerf.layout.groups import INLAYS
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.fits import Fitted
 
 DOTS: Final = "face dots"
-INLAYS: Final = "inlays"
 # chords of a quarter circle of a dot: they stay within 0.001 mm of dots up to 13 mm
 QUARTER: Final = 64
 # what --only takes
