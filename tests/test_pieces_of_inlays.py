@@ -251,6 +251,26 @@ def test_the_command_saves_programs_card_sheet_and_page(tmp_path: Path) -> None:
     assert none.exit_code == 1 and 'did you mean "moon"?' in none.output and not (tmp_path / "other").exists()
 
 
+def test_the_pointing_run_that_heads_name_is_made_and_held(tmp_path: Path) -> None:
+    board = tmp_path / "dunlin.toml"
+    board.write_text(BOARD.format(gap=0.05), encoding="utf-8")
+    asked = ["pieces", str(board), "-m", ARCS, "-o", str(tmp_path / "job"), "--only", "ring 7", "--pointing"]
+    assert CliRunner().invoke(main, asked).exit_code == 0
+    pointing, cuts = tmp_path / "job" / "1-pieces-pointing.nc", tmp_path / "job" / "2-pieces-cutter-2.nc"
+    assert "(dry run of the pieces setup, 1-pieces-pointing.nc" in cuts.read_text("ascii")
+    assert CliRunner().invoke(main, ["prove", str(pointing), str(cuts), str(board), "-m", ARCS]).exit_code == 0
+    # the middle of the ring is that of its hole: each is shown by its own name
+    twice = tmp_path / "twice.nc"
+    twice.write_text(pointing.read_text("ascii").replace("(ring 7 hole", "(ring 7"), "ascii")
+    wrong = CliRunner().invoke(main, ["prove", str(twice), str(board), "-m", ARCS])
+    assert wrong.exit_code == 3 and "ring 7 hole is not shown" in wrong.output
+    aside = tmp_path / "aside.nc"
+    moved = re.sub(r"X(\d+\.\d+)", lambda each: f"X{float(each[1]) + 1:.3f}", pointing.read_text("ascii"))
+    aside.write_text(moved, "ascii")
+    wrong = CliRunner().invoke(main, ["prove", str(aside), str(board), "-m", ARCS])
+    assert wrong.exit_code == 3 and "ring 7 is not shown" in wrong.output
+
+
 def test_sheets_show_every_piece_at_full_size_where_it_lies() -> None:
     drawing = draw_rows("Dunlin", rows(ARCS))
     drawn = [shapely.Polygon(thing.corners) for thing in drawing.things if thing.layer == "inlays"]

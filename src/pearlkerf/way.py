@@ -194,13 +194,15 @@ def plan_on_scrap(look: Look, machine: "Machine", wish: "Wish") -> "Job":
         return plan_piece(piece, clampings, machine, wish.kind)
 
 
-def plan_pieces(look: Look, machine: "Machine", wish: "PiecesWish") -> "Job":
+def plan_pieces(look: Look, machine: "Machine", wish: "PiecesWish", *, pointing: bool = False) -> "Job":
     """Plan the pieces of a board's inlays, cut from their blanks; raises Refusal where they cannot be."""
     from pearlkerf.jobs.from_blanks import plan_pieces
+    from pearlkerf.jobs.making import with_pointing
 
     clampings = look.clamped()
     with _places_of(look, machine):
-        return plan_pieces(clampings, machine, wish)
+        job = plan_pieces(clampings, machine, wish)
+        return with_pointing(job) if pointing else job
 
 
 def nest(look: Look, machine: "Machine", seconds: int) -> "tuple[Nested, ...]":

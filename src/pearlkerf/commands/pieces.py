@@ -25,6 +25,9 @@ from pearlkerf.setups.piece_setups import USUAL_APART_MM
 )
 @click.option("--spares", type=click.IntRange(0, 9), default=0, help="So many more of each piece; none if not said.")
 @click.option("--apart", metavar="LENGTH", help="Between the blanks of a row; 10 mm if not said.")
+@click.option(
+    "--pointing", is_flag=True, help="Also programs that only show: spindle off, a stop with the tip over every piece."
+)
 @click.option("--force", is_flag=True, help="Overwrite files in DIR that no earlier job lists.")
 @JSON
 @VERBOSE
@@ -35,6 +38,7 @@ def pieces(
     only: tuple[str, ...],
     spares: int,
     apart: str | None,
+    pointing: bool,
     force: bool,
     as_json: bool,
     verbose: bool,
@@ -49,7 +53,7 @@ def pieces(
         with usage(look.unit):
             wish = PiecesWish(only, spares, USUAL_APART_MM if apart is None else asked_apart_mm(apart, look.unit))
         tell("laying pieces on blanks and writing the programs")
-        job = way.plan_pieces(look, machine, wish)
+        job = way.plan_pieces(look, machine, wish, pointing=pointing)
         made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
         warn(look.warnings_of(job))
         saved = save_told(made, output, force, as_json, tell)

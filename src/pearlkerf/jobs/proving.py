@@ -94,8 +94,9 @@ def all_to_prove(
     clampings = with_fits(clampings, machine)
     board = to_prove(clampings, machine)
     rows = rows_of(programs, clampings, machine)
-    held = with_holding(replace(board, setups=(*board.setups, *pieces, *rows)), machine)
-    runs = [replace(each, purpose="point") for each in held.setups[: len(board.setups)]]
+    pointed_at = (*board.setups, *rows)
+    held = with_holding(replace(board, setups=(*pointed_at, *pieces)), machine)
+    runs = [replace(each, purpose="point") for each in held.setups[: len(pointed_at)]]
     return replace(held, setups=(*held.setups, *runs))
 
 

@@ -116,13 +116,14 @@ def places_are_shown(runs: Sequence[Run], answerable: Sequence[int]) -> Iterator
 
     A place is shown by a stop (M0, not the optional M1) with the tip within POINT_MM of it in plan, no
     more than POINT_TOO_HIGH_MM above the stated height, and, where the machine knows comments, a
-    message just before it that begins with the place's name.  No stop below clearance shows any other
-    place.  What is missing is held against the last program.
+    message just before it that begins with the place's name: of places that coincide, as a ring's and that of its
+    hole, it shows the one that it names.  No stop below clearance shows any other place.  What is missing is held
+    against the last program.
     """
     places = _places(runs[0])
     stops = [stop for run in runs for stop in _low_stops(run, places)]
     yield from (stop.wrong for stop in stops if stop.wrong is not None)
-    seen = {stop.nearest for stop in stops if stop.wrong is None}
+    seen = {number for stop in stops if stop.wrong is None for number in stop.shows}
     for number, shown in enumerate(places):
         if shown.feature in answerable and number not in seen:
             x, y = shown.place.tolist()
@@ -144,9 +145,9 @@ def _places(run: Run) -> list[Shown]:
 
 @dataclass(frozen=True, slots=True)
 class LowStop:
-    """A stop below clearance: the place (an index) that it is nearest to, and what is wrong with it."""
+    """A stop below clearance: the places (indexes) that it shows, or is nearest to, and what is wrong with it."""
 
-    nearest: int
+    shows: tuple[int, ...]
     wrong: Finding | None
 
 
@@ -160,9 +161,16 @@ def _low_stops(run: Run, places: Sequence[Shown]) -> Iterator[LowStop]:
             continue
         if end[stop.before - 1, 2] < clearance - ROUNDING_MM:
             off = np.hypot(*(where - end[stop.before - 1, :2]).T)
-            nearest = int(np.argmin(np.where(np.isnan(off), np.inf, off)))
             said = told.get(stop.line, "")
-            yield LowStop(nearest, _wrong(run, stop, places[nearest], float(off[nearest]), said))
+            here = np.flatnonzero(off <= POINT_MM).tolist()
+            if run.machine.dialect.comments:
+                here = [number for number in here if _names(said, places[number])]
+            shows = tuple(here) or (int(np.argmin(np.where(np.isnan(off), np.inf, off))),)
+            yield LowStop(shows, _wrong(run, stop, places[shows[0]], float(off[shows[0]]), said))
+
+
+def _names(said: str, shown: Shown) -> bool:
+    return said == shown.name or said.startswith(f"{shown.name}, ")
 
 
 def _wrong(run: Run, stop: Event, shown: Shown, off_mm: float, said: str) -> Finding | None:
@@ -174,7 +182,7 @@ def _wrong(run: Run, stop: Event, shown: Shown, off_mm: float, said: str) -> Fin
     too_high = _too_high_mm(run, stop.before - 1)
     if too_high > POINT_TOO_HIGH_MM:
         return run.finding(7, f"stops {in_mm(too_high)} higher above {shown.name} than stated", stop.line, shown.name)
-    if run.machine.dialect.comments and said != shown.name and not said.startswith(f"{shown.name}, "):
+    if run.machine.dialect.comments and not _names(said, shown):
         found = f'says "{said}"' if said else "says nothing"
         message = f"stops at {shown.name}, but {found}; write ({shown.name}) before M0"
         return run.finding(1, message, stop.line, shown.name)
