@@ -13,6 +13,7 @@ from click.testing import CliRunner
 from benches import Open, Window, opened, window
 from pages import HOSTILE, needs_chromium
 from pearlkerf.cli import main
+from pearlkerf.pictures.page.page import asset
 
 playwright = pytest.importorskip("playwright.sync_api")
 expect = playwright.expect
@@ -400,3 +401,12 @@ def test_a_digest_of_nothing_is_no_digest(bench: Open) -> None:
     path = bench.copy("wren-tenor-ukulele", "digest")
     told = bench.client.get("/api/board/digest").json()
     assert told["digest"] == hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def test_colours_stand_in_one_place_for_the_bench_page_and_the_dry_run_page(bench: Open) -> None:
+    family = bench.client.get("/static/family.css").text
+    own = [bench.client.get("/static/bench.css").text, asset("viewer.css").partition("@media print")[0]]
+    assert family == asset("family.css") and '"/static/family.css"' in bench.client.get("/").text
+    shared, *others = ({found[1] for found in re.finditer(r"(--[a-z-]+):", text)} for text in (family, *own))
+    assert {f"--{name}" for name in ("paper", "sheet", "ink", "rule", "accent", "good", "doubt", "bad")} <= shared
+    assert [shared & named for named in others] == [set(), set()]

@@ -195,9 +195,9 @@ def test_the_page_shows_every_thing_of_the_drawing_in_its_layer() -> None:
 
 
 def test_the_page_s_style_knows_every_layer_that_is_not_drawn_plainly() -> None:
-    from pearlkerf.pictures.page.page import asset
+    from pearlkerf.pictures.page.page import STYLES, asset
 
-    styled = set(re.findall(r"\.sketch \.([a-z-]+)", asset("viewer.css")))
+    styled = set(re.findall(r"\.sketch \.([a-z-]+)", "".join(map(asset, STYLES))))
     assert styled <= set(PENS)
     assert {"wood", "held", "cut-before", "cut-holes", "zero", "held-names"} <= styled
 

@@ -19,6 +19,7 @@ from pearlkerf.bench.wrong import CannotBe
 
 Answer = Callable[[Mapping[str, Any]], dict[str, Any]]
 STATIC: Final = Path(__file__).parent / "static"
+FAMILY: Final = Path(__file__).parents[1] / "pictures" / "page" / "assets" / "family.css"  # shared with dry-run pages
 TYPES: Final[Mapping[str, str]] = {
     ".html": "text/html; charset=utf-8",
     ".css": "text/css; charset=utf-8",
@@ -83,7 +84,7 @@ def _page_of(rooms: Rooms) -> Callable[[Request], Any]:
 async def _static(request: Request) -> Response:
     """Give one of the bench's own files; nothing else has a name here."""
     name = request.path_params["file"]
-    found = {path.name: path for path in STATIC.iterdir()}.get(name)
+    found = {path.name: path for path in (*STATIC.iterdir(), FAMILY)}.get(name)
     if found is None or found.suffix not in TYPES:
         return Response("There is no such file.\n", 404, media_type="text/plain")
     return FileResponse(found, media_type=TYPES[found.suffix])

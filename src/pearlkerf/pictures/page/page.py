@@ -18,7 +18,7 @@ from pearlkerf.pictures.page.model import DryRun
 from pearlkerf.pictures.page.modules import joined, modules_from
 
 ENTRY: Final = "opening.js"  # the script that opens the page; all others are imported from it
-STYLE: Final = "viewer.css"
+STYLES: Final = ("family.css", "viewer.css")  # the bench page has the first of them too
 # the field for a diameter that nobody says, as it stands in the bench's elements; by unit its least, most and step
 DIAMETER_FIELD: Final = 'Cutter diameter, mm <input type="number" id="diameter" min="0.05" max="200" step="0.01"'
 DIAMETERS: Final = {"mm": ("0.05", "200", "0.01"), "in": ("0.002", "8", "0.001")}
@@ -26,7 +26,7 @@ DIAMETERS: Final = {"mm": ("0.05", "200", "0.01"), "in": ("0.002", "8", "0.001")
 
 def draw_page(run: DryRun) -> str:
     """Draw the dry-run page of a job: one HTML document."""
-    style = asset(STYLE)
+    style = _style()
     script = joined(modules_from(ENTRY, asset))
     cuts = tuple(find_cuts(program) for program in run.programs)
     title = escape(run.title)
@@ -68,7 +68,7 @@ def draw_page(run: DryRun) -> str:
 
 def page_policy() -> str:
     """Give the content policy of every page that this version draws, for who serves one."""
-    return _policy(joined(modules_from(ENTRY, asset)), asset(STYLE))
+    return _policy(joined(modules_from(ENTRY, asset)), _style())
 
 
 def _bench(unit: Unit) -> str:
@@ -77,6 +77,10 @@ def _bench(unit: Unit) -> str:
     mine = f'Cutter diameter, {unit} <input type="number" id="diameter" min="{least}" max="{most}" step="{step}"'
     before, _, after = asset("bench.html").partition(DIAMETER_FIELD)
     return f"{before}{mine}{after}"
+
+
+def _style() -> str:
+    return "".join(map(asset, STYLES))
 
 
 def _policy(script: str, style: str) -> str:
@@ -90,5 +94,5 @@ def _hash(text: str) -> str:
 
 
 def asset(name: str) -> str:
-    """Give the text of a script, the style sheet, or the bench's own elements."""
+    """Give the text of a script, a style sheet, or the bench's own elements."""
     return files("pearlkerf.pictures.page").joinpath("assets", name).read_text(encoding="utf-8")
