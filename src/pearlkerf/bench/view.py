@@ -8,12 +8,12 @@ text ─way.look─> Look ─┬─ tickets, fields, problems with their mends
 import re
 import shlex
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from pearlkerf import way
-from pearlkerf.bench.form import board_form, form_data, form_of
+from pearlkerf.bench.form import Told, board_form, form_data, form_of, told_data
 from pearlkerf.bench.picked import comes, does
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.beside import FilesBeside
@@ -60,7 +60,7 @@ def view_of(text: str, name: str, beside: FilesBeside, wanted: Wanted) -> dict[s
         "wood": "" if look.board is None else wood_of(look.board.wood),
         **told,
         "tickets": None if form is None else form_data(form, look.board),
-        "other": [problem_data(each) for each in look.problems] if form is None else form.at(()),
+        "other": plainly(look.problems) if form is None else form.at(()),
         "comes": [] if data is None else comes(data, look.board),
         "does": [] if data is None else does(data, look.board),
         "drawings": None if laid is None else drawings_of(laid, look.problems, warnings, wanted),
@@ -85,7 +85,7 @@ def machine_view(text: str, name: str) -> dict[str, Any]:
         "wrong": len(problems),
         "doubtful": 0,
         "tickets": None if form is None else form_data(form, None),
-        "other": [problem_data(each) for each in problems] if form is None else form.at(()),
+        "other": plainly(problems) if form is None else form.at(()),
         "command": f"pearlkerf check my-board.toml -m {shlex.quote(f'./{name}.toml')}",
     }
 
@@ -131,10 +131,9 @@ def command_name(name: str) -> str:
     return shlex.quote(f"{name}.toml")
 
 
-def problem_data(problem: Problem) -> dict[str, Any]:
-    """Give a problem of a text that has no form."""
-    return {"weight": "wrong", "key": problem.key, "found": problem.found, "allowed": problem.allowed,
-            "hint": problem.hint, "line": problem.line, "column": problem.column, "mends": []}  # fmt: skip
+def plainly(problems: Sequence[Problem]) -> list[dict[str, Any]]:
+    """Give the problems of a text that has no form, and so nothing that could be mended by a click."""
+    return [told_data(Told("wrong", each, ())) for each in problems]
 
 
 def drawings_of(
