@@ -45,10 +45,10 @@ def test_a_fault_in_the_drawing_of_one_board_is_said_on_its_card_and_logged_and_
     shelf.begin("wren", WREN)
     draw = families.small_drawing
 
-    def faulty(laid: Laid, px_a_mm: float) -> str:
+    def faulty(laid: Laid) -> str:
         if laid.board.title.startswith("Robin"):
             raise ZeroDivisionError("of no length")
-        return draw(laid, px_a_mm)
+        return draw(laid)
 
     monkeypatch.setattr(families, "small_drawing", faulty)
     robin, wren = Answers(shelf).boards()["boards"]

@@ -65,7 +65,7 @@ class Answers:
             "doubtful": doubtful,
             "made": self.shelf.made(name, data),
             "wood": "" if look.board is None else wood_of(look.board.wood),
-            "drawing": "" if laid is None else small_drawing(laid, SHELF_PX_A_MM),
+            "drawing": "" if laid is None else small_drawing(laid),
         }
 
     def open(self, name: str) -> dict[str, Any]:
@@ -150,9 +150,6 @@ class Answers:
         from pearlkerf.bench.families import families
 
         return {"families": list(families())}
-
-
-SHELF_PX_A_MM: Final = 0.7
 
 
 def _held_data(held: Held) -> dict[str, Any]:

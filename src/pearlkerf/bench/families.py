@@ -16,7 +16,7 @@ from pearlkerf.pictures.board.model import Manner, Part, Picture
 from pearlkerf.pictures.board.plan import draw_plan
 from pearlkerf.pictures.board.svg import picture_svg
 
-PX_A_MM: Final = 0.7  # one scale for all, so that a bass is as much longer than a ukulele as it is
+PX_A_MM: Final = 0.7  # one scale for all, families and shelf, so that a bass is as much longer than a ukulele as it is
 SHOWN: Final = ("wood", "binding", "slots", "pockets")
 
 
@@ -31,19 +31,15 @@ def families() -> tuple[dict[str, Any], ...]:
 
 def _drawing(name: str) -> str:
     laid = way.to_look_at(way.look(starter_text(Answers(name, name))))
-    return "" if laid is None else small_drawing(laid, PX_A_MM)
+    return "" if laid is None else small_drawing(laid)
 
 
-def small_drawing(laid: Laid, px_a_mm: float) -> str:
+def small_drawing(laid: Laid) -> str:
     """Draw a board from above as small as a label, wood and cuts alone."""
-    whole = draw_plan(laid, Manner(px_a_mm))
-    parts = tuple(part for part in whole.parts if part.layer in SHOWN)
+    whole = draw_plan(laid, Manner(PX_A_MM))
+    parts = tuple(Part(part.layer, part.things) for part in whole.parts if part.layer in SHOWN)
     low, high = laid.edges.finished.box_mm
-    return picture_svg(Picture("small", whole.in_words, low, high, tuple(map(_unnamed, parts)), px_a_mm), {})
-
-
-def _unnamed(part: Part) -> Part:
-    return Part(part.layer, part.things)
+    return picture_svg(Picture("small", whole.in_words, low, high, parts, PX_A_MM), {})
 
 
 def new_board(asked: dict[str, Any]) -> str:
