@@ -11,7 +11,7 @@ from typing import Any, Final
 from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
 from pearlkerf.bench.mends import Tables
-from pearlkerf.bench.shelf import ChangedMeanwhile, Held, Shelf, held
+from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, held, own_profile
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.tables import BoardFileTable
@@ -44,7 +44,7 @@ class Answers:
         except (OSError, CannotBe) as fault:
             words = str(fault)
         except Exception:  # foreseen by nobody, so that none can be named: it is logged whole
-            LOG.exception("%s.toml cannot be drawn", name)
+            LOG.exception("%s%s cannot be drawn", name, ENDING)
             words = OWN_FAULT
         return {"name": name, "title": name, "state": "wrong", "words": words, "made": "", "drawing": ""}
 
@@ -54,7 +54,7 @@ class Answers:
         from pearlkerf.bench.view import wood_of
 
         data = self.shelf.bytes_of(name)
-        look = way.look(data, BesideIn(self.shelf.folder), f"{name}.toml")
+        look = way.look(data, BesideIn(self.shelf.folder), f"{name}{ENDING}")
         laid = way.to_look_at(look)
         wrong, doubtful = len(look.problems), len(look.warnings)
         return {
@@ -118,11 +118,12 @@ class Answers:
 
     def own_machine(self, asked: Asked) -> dict[str, Any]:
         """Copy a machine that comes along, or one of the folder, under a name of its own."""
-        machine, to = asked.get("machine"), _name(asked, "to")
-        if isinstance(machine, str) and machine in profile_names():
+        machine, to = str(asked.get("machine", "")), _name(asked, "to")
+        own = own_profile(machine)
+        if machine in profile_names():
             text = held(read_profile_bytes(machine)).text
-        elif isinstance(machine, str) and machine.startswith("./"):
-            text = self.shelf.read(machine.removeprefix("./").removesuffix(".toml")).text
+        elif own is not None:
+            text = self.shelf.read(own).text
         else:
             raise CannotBe("There is no such machine.", 404)
         return {"name": to, **_held_data(self.shelf.begin(to, text))}
@@ -140,7 +141,7 @@ class Answers:
         from pearlkerf.pictures.paper.paper import draw_template
 
         try:
-            layout = way.look(self.shelf.bytes_of(name), BesideIn(self.shelf.folder), f"{name}.toml").right()
+            layout = way.look(self.shelf.bytes_of(name), BesideIn(self.shelf.folder), f"{name}{ENDING}").right()
         except Refusal:
             raise CannotBe("The board has mistakes: a template of it would be wrong too.", 409) from None
         return draw_template(layout)

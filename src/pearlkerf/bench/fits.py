@@ -14,7 +14,7 @@ from pearlkerf import way
 from pearlkerf.bench.editing import Edit, edited
 from pearlkerf.bench.orders import Order, command, order_of, plan_order
 from pearlkerf.bench.planned import setup_data
-from pearlkerf.bench.shelf import NOTEBOOK, ChangedMeanwhile, Shelf
+from pearlkerf.bench.shelf import NOTEBOOK, ChangedMeanwhile, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import LengthError, read_length_mm
@@ -149,11 +149,11 @@ class Fits:
     def runout(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Fill a cutter's measured runout into a profile of the folder; raises CannotBe for one that comes along."""
         order, runout, number = order_of(asked, self.shelf), asked.get("runout_mm"), asked.get("number")
-        if not order.machine.startswith("./"):
+        name = own_profile(order.machine)
+        if name is None:
             raise CannotBe("That machine comes along with the tool: copy it first, and measure your own.", 409)
         if not isinstance(runout, int | float) or not LEAST_RUNOUT_MM <= runout <= MOST_RUNOUT_MM:
             raise CannotBe(f"A runout lies between {LEAST_RUNOUT_MM:g} and {MOST_RUNOUT_MM:g} mm.", 422)
-        name = order.machine.removeprefix("./").removesuffix(".toml")
         held = self.shelf.read(name)
         cutters = tomllib.loads(held.text).get("cutter", [])
         places = [index for index, each in enumerate(cutters) if each.get("number") == number]

@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-from pearlkerf.bench.orders import FOLDERS, Order, command, machines_of, order_of, plan_order
+from pearlkerf.bench.orders import FOLDERS, Order, command, machine_path, machines_of, order_of, plan_order
 from pearlkerf.bench.shelf import Shelf
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
@@ -154,7 +154,7 @@ class Jobs:
             "asked": {key: value for key, value in record.items() if key not in
                       ("files", "board_sha256", "machine_sha256", "made_by")},
             "files": files,
-            "programs": programs_data(folder, files, machine and self._path(machine)),
+            "programs": programs_data(folder, files, machine and machine_path(self._shelf.folder, machine)),
             "unfinished": is_unfinished(folder),
             "tried": self._tried(name),
         }  # fmt: skip
@@ -163,11 +163,10 @@ class Jobs:
         """Give the machine whose profile has this hash, "" where it is there no more."""
         from pearlkerf.machine.reader import read_profile_bytes
 
-        names = machines_of(self._shelf)
-        return next((name for name in names if digest(read_profile_bytes(self._path(name))) == sha256), "")
-
-    def _path(self, machine: str) -> str:
-        return str(self._shelf.folder / machine) if machine.startswith("./") else machine
+        found = (
+            (name, read_profile_bytes(machine_path(self._shelf.folder, name))) for name in machines_of(self._shelf)
+        )
+        return next((name for name, data in found if digest(data) == sha256), "")
 
     def _tried(self, name: str) -> bool:
         """Say whether a coupon was ever made for this board."""

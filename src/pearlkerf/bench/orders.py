@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Final, Literal, cast
 
 from pearlkerf import way
-from pearlkerf.bench.shelf import ENDING, JOB, Shelf
+from pearlkerf.bench.shelf import ENDING, JOB, OWN, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import Kind as Piece
@@ -93,7 +93,7 @@ def _words(asked: Mapping[str, Any], name: str) -> tuple[str, ...]:
 
 def machines_of(shelf: Shelf) -> dict[str, Path | None]:
     """Give the machines that there are, as a command names them: those of the folder, with their files, then others."""
-    own = {f"./{path.name}": path for path in sorted(shelf.folder.glob(f"*{ENDING}")) if shelf.is_profile(path.stem)}
+    own = {f"{OWN}{path.name}": path for path in sorted(shelf.folder.glob(f"*{ENDING}")) if shelf.is_profile(path.stem)}
     return {**own, **dict.fromkeys(profile_names())}
 
 
@@ -103,7 +103,7 @@ def plan_order(folder: Path, order: Order, tell: way.Tell = way.tell_nobody) -> 
     look = way.look_at(folder / f"{order.name}{ENDING}")
     look.right()
     look = way.as_measured(look, tuple(asked_mark(text, look.unit) for text in order.at))
-    machine = read_machine(machine_path(folder, order))
+    machine = read_machine(machine_path(folder, order.machine))
     tell("planning")
     if order.kind != "cut":
         return look, way.plan_on_scrap(look, machine, _wish(order, look))
@@ -120,9 +120,9 @@ def _wish(order: Order, look: way.Look) -> Wish:
     return Wish(PIECES[order.kind], scrap, steps, order.cutter)
 
 
-def machine_path(folder: Path, order: Order) -> str:
+def machine_path(folder: Path, machine: str) -> str:
     """Give a machine's name, or the path to a profile of the folder."""
-    return str(folder / order.machine) if order.machine.startswith("./") else order.machine
+    return machine if own_profile(machine) is None else str(folder / machine)
 
 
 def command(order: Order) -> str:

@@ -18,6 +18,7 @@ from pearlkerf.files.toml_tables import MOST_BYTES
 from pearlkerf.files.whole import NotAsItWas, alone_in, read_file, replace_file
 
 ENDING: Final = ".toml"
+OWN: Final = "./"  # before the name of a profile of the folder, as a command names it
 JOB: Final = "-job"
 NOTEBOOK: Final = "fits"  # the notebook of fits, which is no board
 LONGEST_NAME: Final = 80  # characters
@@ -154,6 +155,15 @@ def is_name(name: str) -> bool:
     """
     plain = bool(name) and len(name) <= LONGEST_NAME and name == name.strip() and not name.startswith((".", "-"))
     return plain and name.isprintable() and not OF_NO_NAME.intersection(name)
+
+
+def own_profile(machine: str) -> str | None:
+    """Give the name of a profile of the folder, as a command names it; None for a machine that comes along.
+
+    >>> own_profile("./my router.toml"), own_profile("benchtop-arcs")
+    ('my router', None)
+    """
+    return machine.removeprefix(OWN).removesuffix(ENDING) if machine.startswith(OWN) else None
 
 
 def held(data: bytes) -> Held:

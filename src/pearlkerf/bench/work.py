@@ -25,7 +25,7 @@ def carry_out(folder: Path, order: Order, force: bool, tell: way.Tell) -> dict[s
     try:
         look, job = plan_order(folder, order, tell)
         tell("writing the programs")
-        made = way.make(job, look.read.text, read_profile_bytes(machine_path(folder, order)), look.read.files)
+        made = way.make(job, look.read.text, read_profile_bytes(machine_path(folder, order.machine)), look.read.files)
         saved = way.save(made, folder / order.folder, force=force, tell=tell)
     except Refusal as refusal:
         return {"refused": [asdict(each) for each in refusal.problems]}
