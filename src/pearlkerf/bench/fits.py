@@ -12,8 +12,7 @@ from typing import Any, Final
 
 from pearlkerf import way
 from pearlkerf.bench.editing import Edit, edited
-from pearlkerf.bench.orders import Order, command, order_of, plan_order
-from pearlkerf.bench.planned import setup_data
+from pearlkerf.bench.orders import command, order_of, plan_order
 from pearlkerf.bench.shelf import NOTEBOOK, ChangedMeanwhile, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
@@ -54,17 +53,15 @@ class Fits:
         of = job.piece.of
         data = {
             "command": command(order),
-            "setup": setup_data(of.setup, look.unit),
-            "scrap": asdict(of.scrap),
             "left_out": [asdict(each) for each in job.piece.left_out],
         }
         if isinstance(of, Coupon):
-            return {**data, **self._coupon(of, look, order)}
+            return {**data, **self._coupon(of, look)}
         if isinstance(of, Calibration):
             return {**data, "cutter": of.cutter.number, "asked": [asdict(each) for each in asked_figures(of)]}
         return data
 
-    def _coupon(self, coupon: Coupon, look: way.Look, order: Order) -> dict[str, Any]:
+    def _coupon(self, coupon: Coupon, look: way.Look) -> dict[str, Any]:
         layout, notes = look.right(), self.notes()
         trials = []
         for trial in coupon.trials:
@@ -79,7 +76,7 @@ class Fits:
                 "known": [each for each in notes if all(each.get(key) == value for key, value in tried.items())],
             })  # fmt: skip
         strip = draw_strip(coupon.setup, [each.feature for each in coupon.samples], WIDE_PX)
-        return {"trials": trials, "strip": picture_svg(strip, {}), "wood": layout.board.wood, "machine": order.machine}
+        return {"trials": trials, "strip": picture_svg(strip, {})}
 
     def take(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Put a fit into the board, and note it; raises CannotBe where the board was changed meanwhile."""

@@ -151,8 +151,6 @@ class Jobs:
             "made": "made" if board == digest(self._shelf.bytes_of(name)) else "changed",
             "folder": folder.name,
             "machine": machine,
-            "asked": {key: value for key, value in record.items() if key not in
-                      ("files", "board_sha256", "machine_sha256", "made_by")},
             "files": files,
             "programs": programs_data(folder, files, machine and machine_path(self._shelf.folder, machine)),
             "unfinished": is_unfinished(folder),

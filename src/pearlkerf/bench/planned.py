@@ -37,7 +37,6 @@ NOT_PROGRAMS: Final = (".html", ".pdf", ".json", ".csv", ".svg", ".dxf")
 def planned_data(look: way.Look, job: Job) -> dict[str, Any]:
     """Give what a job will be: how each setup lies, what each cutter does in it, and what of it can be chosen."""
     return {
-        "machine": job.machine.title,
         "setups": [setup_data(setup, look.unit) for setup in job.clampings.setups],
         "stages": [stage for plan in job.workplans for stage in _stages(plan)],
         "warnings": [asdict(each) for each in look.warnings_of(job)],
@@ -92,8 +91,8 @@ def _stages(plan: Workplan) -> list[dict[str, Any]]:
         rows.append({
             "setup": plan.setup.name, "cutter": cutter.number, "kind": cutter.kind, "diameter_mm": cutter.diameter_mm,
             "cuts": list(groups), "how": list(dict.fromkeys(operation.strategy for operation in stage.operations)),
-            "rpm": figures.speed_rpm, "feed_mm_min": figures.feed_mm_min, "plunge_mm_min": figures.plunge_feed_mm_min,
-            "bite_mm": figures.bite_mm, "why": [*stage.why, *stage.notes],
+            "rpm": figures.speed_rpm, "feed_mm_min": figures.feed_mm_min,
+            "bite_mm": figures.bite_mm,
         })  # fmt: skip
     return rows
 
