@@ -1,5 +1,6 @@
 """Jobs of the bench: the bytes that `cut` gives, stopped without harm, shown under their own policy."""
 
+import json
 import time
 from pathlib import Path
 from typing import Any
@@ -120,7 +121,9 @@ def test_a_record_that_lies_gives_nothing_away(bench: Open) -> None:
     bench.copy("wren-tenor-ukulele", "liar")
     folder = bench.folder / "liar-job"
     folder.mkdir()
-    (folder / "job.json").write_text('{"files": [{"file": "../wren.toml"}, {"file": "/etc/passwd"}]}', encoding="utf-8")
+    files = [{"file": "../wren.toml", "sha256": ""}, {"file": "/etc/passwd", "sha256": ""}]
+    record = {"board_sha256": "", "machine_sha256": "", "files": files}
+    (folder / "job.json").write_text(json.dumps(record), encoding="utf-8")
     for file in ("..%2fwren.toml", "%2fetc%2fpasswd", "passwd"):
         assert bench.client.get(f"/job/liar/cut/{file}").status_code == 404
 

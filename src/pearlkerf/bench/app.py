@@ -15,6 +15,7 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from pearlkerf.bench.rooms import Rooms
+from pearlkerf.bench.shelf import DRY_RUN
 from pearlkerf.bench.wrong import CannotBe
 
 Answer = Callable[[Mapping[str, Any]], dict[str, Any]]
@@ -27,7 +28,6 @@ TYPES: Final[Mapping[str, str]] = {
     ".svg": "image/svg+xml",
 }
 JSON: Final = "application/json"
-DRY_RUN: Final = "dry-run.html"
 POLICY: Final = "Content-Security-Policy"
 # a browser shows a PDF by means of its own, which stricter words would forbid
 OF_A_PDF: Final = "frame-ancestors 'none'; base-uri 'none'; form-action 'none'"

@@ -5,23 +5,22 @@ import signal
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
 from pearlkerf.bench.orders import FOLDERS, Order, command, machine_path, machines_of, order_of, plan_order
-from pearlkerf.bench.shelf import Shelf
+from pearlkerf.bench.shelf import DRY_RUN, Shelf, made_of
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
 from pearlkerf.files.moves import digest
-from pearlkerf.files.saving import JOB_FILE, MOST_RECORD_BYTES, is_unfinished
+from pearlkerf.files.saving import JOB_FILE, is_unfinished, recorded
 from pearlkerf.files.whole import read_file
 
 PATIENCE_S: Final = 3.0  # for an order that is asked to stop, before it is made to
 LONGEST_FAULT: Final = 500  # characters of what a process says that ends by itself
 MOST_FILE_BYTES: Final = 64 << 20
-DRY_RUN: Final = "dry-run.html"
 # an interrupt stops an order from its first moment on, even where whoever began the bench has them ignored
 BEGIN: Final = """
 import signal
@@ -139,16 +138,13 @@ class Jobs:
         """Say what a job's folder holds, and whether it is of the board as it is now."""
         from pearlkerf.bench.planned import programs_data
 
-        folder, record = self.folder(name, kind), {}
-        try:
-            record = json.loads(read_file(folder / JOB_FILE, MOST_RECORD_BYTES))
-            files = [str(each["file"]) for each in record["files"]]
-            board = str(record["board_sha256"])
-        except (OSError, ValueError, KeyError, TypeError):
+        folder = self.folder(name, kind)
+        record = recorded(folder)
+        if record is None:
             return {"made": "", "files": [], "programs": [], "unfinished": is_unfinished(folder), "folder": folder.name}
-        machine = self._machine_of(str(record.get("machine_sha256", "")))
+        machine, files = self._machine_of(record.machine_sha256), list(record.files)
         return {
-            "made": "made" if board == digest(self._shelf.bytes_of(name)) else "changed",
+            "made": made_of(record, self._shelf.bytes_of(name)),
             "folder": folder.name,
             "machine": machine,
             "files": files,
@@ -183,28 +179,18 @@ class Jobs:
         """Give a job as one file for the phone; raises CannotBe where there is none, or it was changed by hand."""
         from pearlkerf.bench.phone import phone_page
 
-        held, page = self.held(name, "cut"), self.file(name, "cut", DRY_RUN)
-        record = json.loads(read_file(self.folder(name, "cut") / JOB_FILE, MOST_RECORD_BYTES))
-        listed = {str(each["file"]): str(each["sha256"]) for each in record["files"]}
-        if listed[DRY_RUN] != digest(page):
+        page, record = self.file(name, "cut", DRY_RUN), recorded(self.folder(name, "cut"))
+        if record is None or record.files.get(DRY_RUN) != digest(page):
             raise CannotBe("The dry-run page was changed since the job was made: make it again.", 409)
-        return phone_page(page, held["programs"])
+        return phone_page(page, self.held(name, "cut")["programs"])
 
     def file(self, name: str, kind: str, file: str) -> bytes:
         """Give a file that a job's record lists; raises CannotBe for any other, OSError."""
-        if file not in self.held_files(name, kind):
+        folder = self.folder(name, kind)
+        record = recorded(folder)
+        if record is None or file not in record.files or (folder / file).resolve().parent != folder.resolve():
             raise CannotBe("The job has no such file.", 404)
-        return read_file(self.folder(name, kind) / file, MOST_FILE_BYTES)
-
-    def held_files(self, name: str, kind: str) -> Iterator[str]:
-        """Give the plain names of the files that a job's record lists."""
-        try:
-            record = json.loads(read_file(self.folder(name, kind) / JOB_FILE, MOST_RECORD_BYTES))
-            listed = [str(each["file"]) for each in record["files"]]
-        except (OSError, ValueError, KeyError, TypeError):
-            listed = []
-        folder = self.folder(name, kind).resolve()
-        return (each for each in listed if (folder / each).resolve().parent == folder)
+        return read_file(folder / file, MOST_FILE_BYTES)
 
 
 def _started(folder: Path, order: Order, force: bool) -> "subprocess.Popen[str]":

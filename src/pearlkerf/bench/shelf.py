@@ -4,7 +4,6 @@ A board is a file of the folder itself that ends in .toml and is no machine's pr
 folder of its own: wren.toml, wren-job.
 """
 
-import json
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -13,7 +12,7 @@ from typing import Final, Literal
 
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.files.moves import digest
-from pearlkerf.files.saving import JOB_FILE, MOST_RECORD_BYTES
+from pearlkerf.files.saving import MadeFrom, recorded
 from pearlkerf.files.toml_tables import MOST_BYTES
 from pearlkerf.files.whole import NotAsItWas, alone_in, read_file, replace_file
 
@@ -21,6 +20,7 @@ ENDING: Final = ".toml"
 OWN: Final = "./"  # before the name of a profile of the folder, as a command names it
 JOB: Final = "-job"
 NOTEBOOK: Final = "fits"  # the notebook of fits, which is no board
+DRY_RUN: Final = "dry-run.html"
 LONGEST_NAME: Final = 80  # characters
 OF_NO_NAME: Final = frozenset('/\\:*?"<>|')
 OF_A_PROFILE: Final = ("cutter", "spindle", "travel", "motion")
@@ -140,11 +140,7 @@ class Shelf:
 
     def made(self, name: str, board: bytes) -> Made:
         """Say whether a board's job was made, and whether its file was changed since."""
-        try:
-            record = json.loads(read_file(self.job_folder(name) / JOB_FILE, MOST_RECORD_BYTES))
-            return "made" if record["board_sha256"] == digest(board) else "changed"
-        except (OSError, ValueError, KeyError, TypeError):
-            return ""
+        return made_of(recorded(self.job_folder(name)), board)
 
 
 def is_name(name: str) -> bool:
@@ -155,6 +151,13 @@ def is_name(name: str) -> bool:
     """
     plain = bool(name) and len(name) <= LONGEST_NAME and name == name.strip() and not name.startswith((".", "-"))
     return plain and name.isprintable() and not OF_NO_NAME.intersection(name)
+
+
+def made_of(record: MadeFrom | None, board: bytes) -> Made:
+    """Say whether what is recorded was made of a board as it is now."""
+    if record is None:
+        return ""
+    return "made" if record.board_sha256 == digest(board) else "changed"
 
 
 def own_profile(machine: str) -> str | None:

@@ -49,21 +49,27 @@ def named_files(files: Mapping[str, bytes]) -> dict[str, object]:
 
 @dataclass(frozen=True, slots=True)
 class MadeFrom:
-    """What a job's record says that its programs were made from: hashes of the board file and of the profile."""
+    """What a job's record says: hashes of the board file and of the profile it was made from, and of its files."""
 
     board_sha256: str
     machine_sha256: str
+    files: Mapping[str, str]
+
+
+def recorded(folder: Path) -> MadeFrom | None:
+    """Give what a job's folder was made from and holds, by its record; None where it has none, or no whole one."""
+    try:
+        record = json.loads(read_file(folder / JOB_FILE, MOST_RECORD_BYTES))
+        files = {str(entry["file"]): str(entry["sha256"]) for entry in record["files"]}
+        return MadeFrom(str(record["board_sha256"]), str(record["machine_sha256"]), files)
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
 
 
 def made_from(program: Path) -> MadeFrom | None:
     """Give what a program was made from, by the record of the job beside it; None where it is not of that job."""
-    try:
-        record = json.loads(read_file(program.parent / JOB_FILE, MOST_RECORD_BYTES))
-        made = MadeFrom(str(record["board_sha256"]), str(record["machine_sha256"]))
-        listed = {str(entry["file"]) for entry in record["files"]}
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
-    return made if program.name in listed else None
+    made = recorded(program.parent)
+    return made if made is not None and program.name in made.files else None
 
 
 def _listed(folder: Path) -> dict[str, str]:
