@@ -27,6 +27,8 @@ ROOMS: Final = ("BFF", "BBF")
 SORTS: Final = ("SORT_AREA", "SORT_LSIDE", "SORT_SSIDE", "SORT_PERI")
 FILLS: Final = ("MaxRectsBssf", "MaxRectsBaf", "MaxRectsBl", "MaxRectsBlsf", "SkylineBlWm", "GuillotineBssfSas")
 
+Turned = tuple[ToLay, float]  # a piece, and how far it is turned, degrees
+
 
 @dataclass(frozen=True, slots=True)
 class Nest:
@@ -82,7 +84,8 @@ def nest(asked: Nest) -> tuple[Laid, ...]:
 
 def pack(asked: Nest) -> tuple[Laid, ...]:
     """Give places for as many of the pieces as the blanks hold, in the fewest blanks that any way finds."""
-    if not asked.to_pack:
+    pieces = _snug(asked)
+    if not pieces:
         return ()
     rooms = [
         (blank, room)
@@ -92,7 +95,7 @@ def pack(asked: Nest) -> tuple[Laid, ...]:
             [*blank.used, *(asked.taken(each) for each in asked.kept if each.blank == blank.identity)],
         )
     ]
-    tries = [_packed(asked, rooms, (room, fill, sort)) for fill in FILLS for sort in SORTS for room in ROOMS]
+    tries = [_packed(asked, pieces, rooms, (room, fill, sort)) for fill in FILLS for sort in SORTS for room in ROOMS]
     return min(tries, key=lambda laid: worth(asked, laid))
 
 
@@ -104,25 +107,30 @@ def worth(asked: Nest, laid: Sequence[Laid]) -> tuple[int, int, float]:
     return -len(laid), len(begun), round(far, 6)
 
 
-def _packed(asked: Nest, rooms: Sequence[tuple[PieceBlank, Rectangle]], way: tuple[str, str, str]) -> tuple[Laid, ...]:
+def _snug(asked: Nest) -> list[Turned]:
+    """Give the pieces that have no place, each in the turn in which it takes the smallest box."""
+    return [(piece, snuggest_deg(piece, asked.blanks[0].figure)) for piece in asked.to_pack]
+
+
+def _packed(
+    asked: Nest, pieces: Sequence[Turned], rooms: Sequence[tuple[PieceBlank, Rectangle]], way: tuple[str, str, str]
+) -> tuple[Laid, ...]:
     """Pack by one of the library's ways, blank by blank for each figure."""
     import rectpack
 
     by_room, fill, sort = way
-    turns = {piece.name: snuggest_deg(piece, asked.blanks[0].figure) for piece in asked.to_pack}
     packer: Any = rectpack.newPacker(
         bin_algo=getattr(rectpack.PackingBin, by_room), pack_algo=getattr(rectpack, fill),
         sort_algo=getattr(rectpack, sort), rotation=TURNS[asked.blanks[0].figure] is None,
     )  # fmt: skip
     for index, (_, room) in enumerate(rooms):
         packer.add_bin(*(math.floor(side * STEPS_A_MM + ROUNDING_MM) for side in room.size_mm), bid=index)
-    for index, piece in enumerate(asked.to_pack):
-        packer.add_rect(*_steps(asked.box(piece, turns[piece.name])), rid=index)
+    for index, (piece, turn) in enumerate(pieces):
+        packer.add_rect(*_steps(asked.box(piece, turn)), rid=index)
     packer.pack()
     found = []
     for opened, x, y, width, height, index in packer.rect_list():
-        (blank, room), piece = rooms[packer[opened].bid], asked.to_pack[index]
-        turn = turns[piece.name]
+        (blank, room), (piece, turn) = rooms[packer[opened].bid], pieces[index]
         if (width, height) != _steps(asked.box(piece, turn)):
             turn = turn + 90.0
         box = asked.box(piece, turn)
@@ -158,7 +166,7 @@ def _holds(asked: Nest, blank: PieceBlank, piece: ToLay) -> bool:
     """Say whether a blank, what is used of it left out, has room for a piece by itself."""
     one = replace(asked, pieces=(piece,), blanks=(blank,), kept=())
     rooms = [(blank, room) for room in free_rooms(asked.inside(blank), blank.used)]
-    return bool(_packed(one, rooms, (ROOMS[0], FILLS[0], SORTS[0])))
+    return bool(_packed(one, _snug(one), rooms, (ROOMS[0], FILLS[0], SORTS[0])))
 
 
 def misplaced(asked: Nest) -> Iterator[Problem]:
