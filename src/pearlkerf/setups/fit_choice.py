@@ -61,14 +61,14 @@ def choose_pair(parts: Sequence[InlayPart], setup: Setup, machine: Machine, thic
     rough = [each.straightened() for each in drawn]
     # the smallest are always tried, so that what they leave can be told
     likely = [each for each in pieces if each in (None, pieces[-1]) or _may_go_round(rough, inlay, each)]
-    for pocket in pockets:
+    chances = [[Chosen(inlay, Pair(pocket, piece)) for piece in pieces] for pocket in pockets]
+    for pocket, of_pocket in zip(pockets, chances, strict=True):
         if pocket is not pockets[-1] and not _may_clear(rough, inlay, pocket):
             continue
-        for piece in likely:
-            chosen = Chosen(inlay, Pair(pocket, piece))
-            if _serves(drawn, chosen):
+        for chosen in of_pocket:
+            if chosen.pair.piece in likely and _serves(drawn, chosen):
                 return chosen
-    raise Refusal([_none_serves(drawn, [Chosen(inlay, Pair(pockets[-1], piece)) for piece in pieces])])
+    raise Refusal([_none_serves(drawn, chances[-1])])  # what was fitted for these is not fitted again
 
 
 def _able(inlay: Inlay, key: str, depth_mm: float, machine: Machine) -> list[Cutter]:
