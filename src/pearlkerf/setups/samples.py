@@ -43,6 +43,13 @@ class Trial:
         return max(self.sizes_mm)
 
     @property
+    def largest(self) -> Point:
+        """Along X and Y the sides of the box that holds any hole or pocket of it, mm."""
+        if not self.patterns:
+            return self.widest_mm, self.widest_mm
+        return max(each.bounds[2] for each in self.patterns), max(each.bounds[3] for each in self.patterns)
+
+    @property
     def notches(self) -> tuple[Notches, ...]:
         """The notches of each sample."""
         return tuple(Notches(self.cutter, number) for number in range(1, len(self.sizes_mm) + 1))
@@ -124,15 +131,22 @@ def _slot_notches(trial: Trial, place: Place) -> Sequence[Point]:
     return trial.notches[place.number - 1].in_column((x + trial.widest_mm + NOTCH_APART_MM, y))
 
 
-def _hole_room(trial: Trial) -> Part:
-    """A hole above a row of notches."""
+def _room_above_notches(trial: Trial) -> Part:
+    """A hole or a pocket above a row of notches."""
     row = max(each.row_mm for each in trial.notches)
     longest = max(max(each.lengths_mm, default=0.0) for each in trial.notches)
-    return Part(max(trial.widest_mm, row), trial.widest_mm + (NOTCH_APART_MM + longest if row else 0.0))
+    width, height = trial.largest
+    return Part(max(width, row), height + (NOTCH_APART_MM + longest if row else 0.0))
+
+
+def _notches_below(trial: Trial, place: Place) -> Sequence[Point]:
+    (x, y), part, notches = place.corner, _room_above_notches(trial), trial.notches[place.number - 1]
+    top = y + part.height_mm - trial.largest[1] - NOTCH_APART_MM
+    return notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
 
 
 def _hole(trial: Trial, place: Place) -> Feature:
-    (x, y), part = place.corner, _hole_room(trial)
+    (x, y), part = place.corner, _room_above_notches(trial)
     return Hole(
         group=trial.group, number=place.number, name=_name(trial, place.number),
         centre=(x + part.width_mm / 2, y + part.height_mm - trial.widest_mm / 2),
@@ -141,29 +155,10 @@ def _hole(trial: Trial, place: Place) -> Feature:
     )  # fmt: skip
 
 
-def _hole_notches(trial: Trial, place: Place) -> Sequence[Point]:
-    (x, y), part, notches = place.corner, _hole_room(trial), trial.notches[place.number - 1]
-    top = y + part.height_mm - trial.widest_mm - NOTCH_APART_MM
-    return notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
-
-
-def _pocket_room(trial: Trial) -> Part:
-    """A pocket above a row of notches."""
-    row = max(each.row_mm for each in trial.notches)
-    longest = max(max(each.lengths_mm, default=0.0) for each in trial.notches)
-    width, height = _largest(trial)
-    return Part(max(width, row), height + (NOTCH_APART_MM + longest if row else 0.0))
-
-
-def _largest(trial: Trial) -> Point:
-    """Give the sides of the box that holds any of a trial's pockets."""
-    return max(each.bounds[2] for each in trial.patterns), max(each.bounds[3] for each in trial.patterns)
-
-
 def _pocket(trial: Trial, place: Place) -> Feature:
     from shapely import affinity
 
-    (x, y), part, area = place.corner, _pocket_room(trial), trial.patterns[place.number - 1]
+    (x, y), part, area = place.corner, _room_above_notches(trial), trial.patterns[place.number - 1]
     (width, _), top = area.bounds[2:], y + part.height_mm
     return Pocket(
         group=trial.group, number=place.number, name=_name(trial, place.number),
@@ -173,15 +168,9 @@ def _pocket(trial: Trial, place: Place) -> Feature:
     )  # fmt: skip
 
 
-def _pocket_notches(trial: Trial, place: Place) -> Sequence[Point]:
-    (x, y), part, notches = place.corner, _pocket_room(trial), trial.notches[place.number - 1]
-    top = y + part.height_mm - _largest(trial)[1] - NOTCH_APART_MM
-    return notches.in_row((x + (part.width_mm - notches.row_mm) / 2, top))
-
-
 # one row for each kind that a coupon can try
 SAMPLING: Final[Mapping[type[Feature], Sampling]] = {
     Slot: Sampling(_slot_room, _slot, _slot_notches),
-    Hole: Sampling(_hole_room, _hole, _hole_notches),
-    Pocket: Sampling(_pocket_room, _pocket, _pocket_notches),
+    Hole: Sampling(_room_above_notches, _hole, _notches_below),
+    Pocket: Sampling(_room_above_notches, _pocket, _notches_below),
 }
