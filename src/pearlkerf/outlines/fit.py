@@ -89,7 +89,7 @@ def fit(region: Region, cutters: Cutters, name: str) -> Fit:
     line = _settled(region.area, cutters, name)
     half = cutters.gap_mm / 2
     lost = (*_lost("part", region.area.geoms, line), *_lost("hole", _holes(region.area), _outside(line)))
-    return Fit(line, _solid(grown(line, half)), _solid(grown(line, -half)), places_given(region.area, line, lost), lost)
+    return Fit(line, solid(grown(line, half)), solid(grown(line, -half)), places_given(region.area, line, lost), lost)
 
 
 def opened(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
@@ -111,7 +111,7 @@ def unreached(area: BaseGeometry, radius_mm: float) -> BaseGeometry:
 
 def _settled(area: BaseGeometry, cutters: Cutters, name: str) -> shapely.MultiPolygon:
     line = closed(opened(area, cutters.reach_mm), cutters.relief_mm)
-    if _solid(line).is_empty:
+    if solid(line).is_empty:
         x, y = shapely.get_coordinates(shapely.point_on_surface(area))[0].tolist()
         hint = "take a smaller cutter, or make it larger"
         raise refused(name, f"at X {x:.2f} Y {y:.2f}", "it is nowhere wide enough for its cutters", hint)
@@ -119,7 +119,7 @@ def _settled(area: BaseGeometry, cutters: Cutters, name: str) -> shapely.MultiPo
     for _ in range(MOST_ROUNDS):
         neck = unreached(line, cutters.reach_mm)
         if neck.area < NOTHING_MM2:
-            return _solid(line)
+            return solid(line)
         least, since = (neck.area, 0) if neck.area < least else (least, since + 1)
         if since == MOST_IN_VAIN:
             break
@@ -136,7 +136,8 @@ def grown(area: BaseGeometry, by_mm: float) -> BaseGeometry:
     return shapely.simplify(shapely.buffer(area, by_mm, quad_segs=QUARTER), CHORDS_MM, preserve_topology=True)
 
 
-def _solid(area: BaseGeometry) -> shapely.MultiPolygon:
+def solid(area: BaseGeometry) -> shapely.MultiPolygon:
+    """Give the parts of an area that enclose more than NOTHING_MM2."""
     parts = [part for part in shapely.get_parts(area) if part.geom_type == "Polygon" and part.area > NOTHING_MM2]
     return shapely.MultiPolygon(parts)
 

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.layout.inlay_parts import InlayPart
-from pearlkerf.outlines.fit import Cutters, Fit, Given, closed, fit, grown, places_given
+from pearlkerf.outlines.fit import Cutters, Fit, Given, closed, fit, grown, places_given, solid
 from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
 from pearlkerf.outlines.region import Region
 from pearlkerf.setups.fits import Chiselled, Pair
@@ -80,7 +80,7 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     if wanted.shared_by:
         whole = shapely.union_all([whole, *(closed(each, cutters.relief_mm) for each in wanted.shared_by)])
         cutters = replace(cutters, piece_radius_mm=None)
-    found = fit(Region(_solid(whole)), cutters, inlay.called)
+    found = fit(Region(solid(whole)), cutters, inlay.called)
     drawn = shapely.MultiPolygon([wanted.area])
     if inlay.corners != "by hand":
         given = places_given(drawn, found.line, found.lost) if wanted.shared_by else found.given
@@ -88,8 +88,8 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     least = max(SETTLED_MM, inlay.gap_mm)
     tips = [*_tips(closed(whole, cutters.relief_mm), found.line, (least, inlay.corner_limit_mm))]
     # between a tip and the line no notch stays that the piece's cutter does not enter
-    sharp = _solid(closed(shapely.union_all([found.line, *(tip for tip, _ in tips)]), cutters.relief_mm))
-    piece = _solid(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
+    sharp = solid(closed(shapely.union_all([found.line, *(tip for tip, _ in tips)]), cutters.relief_mm))
+    piece = solid(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
     return PartFit(found, piece, places_given(drawn, sharp, found.lost), tuple(corner for _, corner in tips))
 
 
@@ -113,8 +113,3 @@ def _tips(
             # grown, so that it and the line meet in more than a point
             x, y = corners[far].tolist()
             yield shapely.intersection(grown(left, SETTLED_MM), wanted), Chiselled((x, y), float(away[far]))
-
-
-def _solid(area: BaseGeometry) -> shapely.MultiPolygon:
-    parts = [part for part in shapely.get_parts(area) if part.geom_type == "Polygon" and part.area > NOTHING_MM2]
-    return shapely.MultiPolygon(parts)
