@@ -18,6 +18,7 @@ from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Floor
+from pearlkerf.outlines.limits import QUARTER
 from pearlkerf.setups.tabs import with_tabs
 
 Floats = NDArray[np.float64]
@@ -27,8 +28,6 @@ GROUP: Final = "pieces"
 # source)
 SHAVING_SHARE: Final = 0.12
 LEAST_SHAVING_MM: Final = 0.1
-# chords of a quarter circle of a channel's waste wall
-QUARTER: Final = 32
 # a hole whose core would be smaller than a square of so many diameters is cleared whole: a loose crumb jams the cutter
 LEAST_CORE: Final = 2.0
 # a neck is looked for at so many places of an outline, and has at least such a part of the piece on either side

@@ -15,6 +15,7 @@ from pearlkerf.files.toml_values import nearest
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.surfaces import Stock
 from pearlkerf.machine.materials import kind_of
+from pearlkerf.outlines.limits import QUARTER
 from pearlkerf.setups.blank_rows import BlankRow, RowBlank, RowPiece
 from pearlkerf.setups.blanks import WALL_MM, Laid, PieceBlank, Rectangle, ToLay
 from pearlkerf.setups.inlay_pieces import InlayPiece, without_blanks
@@ -29,8 +30,6 @@ from pearlkerf.setups.tabs import tab_height_mm
 USUAL_APART_MM: Final = 10.0
 # a cutter runs this far inside a piece's line: on the line itself but for rounding, as the wall's ring keeps so far off
 RING_OFF_MM: Final = 0.0025
-# chords of a quarter circle where a piece is shrunk by so little
-QUARTER: Final = 32
 
 
 @dataclass(frozen=True, slots=True)

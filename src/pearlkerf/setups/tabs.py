@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.channels import Channel
+from pearlkerf.outlines.limits import QUARTER
 
 Floats = NDArray[np.float64]
 
@@ -32,7 +33,6 @@ TAB_EVERY_MM: Final = 25.0
 STEP_MM: Final = 0.2
 # sections between tabs leave the cutter so much room beyond its radius, mm
 ROOM_MM: Final = 0.004
-QUARTER: Final = 32
 
 
 def tab_height_mm(thinnest_mm: float) -> float:
