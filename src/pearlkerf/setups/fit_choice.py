@@ -16,6 +16,7 @@ from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.checks import up
 from pearlkerf.layout.inlay_parts import InlayPart
+from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.outlines.fit import Cutters, closed, opened
 from pearlkerf.outlines.region import Region
@@ -26,8 +27,6 @@ from pearlkerf.setups.model import Setup
 
 # by so much a first look, at straightened lines, may be off, mm
 MARGIN_MM: Final = 0.025
-# reach is compared with so much forgiveness, mm: binary fractions
-ROUNDING_MM: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
