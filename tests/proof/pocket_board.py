@@ -13,8 +13,9 @@ import shapely
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.surfaces import Crown, Floor
 from pearlkerf.outlines.fit import opened
-from pearlkerf.toolpath.rings import clearing_rings, wall_rings, where_its_middle_may_be
+from pearlkerf.toolpath.rings import clearing_rings, where_its_middle_may_be
 from proof.small_board import CUTTERS, face, machine, mill, number, program
+from toolpath.wall_chords import wall_rings
 
 WIDE = np.array([[0.0, -25.0], [90.0, -25.0], [90.0, 25.0], [0.0, 25.0]])
 MIDDLE = (30.0, 4.0)

@@ -14,18 +14,12 @@ from pearlkerf.outlines.fit import Cutters, fit
 from pearlkerf.outlines.region import Region, region_of
 from pearlkerf.outlines.segments import Affine
 from pearlkerf.outlines.shapes import SHAPES, shape
-from pearlkerf.toolpath.rings import (
-    at_distance,
-    clearing_rings,
-    wall_rings,
-    where_its_middle_may_be,
-    with_long_chords,
-)
+from pearlkerf.toolpath.rings import along_walls, at_distance, clearing_rings, where_its_middle_may_be
 from pearlkerf.toolpath.tolerances import LONGER_CHORD_MM, WALL_MIDDLE_MM
+from toolpath.wall_chords import wall_rings, with_long_chords
 
 RADIUS_MM, STEPOVER_MM = 0.5, 0.4
 MOST_MM = 0.005  # a wall's ring keeps its radius and so much more at most
-ROUNDED_MM = 0.001  # places are written so
 CUT_MM = 0.01  # what may be left
 
 
@@ -84,7 +78,7 @@ def test_rings_of_any_pocket_keep_its_wall_and_leave_nothing(seed: int) -> None:
 def test_a_ring_that_would_dig_is_refused(monkeypatch) -> None:
     monkeypatch.setattr("pearlkerf.toolpath.rings.WALL_MIDDLE_MM", 0.0)
     with pytest.raises(Refusal, match="comes nearer to its wall than the cutter's radius"):
-        wall_rings(a_shape("oval"), RADIUS_MM)
+        along_walls(a_shape("oval"), RADIUS_MM)
 
 
 def fewest(points: np.ndarray) -> int:
@@ -110,8 +104,8 @@ def test_a_ring_has_few_moves(name: str) -> None:
     away_mm = RADIUS_MM + WALL_MIDDLE_MM
     part = where_its_middle_may_be(pocket, away_mm)
     dense = at_distance(shapely.get_coordinates(part)[:-1], pocket.boundary, away_mm)
-    long = with_long_chords(dense)
-    assert len(long) - 1 <= 1.1 * fewest(np.concatenate([dense, dense[:1]])) < len(dense)
+    closed = np.concatenate([dense, dense[:1]])
+    assert len(with_long_chords(closed)) - 1 <= 1.1 * fewest(closed) < len(dense)
 
 
 def test_a_round_pocket_s_way_is_as_long_as_the_strip_law_says() -> None:

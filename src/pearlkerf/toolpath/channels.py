@@ -20,7 +20,7 @@ from pearlkerf.machine.model import Cutter
 from pearlkerf.toolpath.courses import Course, begun_near
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.pockets import Levels, clear, cut_course, drawing_of
-from pearlkerf.toolpath.rings import along_walls, keep_off
+from pearlkerf.toolpath.rings import along_walls
 from pearlkerf.toolpath.rooms import Room
 from pearlkerf.toolpath.strokes import Drawing, Loop, Point, Stroke
 from pearlkerf.toolpath.tolerances import ALONG_WALL_MM, LONGER_CHORD_MM
@@ -62,8 +62,6 @@ def rounds_of(channel: Channel, radius_mm: float) -> tuple[Rounds, ...]:
         waste = [ring[::-1] for ring, along in zip(part, counts, strict=True) if not along]
         kept = [ring for ring, along in zip(part, counts, strict=True) if along]
         rings = tuple(begun_near(ring, end, 0.0) for ring in (*waste, *kept))
-        for ring in rings:
-            keep_off(channel.region, radius_mm, ring)
         # strokes pass a ring's points a little way off, on either side, LONGER_CHORD_MM at most
         room = shapely.buffer(shapely.Polygon(part[0], part[1:]), LONGER_CHORD_MM, join_style="mitre")
         found.append(Rounds(Room(room), rings))

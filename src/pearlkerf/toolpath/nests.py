@@ -14,14 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from pearlkerf.operations.tolerances import STEP_INWARD
-from pearlkerf.toolpath.rings import (
-    along_walls,
-    clearing_rings,
-    edges_of,
-    keep_off,
-    solid_parts,
-    where_its_middle_may_be,
-)
+from pearlkerf.toolpath.rings import along_walls, clearing_rings, edges_of, solid_parts, where_its_middle_may_be
 from pearlkerf.toolpath.tolerances import (
     BESIDE,
     CLEARING_SHARE,
@@ -70,8 +63,6 @@ def nested(pocket: shapely.Polygon, radius_mm: float) -> tuple[Nest, ...]:
     Raises Refusal where a wall is so rough that no ring runs along it.
     """
     walls = [_Part(shapely.Polygon(rings[0], rings[1:]), rings) for rings in along_walls(pocket, radius_mm)]
-    for ring in (ring for part in walls for ring in part.edges):
-        keep_off(pocket, radius_mm, ring)
     inside = where_its_middle_may_be(pocket, radius_mm + WALL_MIDDLE_MM)
     deeper = clearing_rings(inside, STEP_INWARD * radius_mm)
     layers = [walls, *([_Part(part, _rounded(part, radius_mm)) for part in parts] for parts in deeper)]

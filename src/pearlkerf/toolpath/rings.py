@@ -2,8 +2,8 @@
 
 Where a cutter's middle may be is the pocket eroded by its radius.  A buffer's chords lie a little too near
 the wall, so that the wall's own ring is laid by plain distances from it: every point of it is put at one
-distance from the nearest point of the wall, chords are halved until they stay in a band, and only then
-are they made as long as the band allows.  Deeper rings keep no wall: each comes from the one before,
+distance from the nearest point of the wall, and chords are halved until they stay in a band; whatever draws
+the ring makes them as long as the band allows.  Deeper rings keep no wall: each comes from the one before,
 straightened in between (otherwise their corners double with each).
 """
 
@@ -15,11 +15,9 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.toolpath.strokes import chords
 from pearlkerf.toolpath.tolerances import (
     GRADED_STEPS,
     HALVED_CHORD_MM,
-    LONGER_CHORD_MM,
     LOOKED_AT,
     MOST_ABOUT,
     MOST_HALVINGS,
@@ -36,40 +34,29 @@ from pearlkerf.toolpath.tolerances import (
 Floats = NDArray[np.float64]
 
 
-def wall_rings(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float) -> list[Floats]:
-    """Give the rings on which a cutter of a radius runs along every wall of a pocket, each (n, 2) float, mm, closed.
-
-    Every point of them, chords included, keeps the radius and WALL_LEAST_MM to WALL_MOST_MM more from the wall.
-    Raises Refusal where a wall is so rough that no such ring is found.
-    """
-    rings = [with_long_chords(ring[:-1]) for part in along_walls(pocket, radius_mm) for ring in part]
-    for ring in rings:
-        keep_off(pocket, radius_mm, ring)
-    return rings
-
-
 def along_walls(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float) -> list[list[Floats]]:
-    """Give the same rings with many short chords, part by part of where the middle may be.
+    """Give the rings on which a cutter of a radius runs along the walls of a pocket, each (n, 2) float, mm, closed.
 
-    Of each part its outer ring, counter-clockwise, then those around its islands, clockwise.
+    They come part by part of where the middle may be: of each part its outer ring, counter-clockwise, then those
+    around its islands, clockwise.  With their many short chords they keep the radius and WALL_LEAST_MM to
+    WALL_MOST_MM more from the wall.  Raises Refusal where a wall is so rough that no such ring is found.
     """
     wall = pocket.boundary
     shapely.prepare(wall)
-    away_mm = radius_mm + WALL_MIDDLE_MM
     return [
-        [_closed(at_distance(ring[:-1], wall, away_mm)) for ring in edges_of(part)]
-        for part in solid_parts(where_its_middle_may_be(pocket, away_mm))
+        [_along_wall(ring[:-1], wall, radius_mm) for ring in edges_of(part)]
+        for part in solid_parts(where_its_middle_may_be(pocket, radius_mm + WALL_MIDDLE_MM))
     ]
 
 
-def keep_off(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float, ring: Floats) -> None:
-    """Raise Refusal where a ring comes nearer to a pocket's walls than a radius and WALL_LEAST_MM."""
-    wall = pocket.boundary
-    shapely.prepare(wall)
+def _along_wall(ring: Floats, wall: BaseGeometry, radius_mm: float) -> Floats:
+    ring = at_distance(ring, wall, radius_mm + WALL_MIDDLE_MM)
+    ring = np.concatenate([ring, ring[:1]])
     if shapely.dwithin(wall, shapely.LineString(ring), radius_mm + WALL_LEAST_MM):
         x, y = ring[0]
         found = f"the ring at X {x:.3f} Y {y:.3f} comes nearer to its wall than the cutter's radius"
         raise Refusal([Problem(found, hint="draw the outline smoother there")])
+    return ring
 
 
 def edges_of(part: shapely.Polygon) -> list[Floats]:
@@ -149,13 +136,3 @@ def at_distance(ring: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
         ring = np.insert(ring, asked[off] + 1, new[nearer], axis=0)
         known = np.insert(known, asked[off] + 1, False)
     return ring
-
-
-def with_long_chords(ring: Floats) -> Floats:
-    """Give a closed ring with as few of its points as keep all others within LONGER_CHORD_MM of its chords."""
-    points = [(float(x), float(y)) for x, y in _closed(ring)]
-    return np.array([points[0], *(chord.end for chord in chords(points, LONGER_CHORD_MM))])
-
-
-def _closed(ring: Floats) -> Floats:
-    return np.concatenate([ring, ring[:1]])
