@@ -9,6 +9,7 @@
 """
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -22,7 +23,7 @@ from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.pockets import Levels, clear, cut_course, drawing_of
 from pearlkerf.toolpath.rings import along_walls
 from pearlkerf.toolpath.rooms import Room
-from pearlkerf.toolpath.strokes import Drawing, Loop, Point, Stroke
+from pearlkerf.toolpath.strokes import Drawing, Loop, Point
 from pearlkerf.toolpath.tolerances import ALONG_WALL_MM, LONGER_CHORD_MM
 
 Floats = NDArray[np.float64]
@@ -85,16 +86,9 @@ def _end(channel: Channel) -> Point:
 
 def _course(rounds: Rounds, drawing: Drawing) -> Course:
     """Give the course of a cutter: down along the first ring, round it, and round the others."""
-    strokes: list[Stroke] = []
-    at: Point | None = None
-    down = Loop((0.0, 0.0), ())
-    for ring in rounds.rings:
-        points = [(float(x), float(y)) for x, y in ring]
-        if at is not None:
-            strokes += [Stroke(corner) for corner in rounds.room.way(at, points[0])]
-        drawn = drawing.through(points, drawing.wall_mm)
-        if at is None:
-            down = Loop(points[0], drawn)
-        strokes += drawn
-        at = points[-1]
-    return Course(down, tuple(strokes), rounds.room)
+    points = [[(float(x), float(y)) for x, y in ring] for ring in rounds.rings]
+    loops = [Loop(ring[0], drawing.through(ring, drawing.wall_mm)) for ring in points]
+    strokes = list(loops[0].strokes)
+    for before, after in pairwise(loops):
+        strokes += [*rounds.room.way(before.start, after.start), *after.strokes]
+    return Course(loops[0], tuple(strokes), rounds.room)

@@ -103,28 +103,22 @@ class Walker:
             points = begun_near(points, self.at, NEAR_CORNER * self.radius_mm)
         places = [(float(x), float(y)) for x, y in points]
         if self.at is not None:
-            self._slant_to(ring, places[0])
+            self._go_to(ring, self.at, places[0])
         drawn = self.drawing.through(places, ring.near_mm(self.drawing.wall_mm))
         if not self.strokes:
             self.first_round = Loop(places[0], drawn)
         self.strokes += drawn
         self.at, self.left, self.drawn = places[0], ring, len(drawn)
 
-    def _slant_to(self, ring: Ring, place: Point) -> None:
-        """Leave the ring on which it is a little before it is closed, where a slanting way leads to the next one."""
+    def _go_to(self, ring: Ring, at: Point, place: Point) -> None:
+        """Go to where the next ring begins: slanting, from a little before this one is closed, or through the room."""
         left = self.left
-        if left is not None and left in ring.after and left.after and self.at is not None:
-            less = without_last(self.at, self.strokes[-self.drawn :], SLANT * STEP_INWARD * self.radius_mm)
+        if left is not None and left in ring.after and left.after:
+            less = without_last(at, self.strokes[-self.drawn :], SLANT * STEP_INWARD * self.radius_mm)
             if less and self.room.holds(less[-1].end, place):
                 self.strokes[-self.drawn :] = less
-                self.at = less[-1].end
-        self.go(place)
-
-    def go(self, place: Point) -> None:
-        """Go to a place through the room."""
-        if self.at is not None:
-            self.strokes += [Stroke(corner) for corner in self.room.way(self.at, place)]
-        self.at = place
+                at = less[-1].end
+        self.strokes += self.room.way(at, place)
 
 
 def begun_near(ring: Floats, place: Point, farther_mm: float) -> Floats:

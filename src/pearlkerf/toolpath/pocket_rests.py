@@ -130,10 +130,10 @@ def _course(chains: list[Chain], where: Cleared, drawing: Drawing) -> tuple[Poin
         waiting.remove(chain)
         points = begun_near(chain.points, at, 0.0) if chain.closed else chain.points
         places = [(float(x), float(y)) for x, y in points]
-        strokes += [Stroke(corner) for corner in room.way(at, places[0])]
+        strokes += room.way(at, places[0])
         strokes += drawing.through(places, chain.ring.near_mm(drawing.wall_mm))
         at = places[-1]
-    return begin, (*strokes, *(Stroke(corner) for corner in room.way(at, begin)))
+    return begin, (*strokes, *room.way(at, begin))
 
 
 def _begin(chain: Chain, where: Cleared) -> Point:

@@ -121,7 +121,7 @@ def cut_course(way: Course, levels: Levels, pen: Pen) -> None:
             pen.approach(*start, levels.pocket.approach)
             pen.descend(levels.top_mm + ABOVE_MM)
             pen.feed(*start, float(levels.z_mm(start, above)))
-        run((Stroke(corner) for corner in way.room.way(pen.tip[:2], start)), levels, (above, above), pen)
+        run(way.room.way(pen.tip[:2], start), levels, (above, above), pen)
         run(down, levels, (above, below), pen)
         run(way.strokes, levels, (below, below), pen)
     pen.leave(levels.top_mm)

@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.ops import substring
 
-from pearlkerf.toolpath.strokes import Point, farthest
+from pearlkerf.toolpath.strokes import Point, Stroke, farthest
 from pearlkerf.toolpath.tolerances import ROUNDING_MM
 
 Floats = NDArray[np.float64]
@@ -35,8 +35,8 @@ class Room:
         """Say whether the straight way between two places stays in it."""
         return bool(shapely.covers(self._forgiving, shapely.LineString([start, end])))
 
-    def way(self, start: Point, end: Point) -> list[Point]:
-        """Give the corners of a short way from a place in it to another, the last included; none where they are one.
+    def way(self, start: Point, end: Point) -> list[Stroke]:
+        """Give the straight strokes of a short way from a place in it to another; none where they are one.
 
         Straight where that stays in it; else where the straight way leaves it, along the edge over which it does,
         the shorter way round, and then as straight as can be.
@@ -44,7 +44,7 @@ class Room:
         if start == end:
             return []
         if self.holds(start, end):
-            return [end]
+            return [Stroke(end)]
         line = shapely.LineString([start, end])
         places = [start]
         outside = [shapely.get_coordinates(part) for part in shapely.get_parts(shapely.difference(line, self.area))]
@@ -66,10 +66,10 @@ class Room:
             forth = start < end
         return [(float(x), float(y)) for x, y in (between if forth else between[::-1])]
 
-    def _straightened(self, places: list[Point]) -> list[Point]:
+    def _straightened(self, places: list[Point]) -> list[Stroke]:
         """Give a way with as few corners as its own places allow."""
         kept, at = [], 0
         while at < len(places) - 1:
             at = farthest(places, at, lambda low, high: self.holds(places[low], places[high]))
-            kept.append(places[at])
+            kept.append(Stroke(places[at]))
         return kept
