@@ -87,7 +87,7 @@ def _end(channel: Channel) -> Point:
 def _course(rounds: Rounds, drawing: Drawing) -> Course:
     """Give the course of a cutter: down along the first ring, round it, and round the others."""
     points = [[(float(x), float(y)) for x, y in ring] for ring in rounds.rings]
-    loops = [Loop(ring[0], drawing.through(ring, drawing.wall_mm)) for ring in points]
+    loops = [Loop(ring[0], drawing.ring(ring, 0)) for ring in points]
     strokes = list(loops[0].strokes)
     for before, after in pairwise(loops):
         strokes += [*rounds.room.way(before.start, after.start), *after.strokes]

@@ -104,7 +104,7 @@ class Walker:
         places = [(float(x), float(y)) for x, y in points]
         if self.at is not None:
             self._go_to(ring, self.at, places[0])
-        drawn = self.drawing.through(places, ring.near_mm(self.drawing.wall_mm))
+        drawn = self.drawing.ring(places, ring.within)
         if not self.strokes:
             self.first_round = Loop(places[0], drawn)
         self.strokes += drawn

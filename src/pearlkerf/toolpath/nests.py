@@ -15,14 +15,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.operations.tolerances import STEP_INWARD
 from pearlkerf.toolpath.rings import along_walls, clearing_rings, edges_of, solid_parts, where_its_middle_may_be
-from pearlkerf.toolpath.tolerances import (
-    BESIDE,
-    CLEARING_SHARE,
-    CLEARING_WITHIN_MM,
-    RING_QUARTER,
-    ROUNDED,
-    WALL_MIDDLE_MM,
-)
+from pearlkerf.toolpath.tolerances import BESIDE, RING_QUARTER, ROUNDED, WALL_MIDDLE_MM
 
 Floats = NDArray[np.float64]
 
@@ -38,11 +31,6 @@ class Ring:
     line: shapely.LineString
     after: tuple["Ring", ...]
     within: int
-    clearing_mm: float
-
-    def near_mm(self, wall_mm: float) -> float:
-        """Give how near to it what is drawn stays: a wall's ring as told, others as they need."""
-        return self.clearing_mm if self.within else wall_mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +93,7 @@ def _with_rings(layered: tuple[_Part, int], inner: list[_Nested], radius_mm: flo
         line = shapely.LineString(edge)
         beside = shapely.dwithin([ring.line for ring in next_ones], line, BESIDE * STEP_INWARD * radius_mm)
         after = tuple(ring for ring, near in zip(next_ones, np.atleast_1d(beside), strict=True) if near)
-        own.append(Ring(line, after, number, min(CLEARING_WITHIN_MM, CLEARING_SHARE * radius_mm)))
+        own.append(Ring(line, after, number))
     deepest = max(inner, key=lambda each: (each.deep, each.midst.area.area), default=None)
     every = (*own, *(ring for each in inner for ring in each.rings))
     if deepest is None:

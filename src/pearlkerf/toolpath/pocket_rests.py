@@ -62,10 +62,11 @@ def clear_what_is_left(pocket: Pocket, cutter: Cutter, stock: Stock, pen: Pen, a
     near = shapely.buffer(left, cutter.radius_mm + CLEAR_OF_LEFT_MM)
     for nest in nested(pocket.region, cutter.radius_mm):
         chains = list(_chains(nest, pocket.region, left, cutter.radius_mm))
+        where = Cleared(Room(nest.area), shapely.difference(nest.area, near))
         for place in shapely.get_parts(near):
             some = [chain for chain in chains if shapely.intersects(place, chain.middle)]
             if some:
-                _cut(some, Cleared(Room(nest.area), shapely.difference(nest.area, near)), levels, pen)
+                _cut(some, where, levels, pen)
 
 
 def _chains(nest: Nest, region: shapely.Polygon, left: BaseGeometry, radius_mm: float) -> Iterable[Chain]:
@@ -131,7 +132,7 @@ def _course(chains: list[Chain], where: Cleared, drawing: Drawing) -> tuple[Poin
         points = begun_near(chain.points, at, 0.0) if chain.closed else chain.points
         places = [(float(x), float(y)) for x, y in points]
         strokes += room.way(at, places[0])
-        strokes += drawing.through(places, chain.ring.near_mm(drawing.wall_mm))
+        strokes += drawing.ring(places, chain.ring.within)
         at = places[-1]
     return begin, (*strokes, *room.way(at, begin))
 

@@ -28,6 +28,7 @@ from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.strokes import Drawing, Point, Stroke, along, chords, length_mm, lines_and_arcs
 from pearlkerf.toolpath.tolerances import (
     ABOVE_MM,
+    CLEARING_SHARE,
     CLEARING_WITHIN_MM,
     FLOOR_CHORD_MM,
     HELIX_START_MM,
@@ -106,9 +107,10 @@ def clear_nests(nests: Iterable[Nest], levels: Levels, pen: Pen) -> None:
 
 def drawing_of(levels: Levels, pen: Pen) -> Drawing:
     """Give how rings are drawn: with arcs where the controller knows them, and on a level floor."""
+    clearing_mm = min(CLEARING_WITHIN_MM, CLEARING_SHARE * levels.radius_mm)
     if pen.machine.dialect.arcs and math.isinf(levels.straight_mm):
-        return Drawing(lines_and_arcs, LONGER_ARC_MM)
-    return Drawing(chords, LONGER_CHORD_MM)
+        return Drawing(lines_and_arcs, LONGER_ARC_MM, clearing_mm)
+    return Drawing(chords, LONGER_CHORD_MM, clearing_mm)
 
 
 def cut_course(way: Course, levels: Levels, pen: Pen) -> None:

@@ -25,10 +25,15 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """How a way through points is drawn: with which strokes, and how near to a wall's ring these stay, mm."""
+    """How rings are drawn: with which strokes, and how near these stay to a wall's ring and to all others, mm."""
 
     through: Callable[[Points, float], tuple[Stroke, ...]]
     wall_mm: float
+    clearing_mm: float
+
+    def ring(self, points: Points, within: int) -> tuple[Stroke, ...]:
+        """Draw a ring with so many others about it; the wall's has none."""
+        return self.through(points, self.clearing_mm if within else self.wall_mm)
 
 
 def chords(points: Points, within_mm: float) -> tuple[Stroke, ...]:
