@@ -143,8 +143,7 @@ def strokes_of_valley(profile: Profile, bite_mm: float, radius_mm: float) -> lis
         return []
     fewest, most = profile.bites(profile.middle, bite_mm), max(profile.bites(end, bite_mm) for end in (0, -1))
     ways = [_Valley(profile, bite_mm, radius_mm, across) for across in range(fewest, most)]
-    found = [strokes for way in ways if way.has_room for strokes in [way.strokes()]]
-    return min(found, key=way_of, default=[])
+    return min((way.strokes() for way in ways if way.has_room), key=way_of, default=[])
 
 
 def way_of(strokes: list[Stroke]) -> float:

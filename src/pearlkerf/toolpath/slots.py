@@ -70,7 +70,7 @@ def lane_offsets_mm(offset_mm: float, cutter_diameter_mm: float) -> tuple[float,
 def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
     """Cut all lanes at each depth, changing lane and depth in the air beyond the wood, or lane where it turns in it."""
     span, bite = run_out_mm(tips, lanes), pen.figures.bite_mm
-    ways = _across_by_lanes(tips, lanes, sections(tips, span, bite))
+    ways = _all_across(tips, lanes, sections(tips, span, bite))
     if len(lanes) == 2 and tips.lanes_mm == (0.0,):
         laps = laps_of_valley(Profile.of(section(tips, span)), bite)
         if laps and way_of(laps) < way_of([stroke for _, stroke in ways]):
@@ -85,13 +85,16 @@ def _cut_lanes(tips: Tips, lanes: tuple[float, ...], pen: Pen) -> None:
     pen.leave(top)
 
 
-def _across_by_lanes(tips: Tips, lanes: tuple[float, ...], both: Sections) -> list[tuple[float, Stroke]]:
-    """Give strokes all across, each with its lane, that divide what lies between top and floor evenly."""
-    ways = []
+def _all_across(tips: Tips, lanes: tuple[float, ...], both: Sections) -> list[tuple[float, Stroke]]:
+    """Give strokes all across, each with its lane, that divide what lies between top and floor evenly.
+
+    The first one goes along ascending, every second one back.
+    """
+    ways: list[tuple[float, Stroke]] = []
     for number in range(1, both.passes + 1):
         part = both.fine if number == both.passes else both.rough
-        for place, lane in enumerate(lanes):
-            order = slice(None, None, -1 if place % 2 else 1)
+        for lane in lanes:
+            order = slice(None, None, -1 if len(ways) % 2 else 1)
             z = _share(tips.heights_mm(part.along_mm, lane), number / both.passes)
             ways.append((lane, Stroke.straightened(part.along_mm[order], z[order])))
     return ways
@@ -140,21 +143,13 @@ def _follow(tips: Tips, pen: Pen, across: ArrayLike, along: Floats, z: Floats) -
 
 def _strokes(tips: Tips, span: tuple[float, float], bite_mm: float, cutter: Cutter) -> list[Stroke]:
     """Give the strokes of a cutter as wide as the slot: all across in even bites, or fewer under a crowned floor."""
-    if not (tips.slot.through or cutter.plunges):
-        return _all_across(sections(tips, span, min(bite_mm, ramped_mm(span, tips.radius_mm))))
-    across = _all_across(sections(tips, span, bite_mm))
+    ramps = not (tips.slot.through or cutter.plunges)
+    even_mm = min(bite_mm, ramped_mm(span, tips.radius_mm)) if ramps else bite_mm
+    across = [stroke for _, stroke in _all_across(tips, (0.0,), sections(tips, span, even_mm))]
+    if ramps:
+        return across
     valley = strokes_of_valley(Profile.of(section(tips, span)), bite_mm, tips.radius_mm)
     return valley if valley and way_of(valley) < way_of(across) else across
-
-
-def _all_across(both: Sections) -> list[Stroke]:
-    """Give strokes that divide what lies between top and floor evenly, the first one along ascending."""
-    strokes = []
-    for number in range(1, both.passes + 1):
-        part = both.fine if number == both.passes else both.rough
-        order = slice(None) if number % 2 else slice(None, None, -1)
-        strokes.append(Stroke.straightened(part.along_mm[order], _share(part.ends_mm(), number / both.passes)[order]))
-    return strokes
 
 
 def _on_top(tips: Tips, span: tuple[float, float]) -> Stroke:
