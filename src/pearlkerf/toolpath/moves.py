@@ -15,6 +15,7 @@ from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.setups.dry_run import DryRun
 from pearlkerf.setups.model import Placement, Setup
+from pearlkerf.toolpath.strokes import turn_about
 
 Place = tuple[float, float, float]
 NOWHERE: Final[Place] = (math.nan, math.nan, math.nan)
@@ -69,11 +70,7 @@ class Arc:
 
     def turn_rad(self, start_x_mm: float, start_y_mm: float) -> tuple[float, float]:
         """Give the angle of its start, seen from its centre, and how far it turns from there, negative if clockwise."""
-        first = math.atan2(start_y_mm - self.centre_y_mm, start_x_mm - self.centre_x_mm)
-        last = math.atan2(self.y_mm - self.centre_y_mm, self.x_mm - self.centre_x_mm)
-        if self.clockwise:
-            return first, -((first - last) % (2 * math.pi))
-        return first, (last - first) % (2 * math.pi)
+        return turn_about(self.centre, (start_x_mm, start_y_mm), (self.x_mm, self.y_mm), self.clockwise)
 
     def beyond_chord_mm(self, start_x_mm: float, start_y_mm: float) -> float:
         """Give how far it swings beyond its chord; an arc of more than half a turn by its whole radius."""

@@ -1,13 +1,14 @@
 """A recording pen: where the tip is, and the moves that it has made."""
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from pearlkerf.machine.cutting import CuttingFigures
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.tolerances import APPROACH_MM
 from pearlkerf.toolpath.feeds import feed_for, straight_feed
 from pearlkerf.toolpath.moves import Arc, Drill, Feed, Move, TraverseHeight, TraversePlane
+from pearlkerf.toolpath.strokes import Stroke, length_mm
 from pearlkerf.toolpath.tolerances import ABOVE_MM, ARCS_PER_TURN, WHOLE_ROUNDING
 
 
@@ -54,15 +55,13 @@ class Pen:
             self.tip = (*end, top - drop_mm * piece / pieces)
             self.moves.append(Arc(*self.tip, *centre, feed))
 
-    def swing(self, end: tuple[float, float, float], centre: tuple[float, float], clockwise: bool) -> None:
-        """Cut along an arc of at most a third of a turn to a point, level or going down."""
-        away = math.hypot(end[0] - centre[0], end[1] - centre[1])
-        arc = Arc(*end, *centre, 0.0, clockwise)
-        around = away * abs(arc.turn_rad(self.tip[0], self.tip[1])[1])
-        drop = end[2] - self.tip[2]
+    def swing(self, arc: Stroke, z_mm: float) -> None:
+        """Cut along an arc of at most a third of a turn, level or going down to a height."""
+        assert arc.centre is not None
+        around, drop = length_mm(self.tip[:2], arc), z_mm - self.tip[2]
         feed = feed_for((around, around, drop), math.hypot(around, drop), self.figures, self.machine)
-        self.moves.append(replace(arc, feed_mm_min=feed))
-        self.tip = end
+        self.tip = (*arc.end, z_mm)
+        self.moves.append(Arc(*self.tip, *arc.centre, feed, arc.clockwise))
 
     def drill(self, hole: Drill) -> None:
         """Record a drilled hole; the tip ends at ``above_mm``."""

@@ -138,11 +138,10 @@ def run(strokes: Iterable[Stroke], levels: Levels, shares: tuple[float, float], 
     down = shares[0] + (shares[1] - shares[0]) * gone / gone[-1]
     heights = levels.z_mm([stroke.end for stroke, _ in pieces], down)
     for (stroke, _), z in zip(pieces, heights.tolist(), strict=True):
-        end = (*stroke.end, z)
         if stroke.centre is None:
-            pen.feed(*end)
+            pen.feed(*stroke.end, z)
         else:
-            pen.swing(end, stroke.centre, clockwise=stroke.clockwise)
+            pen.swing(stroke, z)
 
 
 def _pieces(strokes: Iterable[Stroke], start: Point, longest_mm: float) -> Iterator[tuple[Stroke, float]]:

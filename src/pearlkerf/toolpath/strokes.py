@@ -69,13 +69,15 @@ def lines_and_arcs(points: Points, within_mm: float) -> tuple[Stroke, ...]:
     return tuple(found)
 
 
+def turn_about(centre: Point, start: Point, end: Point, clockwise: bool) -> tuple[float, float]:
+    """Give the angle of a place seen from a centre, and how far it is from there to another, negative if clockwise."""
+    first, last = (math.atan2(y - centre[1], x - centre[0]) for x, y in (start, end))
+    return first, -((first - last) % (2 * math.pi)) if clockwise else (last - first) % (2 * math.pi)
+
+
 def turn_rad(start: Point, stroke: Stroke) -> float:
     """Give how far a stroke turns about its centre from a place on, negative if clockwise; 0 where it has none."""
-    if stroke.centre is None:
-        return 0.0
-    (x, y), (start_x, start_y), (end_x, end_y) = stroke.centre, start, stroke.end
-    turn = math.atan2(end_y - y, end_x - x) - math.atan2(start_y - y, start_x - x)
-    return -(-turn % (2 * math.pi)) if stroke.clockwise else turn % (2 * math.pi)
+    return 0.0 if stroke.centre is None else turn_about(stroke.centre, start, stroke.end, stroke.clockwise)[1]
 
 
 def length_mm(start: Point, stroke: Stroke) -> float:
