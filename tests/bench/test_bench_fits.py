@@ -63,6 +63,46 @@ def test_a_file_of_inches_gets_a_fit_that_says_its_unit(bench: Open) -> None:
     assert tomllib.loads(path.read_text("utf-8"))["side_dots"]["fit"] == "0.025 mm"
 
 
+INLAID = """\
+unit = "mm"
+[scale]
+length = 632
+frets = 12
+[board]
+length = 340
+nut_width = 44
+end_width = 52
+thickness = 6.5
+[[inlay]]
+shape = "oval"
+frets = [5]
+length = 14
+width = 9
+thickness = 1.5
+gap = 0.08
+[[inlay]]
+shape = "oval"
+name = "small"
+frets = [3]
+length = 9
+width = 6
+thickness = 1.5
+gap = 0.04
+"""
+
+
+def test_a_gap_that_is_found_goes_to_the_inlay_that_was_tried(bench: Open) -> None:
+    path = bench.folder / "inlaid.toml"
+    path.write_text(INLAID, encoding="utf-8")
+    (pockets,) = piece(bench, "inlaid", smallest="-0.02", largest="0.02", step="0.02")["trials"]
+    assert (pockets["group"], pockets["now_mm"], pockets["at"]) == ("inlays", 0.04, ["inlay", 1, "gap"])
+    assert [each["fit_mm"] for each in pockets["samples"]] == pytest.approx([0.03, 0.04, 0.05])
+    take = {"name": "inlaid", "group": "inlays", "fit_mm": 0.05}
+    assert bench.post("fit", {**take, "at": pockets["at"]}).json()["fit"] == 0.05
+    assert [each["gap"] for each in tomllib.loads(path.read_text("utf-8"))["inlay"]] == [0.08, 0.05]
+    assert bench.post("fit", {**take, "at": ["inlay", 1, "detail"]}).status_code == 400
+
+
 @pytest.mark.parametrize(
     "asked", [{"group": "trims", "fit_mm": 0.1}, {"group": "x"}, {"group": "frets", "fit_mm": "1"}]
 )

@@ -25,9 +25,13 @@ CLEAR_MM = 4.0  # what the README promises
 THIN_MILL = Cutter(4, "end mill", 0.4, 2, 3.0)
 BIT = Cutter(5, "brad point", 2.0, 2, 8.0, point_length_mm=0.5)
 SIZES = tuple(6.0 + step for step in Steps().values_mm())
-POCKETS = Trial(Hole, "face dots", 6.0, 1.5, False, POCKET_MILL, SIZES)
-SIDE_HOLES = Trial(Hole, "side dots", 2.0, 3.0, False, SIDE_MILL, tuple(size - 4.0 for size in SIZES))
-THROUGH = Trial(Slot, "frets", 0.58, 2.2, True, THIN_MILL, tuple(size - 5.42 for size in SIZES))
+POCKETS = Trial(Hole, "face dots", 6.0, 1.5, False, POCKET_MILL, SIZES, 0.0, ("face_dots", "fit"))
+SIDE_HOLES = Trial(
+    Hole, "side dots", 2.0, 3.0, False, SIDE_MILL, tuple(size - 4.0 for size in SIZES), 0.0, ("side_dots", "fit")
+)
+THROUGH = Trial(
+    Slot, "frets", 0.58, 2.2, True, THIN_MILL, tuple(size - 5.42 for size in SIZES), 0.0, ("fret_slots", "fit")
+)
 STOPPED = replace(THROUGH, through=False)
 ONE_SLOT = replace(THROUGH, cutter=SLOT_MILL, sizes_mm=(0.58,))
 ONE_BIT = replace(SIDE_HOLES, cutter=BIT, sizes_mm=(2.0,))

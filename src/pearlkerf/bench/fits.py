@@ -19,7 +19,6 @@ from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import LengthError, read_length_mm
 from pearlkerf.jobs.model import Job
 from pearlkerf.layout.groups import GROUPS, trying
-from pearlkerf.layout.sizes import fit_asked_mm
 from pearlkerf.pictures.board.strip import draw_strip
 from pearlkerf.pictures.board.svg import picture_svg
 from pearlkerf.pictures.card.scrap import notches_text
@@ -70,7 +69,7 @@ class Fits:
             tried = _tried(trial.cutter.kind, trial.cutter.diameter_mm, layout.board.wood, trial.group)
             trials.append({
                 "group": trial.group, "noun": trial.noun, "how": trying(trial.group).how, "table": group.table,
-                "cutter": tried["cutter"], "now_mm": fit_asked_mm(layout.board, trial.group),
+                "cutter": tried["cutter"], "now_mm": trial.fit_mm, "at": list(trial.at),
                 "samples": [{"name": each.feature.name, "number": each.feature.number, "size_mm": each.size_mm,
                              "fit_mm": each.fit_mm, "notches": notches_text(each)} for each in samples],
                 "known": [each for each in notes if all(each.get(key) == value for key, value in tried.items())],
@@ -83,11 +82,15 @@ class Fits:
         name, group, fit = str(asked.get("name", "")), GROUPS.get(str(asked.get("group", ""))), asked.get("fit_mm")
         if group is None or group.trying is None or not isinstance(fit, int | float) or not math.isfinite(fit):
             raise CannotBe("That is no fit.")
+        usual = [group.table, group.trying.key]
+        at = asked.get("at", usual)  # of inlays there are many, each with a gap of its own
+        if not isinstance(at, list) or at[:1] + at[-1:] != usual:
+            raise CannotBe("That is no fit.")
         held = self.shelf.read(name)
         look = way.look(self.shelf.bytes_of(name))
         figure = round(float(fit), FIT_DECIMALS) + 0.0
         value: Any = figure if look.unit == "mm" else f"{figure:g} mm"
-        text = edited(held.text, [Edit("put", (group.table, "fit"), value)])
+        text = edited(held.text, [Edit("put", tuple(at), value)])
         try:
             saved = self.shelf.save(name, text, held.digest)
         except ChangedMeanwhile:

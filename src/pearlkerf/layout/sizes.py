@@ -1,7 +1,7 @@
-"""What a board asks of a group: the size that its fit is added to, and that fit."""
+"""What a board asks of a group: the size that its fit is added to, and that fit; inlays have a gap each instead."""
 
 from pearlkerf.board.model import Board
-from pearlkerf.layout.groups import GROUPS, INLAYS
+from pearlkerf.layout.groups import GROUPS
 
 
 def size_asked_mm(board: Board, group: str) -> float:
@@ -12,14 +12,10 @@ def size_asked_mm(board: Board, group: str) -> float:
     >>> size_asked_mm(board, "face dots"), fit_asked_mm(board, "face dots")
     (6.0, 0.05)
     """
-    if group == INLAYS:
-        return 0.0  # its gap alone is tried
     key = GROUPS[group].size_key.partition(".")[2]
     return float(getattr(getattr(board, GROUPS[group].table), f"{key}_mm"))
 
 
 def fit_asked_mm(board: Board, group: str) -> float:
     """Give the fit that a board adds to a group's size; the board has such features."""
-    if group == INLAYS:
-        return board.inlays[0].gap_mm
     return float(getattr(board, GROUPS[group].table).fit_mm)

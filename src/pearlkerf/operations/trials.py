@@ -7,7 +7,7 @@ from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, INLAYS, TRIED, trying
-from pearlkerf.layout.sizes import size_asked_mm
+from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import Chosen, choose
 from pearlkerf.operations.strategies import STRATEGIES
@@ -95,6 +95,8 @@ def _trial(tried: _Tried, board: Board, steps: Steps) -> Trial:
         through=like.through and tried.chosen.cutter.kind == "saw",  # a mill tries a short one: it fits as tightly
         cutter=tried.chosen.cutter,
         sizes_mm=tried.sizes_mm(_wanted_mm(tried, board, steps)),
+        fit_mm=fit_asked_mm(board, like.group),
+        at=(GROUPS[like.group].table, trying(like.group).key),
     )
 
 

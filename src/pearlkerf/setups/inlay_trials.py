@@ -37,7 +37,7 @@ def inlay_trial(clampings: Clampings, steps: Steps) -> tuple[Trial, list[Problem
     trial = Trial(
         kind=Pocket, group=INLAYS, nominal_mm=0.0,
         depth_mm=max(pocket.depth_in_flat_mm(setup.stock) for pocket in fit.pockets), through=False,
-        cutter=fit.pair.pocket, sizes_mm=gaps, patterns=patterns,
+        cutter=fit.pair.pocket, sizes_mm=gaps, fit_mm=inlay.gap_mm, at=("inlay", inlay.index, "gap"), patterns=patterns,
     )  # fmt: skip
     return trial, _left_out(fit, [gap for gap in asked if gap < LEAST_GAP_MM])
 

@@ -21,7 +21,11 @@ STOPPED_SLOT_MM: Final = 12.0
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """What is tried of one group of features, as the board's own are cut: depth, cutter, sizes ascending, mm."""
+    """What is tried of one group of features, as the board's own are cut: depth, cutter, sizes ascending, mm.
+
+    ``fit_mm`` is the fit that the board has now, of inlays the gap of the one that is tried; ``at`` is where it stands
+    in the board file.
+    """
 
     kind: type[Feature]
     group: str
@@ -30,6 +34,8 @@ class Trial:
     through: bool
     cutter: Cutter
     sizes_mm: tuple[float, ...]
+    fit_mm: float
+    at: tuple[str | int, ...]
     patterns: "tuple[shapely.Polygon, ...]" = ()  # of pockets, one for each size, from the low left corner of its box
 
     @property

@@ -105,7 +105,7 @@ class Coupon extends Piece {
 
   async take(trial, fit, note = true) {
     try {
-      const taken = await tell("/api/fit", { name: this.page.name, group: trial.group, fit_mm: fit, cutter: trial.cutter, with_what: this.with.value.trim(), note });
+      const taken = await tell("/api/fit", { name: this.page.name, group: trial.group, at: trial.at, fit_mm: fit, cutter: trial.cutter, with_what: this.with.value.trim(), note });
       say(`the fit is in the board: ${taken.fit}`);
       await this.plan();
     } catch (fault) {

@@ -8,8 +8,6 @@ from typing import Final
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.groups import GROUPS, trying
-from pearlkerf.layout.model import Layout
-from pearlkerf.layout.sizes import fit_asked_mm
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card, ProgramRow
 from pearlkerf.pictures.card.parts import cautions, setup_pages
@@ -96,7 +94,7 @@ def _coupon_story(coupon: Coupon, of: ScrapCard, paper: Paper) -> list[Flow]:
     flow += [prose(COUNTING), prose(WHY_IT_HOLDS)]
     measured = {measure.name: measure for measure in of.measures}
     for trial in coupon.trials:
-        flow.append(_trial_table(of.card.layout, trial, _samples_of(coupon, trial), (measured, paper)))
+        flow.append(_trial_table(trial, _samples_of(coupon, trial), (measured, paper)))
     flow += _remarks(of.remarks, paper)
     return [*flow, *cautions(paper, of.card.layout.board.wood)]
 
@@ -105,9 +103,7 @@ def _samples_of(coupon: Coupon, trial: Trial) -> list[Sample]:
     return [sample for sample in coupon.samples if sample.feature.group == trial.group]
 
 
-def _trial_table(
-    layout: Layout, trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], Paper]
-) -> Flow:
+def _trial_table(trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], Paper]) -> Flow:
     measured, paper = sizes
     names = (trial.noun, "notches", "size", "read back", f"[{GROUPS[trial.group].table}]")
     rows = [[prose(name, "label") for name in names]]
@@ -118,7 +114,7 @@ def _trial_table(
             notches_text(sample),
             f"{sample.size_mm:.3f} mm",
             f"{as_size_mm(sample, measure.least_mm):.3f} to {as_size_mm(sample, measure.greatest_mm):.3f} mm",
-            f'{trying(trial.group).key} = "{sample.fit_mm:.3f} mm"' + _now(layout, trial, sample),
+            f'{trial.at[-1]} = "{sample.fit_mm:.3f} mm"' + _now(trial, sample),
         )
         rows.append([paper.words(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
     cutter = trial.cutter
@@ -138,8 +134,8 @@ def _trial_table(
     )
 
 
-def _now(layout: Layout, trial: Trial, sample: Sample) -> str:
-    return ", as it is now" if abs(fit_asked_mm(layout.board, trial.group) - sample.fit_mm) < 0.0005 else ""
+def _now(trial: Trial, sample: Sample) -> str:
+    return ", as it is now" if abs(trial.fit_mm - sample.fit_mm) < 0.0005 else ""
 
 
 def _calibration_story(piece: Calibration, of: ScrapCard, paper: Paper) -> list[Flow]:
