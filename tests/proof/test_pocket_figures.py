@@ -22,6 +22,7 @@ from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.model import Placement
 from proof.pocket_board import (
     DEPTH,
+    MIDDLE,
     MILL,
     OUT,
     OUTLINES,
@@ -29,6 +30,7 @@ from proof.pocket_board import (
     board,
     cuts,
     entered,
+    followed,
     levels,
     pocket,
     rings,
@@ -155,6 +157,36 @@ def begun_between(ring):
     """The same ring gone round the other way, from between two of its corners."""
     middle = np.round(ring[2:4].mean(axis=0, keepdims=True), 3)
     return np.concatenate([middle, ring[:3][::-1], ring[3:-1][::-1], middle])
+
+
+def bent_way(draw):
+    """A way of long and short cuts with gentle corners, (n, 2), as far as a block's walls."""
+    turns = draw.choice([-1.0, 1.0]) * draw.uniform(0.2, 0.45, 40)
+    headings, lengths = np.cumsum(turns)[:, None], draw.choice([0.06, 0.12, 0.4, 2.0], (40, 1))
+    places = np.array(MIDDLE) + np.cumsum(lengths * np.hstack([np.cos(headings), np.sin(headings)]), axis=0)
+    out = (np.abs(places - MIDDLE) > (6.9, 2.9)).any(axis=1)
+    return places[: int(out.argmax())] if out.any() else places
+
+
+def parted(way, draw):
+    """The same way with more corners on it, wherever chance wants them."""
+    share = draw.uniform(0.1, 0.9, len(way) - 1)[:, None]
+    more = np.stack([way[:-1], way[:-1] + share * np.diff(way, axis=0)], axis=1)
+    kept = np.column_stack([np.ones(len(share), dtype=bool), draw.random(len(share)) < 0.5])
+    return np.vstack([more[kept], way[-1:]])
+
+
+@settings(max_examples=EXAMPLES or 15)
+@given(seed=SEEDS)
+def test_levels_of_one_way_take_a_bite_each_on_the_map_wherever_their_cuts_begin(seed):
+    draw = np.random.default_rng(seed)
+    way, lines = bent_way(draw), []
+    for height in (-0.4, -0.8, DEPTH):
+        ring = parted(way, draw)
+        lines += [*entered(ring, height), *followed(ring, np.full(len(ring), height), " F400.0"), *OUT]
+    run = prepared(cuts(lines), pocket("block"))
+    assert len(run.inside[0].motion) == len(run.cuts.motion)
+    assert float(meet(run, (), [0]).bite.max()) == pytest.approx(0.4)
 
 
 def test_what_was_cut_just_before_is_wood_to_the_bound():

@@ -135,7 +135,8 @@ def _path(parts: Sequence[Part], features: int) -> tuple[Path, Ints]:
 
     Short cuts that go on from each other are one stroke, as long as it is shorter than the map's
     pitch, hardly bends (within STROKE_SAGITTA_MM), and keeps going down, or keeps going level or up:
-    the map would not tell them apart.
+    the map would not tell them apart.  Where cuts are so unlike that they bend by a strip that counts,
+    each is a stroke of its own.
     """
     start = np.concatenate([part.path.start for part in parts])
     end = np.concatenate([part.path.end for part in parts])
@@ -146,7 +147,7 @@ def _path(parts: Sequence[Part], features: int) -> tuple[Path, Ints]:
     np.minimum.at(least, feature, radius)
     length = np.linalg.norm(end[:, :2] - start[:, :2], axis=1)
     sinking = np.maximum(start[:, 2] - end[:, 2], 0.0)
-    first = _strokes((end - start)[:, :2], sinking > 0, begins, MAP_PITCH * least[feature])
+    first = _strokes(start[:, :2], end[:, :2], sinking > 0, begins, MAP_PITCH * least[feature])
     length, sinking = np.add.reduceat(length, first), np.add.reduceat(sinking, first)
     last = np.append(first[1:], len(start)) - 1
     gained = length - sinking / math.tan(math.radians(RAMP_DEG))
@@ -159,8 +160,9 @@ def _path(parts: Sequence[Part], features: int) -> tuple[Path, Ints]:
     return path, np.searchsorted(first, np.arange(len(start)), side="right") - 1
 
 
-def _strokes(way: Floats, sinks: NDArray[np.bool_], begins: NDArray[np.bool_], longest: Floats) -> Ints:
+def _strokes(start: Floats, end: Floats, sinks: NDArray[np.bool_], begins: NDArray[np.bool_], longest: Floats) -> Ints:
     """Give the first cut of every stroke."""
+    way = end - start
     length = np.hypot(way[:, 0], way[:, 1])
     turn = np.zeros(len(way))
     turn[1:] = np.abs(np.arctan2(way[:-1, 0] * way[1:, 1] - way[:-1, 1] * way[1:, 0], (way[:-1] * way[1:]).sum(axis=1)))
@@ -171,7 +173,22 @@ def _strokes(way: Floats, sinks: NDArray[np.bool_], begins: NDArray[np.bool_], l
     joins = (length > 0) & ~begins & (turn < SHARP_RAD)
     joins[1:] &= (sinks[1:] == sinks[:-1]) & (np.floor(total[1:]) == np.floor(total[:-1])) & (length[:-1] > 0)
     joins[:1] = False
-    return np.flatnonzero(~joins)
+    return np.flatnonzero(~joins | _of_bent_strokes(start, end, np.flatnonzero(~joins)))
+
+
+def _of_bent_strokes(start: Floats, end: Floats, first: Ints) -> NDArray[np.bool_]:
+    """Say which cuts (k,) are of a stroke that strays from the straight way to its end by more than WALL_STRIP_MM.
+
+    A long cut whose end alone lies near a corner may: what it goes round is then no longer what it has cut.
+    """
+    if not len(first):
+        return np.zeros(0, dtype=bool)
+    count = np.diff(first, append=len(start))
+    begin = np.repeat(start[first], count, axis=0)
+    way = np.repeat(end[first + count - 1], count, axis=0) - begin
+    share = ((end - begin) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), ROUNDING_MM**2)
+    off = np.hypot(*(end - begin - way * np.clip(share, 0.0, 1.0)[:, None]).T)
+    return np.repeat(np.maximum.reduceat(off, first) > WALL_STRIP_MM, count)
 
 
 def _progress(gained: Floats, begins: NDArray[np.bool_], leap: float) -> tuple[Floats, Floats]:
