@@ -83,6 +83,20 @@ def test_a_block_without_a_size_fills_its_space_and_follows_the_taper():
     assert len(shapely.get_coordinates(region)) == 5
 
 
+@pytest.mark.parametrize("bass", [660, 700])  # the frets of either fan out
+@pytest.mark.parametrize("number", [2, 7, 12])
+def test_a_block_without_a_size_follows_the_slant(bass: int, number: int):
+    scale = f"length = {{ bass = {bass}, treble = 632 }}\nsquare_at = 7"
+    slanted = BOARD.replace("length = 632", scale).replace("448", "520")
+    slanted += "[strings]\ncount = 6\nspread_at_nut = 36\nspread_at_bridge = 54\n"
+    layout = laid(slanted + SLOTS + f'[[inlay]]\nshape = "block"\nfrets = [{number}]\nthickness = 1.5\n')
+    region = layout.inlays[0].pocket.region
+    assert region.is_valid and len(shapely.get_coordinates(region)) == 5
+    for wall in layout.walls(number):
+        away = sorted(abs(wall.beyond_mm(corner)) for corner in shapely.get_coordinates(region)[:-1])
+        assert away[:2] == pytest.approx([2, 2], abs=1e-6)
+
+
 def test_every_part_has_a_pocket_its_name_and_its_own_depth():
     drawing = '[[inlay]]\noutline = "wave.svg"\nfrets = [5]\nacross = 12\nthickness = 1.5\n'
     layout = laid(BOARD.replace("[board]", "[board]\nradius = 254") + drawing + "turn = 90\n")

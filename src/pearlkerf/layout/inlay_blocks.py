@@ -12,8 +12,8 @@ from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.lines import Line
 
-# lines are carried on beyond any board by so much, mm
-BEYOND_MM = 1000.0
+# lines run from edge to edge, and are carried on by so much, mm: past any edge, and short of where slanted ones meet
+BEYOND_MM = 20.0
 
 
 def filling(laid: Laid, inlay: Inlay, number: int) -> shapely.Polygon:
