@@ -52,7 +52,7 @@ def _choose_for_slot(slot: Slot, depth_mm: float, setup: Setup, cutters: tuple[C
     able = [c for c, why in saws.items() if not why]
     if able:
         return Chosen(min(able, key=lambda c: (abs(c.width_mm - slot.width_mm), c.number)), "sawn")
-    mills = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
+    mills = _mills(cutters, depth_mm)
     width = slot.width_mm
 
     def off(cutter: Cutter) -> float:
@@ -102,9 +102,7 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
     if drill is not None and not wanders:
         return Chosen(drill, "plunge")
     largest = wanted - 2 * LEAST_ORBIT_MM
-    mills = [
-        c for c in cutters if c.kind == "end mill" and c.diameter_mm <= largest and c.reach_mm >= depth_mm - ROUNDING_MM
-    ]
+    mills = [c for c in _mills(cutters, depth_mm) if c.diameter_mm <= largest]
     roomy = [c for c in mills if c.diameter_mm <= ROOMY_BORE * wanted]
     if drill is not None and not (roomy and is_known_wood(setup.wood)):
         return Chosen(drill, "spotted plunge")
@@ -114,7 +112,7 @@ def _choose_for_hole(hole: Hole, depth_mm: float, setup: Setup, cutters: tuple[C
 
 
 def _choose_for_pocket(pocket: Pocket, depth_mm: float, setup: Setup, cutters: tuple[Cutter, ...]) -> Chosen | Problem:  # noqa: ARG001
-    mills = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
+    mills = _mills(cutters, depth_mm)
     able = [c for c in mills if reaches_all(pocket, c)]
     if able:
         return Chosen(max(able, key=lambda c: (c.diameter_mm, -c.number)), "ring by ring")
@@ -134,8 +132,13 @@ def _choose_for_channel(
     cutters: tuple[Cutter, ...],
 ) -> Chosen | Problem:
     """Give the cutter for which a channel is laid out; its width is that cutter's."""
-    able = [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
+    able = _mills(cutters, depth_mm)
     return Chosen(able[0], "round it") if able else _none_serves(channel, channel.in_words(depth_mm), depth_mm, cutters)
+
+
+def _mills(cutters: tuple[Cutter, ...], depth_mm: float) -> list[Cutter]:
+    """Give the mills that reach so deep."""
+    return [c for c in cutters if c.kind == "end mill" and c.reach_mm >= depth_mm - ROUNDING_MM]
 
 
 def _listed(cutters: tuple[Cutter, ...]) -> str:
@@ -144,8 +147,7 @@ def _listed(cutters: tuple[Cutter, ...]) -> str:
 
 def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cutter, ...]) -> Problem:
     wanted = feature.width_mm
-    deep = rounded_up_mm(depth_mm)
-    listed = _listed(cutters)
+    deep, listed = rounded_up_mm(depth_mm), _listed(cutters)
     return Problem(
         key=GROUPS[feature.group].size_key,
         found=f"no cutter of the machine profile cuts {feature.name}, {what}",
@@ -157,10 +159,9 @@ def _none_serves(feature: Feature, what: str, depth_mm: float, cutters: tuple[Cu
 
 def _or_as_wide(feature: Feature, depth_mm: float, cutters: tuple[Cutter, ...]) -> str:
     """Give what would do besides: a fret's slot as wide as a mill that is a hair too wide for it."""
-    near = [c for c in cutters if feature.group == "frets" and c.kind == "end mill" and c.reach_mm >= depth_mm
-            and 0 < c.diameter_mm - feature.width_mm <= A_HAIR_MM]  # fmt: skip
+    near = [c for c in _mills(cutters, depth_mm) if 0 < c.diameter_mm - feature.width_mm <= A_HAIR_MM]
     mill = min(near, key=lambda c: c.diameter_mm, default=None)
-    if mill is None:
+    if mill is None or feature.group != "frets":
         return ""
     as_wide = as_written(mill.diameter_mm, 3)
     return f"; or make the slots {as_wide} wide, as cutter {mill.number} is, if a coupon shows that the wire holds"

@@ -27,21 +27,21 @@ def reaches_all(pocket: Pocket, cutter: Cutter) -> bool:
 
     A neck as narrow as the cutter is wide is not enough: there is no room for rings along both its walls.
     """
-    return left_by(cutter, pocket.region).is_empty
-
-
-def left_by(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
-    """Give what a cutter does not come to in a region, farther than UNREACHED_MM from what it does; mm."""
-    inside = shapely.buffer(region, -cutter.radius_mm - UNREACHED_MM, quad_segs=RING_QUARTER)
-    return _left(region, shapely.buffer(inside, cutter.radius_mm + UNREACHED_MM, quad_segs=RING_QUARTER))
+    return _left(pocket.region, _opened(pocket.region, cutter.radius_mm + UNREACHED_MM)).is_empty
 
 
 def roomy_for(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
     """Give what of a region a wide cutter clears that goes first: where its middle has more than a hair of room."""
-    by_mm = (1 + ROOMY) * cutter.radius_mm
+    return _parts(_opened(region, (1 + ROOMY) * cutter.radius_mm))
+
+
+def _opened(region: shapely.Polygon, by_mm: float) -> BaseGeometry:
     inside = shapely.buffer(region, -by_mm, quad_segs=RING_QUARTER)
-    opened = shapely.buffer(inside, by_mm, quad_segs=RING_QUARTER)
-    return shapely.MultiPolygon([part for part in shapely.get_parts(opened) if part.area > LEFT_MM2])
+    return shapely.buffer(inside, by_mm, quad_segs=RING_QUARTER)
+
+
+def _parts(area: BaseGeometry) -> shapely.MultiPolygon:
+    return shapely.MultiPolygon([part for part in shapely.get_parts(area) if part.area > LEFT_MM2])
 
 
 def pinches(cutter: Cutter, region: shapely.Polygon) -> bool:
@@ -60,8 +60,7 @@ def left_after(cutter: Cutter, region: shapely.Polygon) -> shapely.MultiPolygon:
 
 
 def _left(region: shapely.Polygon, reached: BaseGeometry) -> shapely.MultiPolygon:
-    parts = shapely.get_parts(shapely.difference(region, shapely.buffer(reached, UNREACHED_MM)))
-    return shapely.MultiPolygon([part for part in parts if part.area > LEFT_MM2])
+    return _parts(shapely.difference(region, shapely.buffer(reached, UNREACHED_MM)))
 
 
 def wider_first(
