@@ -173,16 +173,16 @@ def _table_feeds(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, fl
     of = wood_class(wood)
     share, named = CHIP_SHARE[of], of or "unknown"
     if cutter.kind in DRILL_KINDS:
-        per_turn = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])
+        per_turn = share * _between(cutter.diameter_mm, DRILLS)
         return speed_rpm * per_turn, speed_rpm * per_turn, f"{per_turn:.4f} mm a turn in {named} wood, from memory"
     if cutter.kind == "saw":
         feed = speed_rpm * cutter.flutes * share * SAW_CHIP_MM
         return feed, SAW_PLUNGE * feed, f"{share * SAW_CHIP_MM:.4f} mm a tooth of a saw, from memory"
     derated = small_share(cutter.diameter_mm)
-    chip = derated * share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in MILLS])
+    chip = derated * share * _between(cutter.diameter_mm, MILLS)
     feed = speed_rpm * cutter.flutes * chip
-    per_turn = share * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])  # no faster than a drill
-    plunge = min(feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in MILLS]), speed_rpm * per_turn)
+    per_turn = share * _between(cutter.diameter_mm, DRILLS)  # no faster than a drill
+    plunge = min(feed * _between(cutter.diameter_mm, MILLS, column=3), speed_rpm * per_turn)
     small = f", {derated:g} of the table's as it is so thin" if derated < 1 else ""
     return feed, plunge, f"{chip:.4f} mm a tooth in {named} wood, from memory{small}"
 
@@ -190,17 +190,17 @@ def _table_feeds(cutter: Cutter, wood: str, speed_rpm: float) -> tuple[float, fl
 def _shell_feeds(cutter: Cutter, speed_rpm: float) -> tuple[float, float, str]:
     """Give feed and plunge feed in shell, and where they come from."""
     derated = small_share(cutter.diameter_mm)
-    chip = derated * _between(cutter.diameter_mm, [(row[0], row[1]) for row in SHELL_MILLS])
-    per_turn = SHELL_DRILL_SHARE * _between(cutter.diameter_mm, [(row[0], row[1]) for row in DRILLS])
+    chip = derated * _between(cutter.diameter_mm, SHELL_MILLS)
+    per_turn = SHELL_DRILL_SHARE * _between(cutter.diameter_mm, DRILLS)
     feed = speed_rpm * (per_turn if cutter.kind in DRILL_KINDS else cutter.flutes * chip)
-    plunge = feed * _between(cutter.diameter_mm, [(row[0], row[3]) for row in SHELL_MILLS])
+    plunge = feed * _between(cutter.diameter_mm, SHELL_MILLS, column=3)
     told = f"{per_turn:.4f} mm a turn" if cutter.kind in DRILL_KINDS else f"{chip:.4f} mm a tooth"
     return feed, min(plunge, speed_rpm * per_turn), f"{told} in shell, from memory"
 
 
 def _shell_bite(cutter: Cutter, chip_mm: float) -> tuple[float, str]:
     """Give the depth of one pass of a mill in shell, and which bound it comes from."""
-    part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, [(row[0], row[2]) for row in SHELL_MILLS])
+    part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, SHELL_MILLS, column=2)
     beam = slender(cutter)
     borne = min(beam.most_by_bend_mm(chip_mm), beam.most_by_stress_mm(chip_mm)) / SHELL_FORCE
     return min(
@@ -220,7 +220,7 @@ def _table_bite(cutter: Cutter, wood: str, chip_mm: float) -> tuple[float, str]:
         return SAW_BITE_MM, "table, from memory"
     if kind_of(wood) == "shell":
         return _shell_bite(cutter, chip_mm)
-    part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, [(row[0], row[2]) for row in MILLS])
+    part = small_share(cutter.diameter_mm) * _between(cutter.diameter_mm, MILLS, column=2)
     of = wood_class(wood)
     part *= UNKNOWN_BITE if of is None else 1.0
     if of is None:  # who knows it might feed faster: such a chip must be borne too
@@ -283,11 +283,11 @@ def runout_told(cutter: Cutter, chip_mm: float) -> tuple[str, ...]:
     return (f"{part}: {wide}, {chips}",)
 
 
-def _between(at: float, rows: list[tuple[float, float]]) -> float:
-    """Interpolate in a table; beyond its ends its end values, below its first in proportion."""
-    if at <= rows[0][0]:
-        return rows[0][1] * at / rows[0][0]
-    for (low, first), (high, last) in pairwise(rows):
-        if at <= high:
-            return first + (last - first) * (at - low) / (high - low)
-    return rows[-1][1]
+def _between(diameter_mm: float, table: Sequence[tuple[float, ...]], column: int = 1) -> float:
+    """Interpolate a column of a table by diameter; beyond its ends its end values, below its first in proportion."""
+    if diameter_mm <= table[0][0]:
+        return table[0][column] * diameter_mm / table[0][0]
+    for low, high in pairwise(table):
+        if diameter_mm <= high[0]:
+            return low[column] + (high[column] - low[column]) * (diameter_mm - low[0]) / (high[0] - low[0])
+    return table[-1][column]
