@@ -6,7 +6,6 @@ Run: pytest tests/benchmarks/test_bench_pockets.py --benchmark-enable -s
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -27,6 +26,7 @@ from pearlkerf.toolpath.pockets import Levels
 from pearlkerf.toolpath.strokes import arc_through, chords, is_straight, lines_and_arcs
 from pearlkerf.toolpath.tolerances import LONGER_ARC_MM, LONGER_CHORD_MM
 from pockets import DRAWN, a_pocket, clamped_with, fitted, programs_of
+from toolpath.fewest_strokes import fewest
 
 ONE = Cutter(1, "end mill", 1.0, 2, 5.0)
 STEP_MM = 0.4  # from ring to ring
@@ -39,21 +39,6 @@ GIVEN_UP = 12
 def is_wide(region: shapely.Polygon) -> bool:
     middles = region.buffer(-WIDE_MM)
     return middles.geom_type == "Polygon" and middles.buffer(WIDE_MM).area > MOST_OF_IT * region.area
-
-
-def fewest(points: list[tuple[float, float]], fits: Callable[[int, int], bool]) -> int:
-    """Give the fewest strokes through points: the shortest way over all that are feasible."""
-    best = np.full(len(points), len(points))
-    best[0] = 0
-    for start in range(len(points) - 1):
-        failed, end = 0, start + 1
-        while end < len(points) and failed < GIVEN_UP:
-            feasible = end == start + 1 or fits(start, end)
-            failed = 0 if feasible else failed + 1
-            if feasible:
-                best[end] = min(best[end], best[start] + 1)
-            end += 1
-    return int(best[-1])
 
 
 @pytest.mark.parametrize("name", ["leaf", "vine", "dumbbell", "cat's eye"])
@@ -70,7 +55,7 @@ def test_moves_of_the_ring_along_the_wall(name: str, benchmark) -> None:
         return is_straight(points, low, high, near) or arc_through(points, low, high, near) is not None
 
     by_chords, by_arcs = len(chords(points, LONGER_CHORD_MM)), len(benchmark(lines_and_arcs, points, LONGER_ARC_MM))
-    least_chords, least_arcs = fewest(points, straight), fewest(points, any_kind)
+    least_chords, least_arcs = (fewest(points, fits, GIVEN_UP) for fits in (straight, any_kind))
     print(f"{name}: chords {by_chords} of {least_chords}, lines and arcs {by_arcs} of {least_arcs}")
     assert by_chords <= 1.1 * least_chords
     assert by_arcs <= 1.1 * least_arcs

@@ -19,6 +19,7 @@ from pearlkerf.toolpath.strokes import (
     turn_rad,
     without_last,
 )
+from toolpath.fewest_strokes import fewest
 
 NEAR_MM = 0.002
 
@@ -27,16 +28,6 @@ def wavy(count: int) -> list[tuple[float, float]]:
     """Give a line that bends both ways, ever more."""
     t = np.linspace(0, 6, count)
     return [(float(x), float(y)) for x, y in zip(4 * t, 1.5 * np.sin(t * t / 3), strict=True)]
-
-
-def fewest(points, fits) -> int:
-    """Give the fewest strokes from the first point to the last; all are tried."""
-    best = [0, *[len(points)] * (len(points) - 1)]
-    for start in range(len(points) - 1):
-        for end in range(start + 1, len(points)):
-            if fits(start, end):
-                best[end] = min(best[end], best[start] + 1)
-    return best[-1]
 
 
 def test_chords_are_nearly_the_fewest() -> None:
