@@ -16,30 +16,22 @@ class Rooms:
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
-        self._answers: Answers | None = None
-        self._fits: Fits | None = None
         self._jobs: Jobs | None = None
         self._lock = threading.Lock()
 
     @property
     def answers(self) -> "Answers":
         """Give what answers about boards."""
-        with self._lock:
-            if self._answers is None:
-                from pearlkerf.bench.answers import Answers
+        from pearlkerf.bench.answers import Answers
 
-                self._answers = Answers(self._shelf)
-            return self._answers
+        return Answers(self._shelf)
 
     @property
     def fits(self) -> "Fits":
         """Give what answers about fits."""
-        with self._lock:
-            if self._fits is None:
-                from pearlkerf.bench.fits import Fits
+        from pearlkerf.bench.fits import Fits
 
-                self._fits = Fits(self._shelf)
-            return self._fits
+        return Fits(self._shelf)
 
     @property
     def jobs(self) -> "Jobs":
@@ -53,9 +45,8 @@ class Rooms:
 
     def open(self) -> None:
         """Open what the first board needs, while its maker looks at the first page."""
+        import pearlkerf.bench.answers
         import pearlkerf.bench.view  # noqa: F401 - opened for who asks next
-
-        assert self.answers
 
     def end(self) -> None:
         """Stop whatever is under way."""
