@@ -10,8 +10,8 @@ from typing import Any, Final
 
 from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
-from pearlkerf.bench.mends import Tables
 from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, held, own_profile
+from pearlkerf.bench.tickets import Tables
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.tables import BoardFileTable

@@ -12,8 +12,8 @@ from typing import Any, Literal
 
 from pearlkerf.bench.editing import Edit, Path
 from pearlkerf.bench.machine_tickets import machine_sum, machine_tickets
-from pearlkerf.bench.mends import Mend, Tables, mends_of, place_of
-from pearlkerf.bench.tickets import FIT, Section, Ticket, sections_of, sum_of, tickets_of
+from pearlkerf.bench.mends import Mend, mends_of, place_of
+from pearlkerf.bench.tickets import FIT, Section, Tables, Ticket, sections_of, sum_of, tickets_of
 from pearlkerf.bench.values import field_of, shown_value
 from pearlkerf.board.model import Board
 from pearlkerf.board.tables import BoardFileTable

@@ -4,8 +4,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any, Final
 
-from pearlkerf.bench.tickets import Ticket
-from pearlkerf.files.toml_keys import Key
+from pearlkerf.bench.tickets import Tables, Ticket, of_no_ticket, ticket_of
 
 TICKETS: Final = (
     Ticket("machine", "The machine and its travel", ("", "travel")),
@@ -18,11 +17,9 @@ TICKETS: Final = (
 )
 
 
-def machine_tickets(tables: Mapping[str, Mapping[str, Key]]) -> tuple[Ticket, ...]:
+def machine_tickets(tables: Tables) -> tuple[Ticket, ...]:
     """Give the tickets of a profile with these tables; one that no ticket names has a ticket of its own."""
-    known = {table for ticket in TICKETS for table in ticket.tables}
-    others = (table for table in tables if table not in known)
-    return (*TICKETS, *(Ticket(table, table.replace("_", " ").capitalize(), (table,)) for table in others))
+    return (*TICKETS, *map(ticket_of, of_no_ticket(TICKETS, tables)))
 
 
 def machine_sum(ticket: Ticket, data: Mapping[str, Any]) -> str:

@@ -12,11 +12,10 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from pearlkerf.bench.editing import Edit, Path
+from pearlkerf.bench.tickets import Tables
 from pearlkerf.bench.values import bare, written_out
 from pearlkerf.errors import Problem
-from pearlkerf.files.toml_keys import Key
 
-Tables = Mapping[str, Mapping[str, Key]]
 FIGURE: Final = r"(-?[0-9]+(?:\.[0-9]+)?)(?: (mm|in))?"
 NAME: Final = r"([a-z][a-z_]*(?:\.[a-z_]+)?)"
 MOST: Final = 3  # buttons at one mistake

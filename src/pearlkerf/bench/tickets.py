@@ -16,6 +16,7 @@ from pearlkerf.files.toml_keys import Key
 
 FIT: Final = "fit"
 Sum = Callable[[Board], str]
+Tables = Mapping[str, Mapping[str, Key]]
 OF_INLAYS: Final = "inlay"
 
 
@@ -49,20 +50,26 @@ LAST: Final = (
 )
 
 
-def tickets_of(tables: Mapping[str, Mapping[str, Key]]) -> tuple[Ticket, ...]:
+def tickets_of(tables: Tables) -> tuple[Ticket, ...]:
     """Give the tickets of a file with these tables, in the maker's order."""
-    known = {table for ticket in (*FIRST, *LAST) for table in ticket.tables}
-    others = [table for table in tables if table not in known]
+    others = of_no_ticket((*FIRST, *LAST), tables)
     inlays = tuple(table for table in others if table.startswith(OF_INLAYS))
-    more = [Ticket(table.replace("_", "-"), _called(table), (table,)) for table in others if table not in inlays]
+    more = [ticket_of(table) for table in others if table not in inlays]
     return (*FIRST, *([Ticket("inlays", "Inlays", inlays)] if inlays else []), *more, *LAST)
 
 
-def _called(table: str) -> str:
-    return table.replace("_", " ").capitalize()
+def of_no_ticket(tickets: Sequence[Ticket], tables: Tables) -> list[str]:
+    """Give the tables that none of these tickets names."""
+    known = {table for ticket in tickets for table in ticket.tables}
+    return [table for table in tables if table not in known]
 
 
-def sections_of(ticket: Ticket, tables: Mapping[str, Mapping[str, Key]]) -> tuple[Section, ...]:
+def ticket_of(table: str) -> Ticket:
+    """Give a table a ticket of its own."""
+    return Ticket(table.replace("_", "-"), table.replace("_", " ").capitalize(), (table,))
+
+
+def sections_of(ticket: Ticket, tables: Tables) -> tuple[Section, ...]:
     """Give what lies on a ticket; fits lie on their own, together."""
     if ticket.name == FIT:
         fits = ((table, {name: key for name, key in keys.items() if name == FIT}) for table, keys in tables.items())
