@@ -98,6 +98,7 @@ def test_a_machine_is_made_one_s_own_and_says_what_it_takes(bench: Open) -> None
     assert {each["cuts"] for each in told["ways"] if each["chosen"]} == {"face dots", "frets", "side dots"}
     assert all(0 < each["shortest_s"] <= each["longest_s"] for each in told["ways"])
     assert told["why"] and told["widths"]
+    assert told["command"] == "pearlkerf check taken.toml -m './own router.toml'"
     listed = {each["name"]: each for each in bench.client.get("/api/machines").json()["machines"]}
     assert listed["./own router.toml"]["own"] and not listed["benchtop-arcs"]["own"]
     assert "own router" not in {each["name"] for each in bench.client.get("/api/boards").json()["boards"]}

@@ -10,7 +10,16 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-from pearlkerf.bench.orders import FOLDERS, Order, command, machine_path, machines_of, order_of, plan_order
+from pearlkerf.bench.orders import (
+    FOLDERS,
+    Order,
+    check_command,
+    command,
+    machine_path,
+    machines_of,
+    order_of,
+    plan_order,
+)
 from pearlkerf.bench.shelf import DRY_RUN, Shelf, made_of
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
@@ -101,7 +110,7 @@ class Jobs:
         order = order_of(asked, self._shelf)
         try:
             _, job = plan_order(self._shelf.folder, order)
-            return {"command": f"pearlkerf check {order.name}.toml -m {order.machine}", **ways_data(job)}
+            return {"command": check_command(order), **ways_data(job)}
         except Refusal as refusal:
             return {"refused": [asdict(each) for each in refusal.problems]}
 

@@ -125,6 +125,15 @@ def machine_path(folder: Path, machine: str) -> str:
     return machine if own_profile(machine) is None else str(folder / machine)
 
 
+def check_command(order: Order) -> str:
+    """Give the command that says which cutter takes what.
+
+    >>> check_command(Order(name="wren", machine="./my router.toml"))
+    "pearlkerf check wren.toml -m './my router.toml'"
+    """
+    return shlex.join(["pearlkerf", "check", f"{order.name}{ENDING}", "-m", order.machine])
+
+
 def command(order: Order) -> str:
     """Give the command that does the same, in the folder of the board.
 
