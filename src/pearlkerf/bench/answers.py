@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
-from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, held, own_profile
+from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, encoded, held, own_profile
 from pearlkerf.bench.tickets import Tables
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
@@ -168,10 +168,7 @@ def _text(asked: Asked) -> str:
     text = asked.get("text")
     if not isinstance(text, str):
         raise CannotBe("No text was sent.")
-    try:
-        text.encode()
-    except UnicodeEncodeError:
-        raise CannotBe("The text has half a sign in it, which no file can hold.", 422) from None
+    encoded(text)
     return text
 
 

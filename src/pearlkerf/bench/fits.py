@@ -87,7 +87,7 @@ class Fits:
         if not isinstance(at, list) or at[:1] + at[-1:] != usual:
             raise CannotBe("That is no fit.")
         held = self.shelf.read(name)
-        look = way.look(self.shelf.bytes_of(name))
+        look = way.look(held.text)
         figure = round(float(fit), FIT_DECIMALS) + 0.0
         value: Any = figure if look.unit == "mm" else f"{figure:g} mm"
         text = edited(held.text, [Edit("put", tuple(at), value)])

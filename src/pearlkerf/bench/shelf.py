@@ -186,7 +186,12 @@ def _like(now: bytes | None, text: str) -> bytes:
     plain = text.replace("\r\n", "\n")
     if old.count(b"\n") and old.count(b"\r\n") == old.count(b"\n"):
         plain = plain.replace("\n", "\r\n")
+    return (BOM if old.startswith(BOM) else b"") + encoded(plain)
+
+
+def encoded(text: str) -> bytes:
+    """Give text as UTF-8; raises CannotBe for half a pair of surrogates."""
     try:
-        return (BOM if old.startswith(BOM) else b"") + plain.encode("utf-8")
+        return text.encode("utf-8")
     except UnicodeEncodeError:
         raise CannotBe("The text has half a sign in it, which no file can hold.", 422) from None
