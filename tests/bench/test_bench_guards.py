@@ -40,13 +40,13 @@ def test_two_names_at_once_are_not_answered(bench: Open) -> None:
 
 @pytest.mark.parametrize("origin", ["http://evil.example", "null", "http://127.0.0.1:1", "https://127.0.0.1"])
 def test_another_page_cannot_post(bench: Open, origin: str) -> None:
-    assert bench.post("new", {"name": "taken", "text": ""}, Origin=origin).status_code == 403
-    assert not (bench.folder / "taken.toml").exists()
+    assert bench.post("new", {"name": "foreign", "text": ""}, Origin=origin).status_code == 403
+    assert not (bench.folder / "foreign.toml").exists()
 
 
 def test_who_does_not_say_where_a_post_comes_from_cannot_post(bench: Open) -> None:
     with httpx.Client(base_url=bench.origin, cookies=bench.client.cookies, trust_env=False) as client:
-        assert client.post("/api/new", json={"name": "taken", "text": ""}).status_code == 403
+        assert client.post("/api/new", json={"name": "foreign", "text": ""}).status_code == 403
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
@@ -58,7 +58,7 @@ def test_nobody_is_let_in_without_the_cookie(bench: Open) -> None:
     with httpx.Client(base_url=bench.origin, headers={"Origin": bench.origin}, trust_env=False) as client:
         for path in ("/", "/board/wren", "/static/main.js", "/api/boards", "/?token=", "/?token=wrong"):
             assert client.get(path).status_code == 401, path
-        assert client.post("/api/new", json={"name": "taken", "text": ""}).status_code == 401
+        assert client.post("/api/new", json={"name": "foreign", "text": ""}).status_code == 401
         client.cookies.set(bench.bench.door.cookie_name, "wrong")
         assert client.get("/").status_code == 401
 
