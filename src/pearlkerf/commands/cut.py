@@ -1,6 +1,5 @@
 """``cut``: proved programs, the dry-run page and the job card."""
 
-import json
 from pathlib import Path
 from typing import Final
 
@@ -8,11 +7,9 @@ import click
 
 from pearlkerf import way
 from pearlkerf.commands.asked import height_option, marks_option
-from pearlkerf.commands.folder import save_told
-from pearlkerf.commands.job_tables import job_text
+from pearlkerf.commands.folder import save_told, tell_job
 from pearlkerf.commands.options import AT, BOARD, JSON, MACHINE, POINT_HEIGHT, VERBOSE, need_machine
-from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
-from pearlkerf.jobs.model import Job
+from pearlkerf.commands.talk import Steps, told_errors, warn
 from pearlkerf.machine.reader import read_machine, read_profile_bytes
 from pearlkerf.setups.dry_run import POINTING_OPTION
 from pearlkerf.setups.selection import Choice
@@ -68,16 +65,6 @@ def cut(
         made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
         warn(look.warnings_of(job))
         saved = save_told(made, output, force, as_json, tell)
-    _tell_job(output, job, saved, as_json)
-
-
-def _tell_job(output: Path, job: Job, saved: way.Saved, as_json: bool) -> None:
-    if as_json:
-        click.echo(json.dumps({"folder": str(output), "files": [*saved.files, "job.json"], "removed": saved.stale,
-                               "kept": saved.kept, "proof": verdict_data(saved.verdict)}, indent=2))  # fmt: skip
-        return
-    click.echo(job_text(output, job, saved.verdict, saved.files))
-    for name in saved.stale:
-        click.echo(f"removed {name}, of the earlier job")
     shown = "the pointing runs" if any(each.setup.purpose == "point" for each in job.toolpaths) else POINTING_NOT_MADE
-    say(f"Proved against the board. First {shown}, a pointed pin in the collet; then the first slot in scrap.")
+    word = f"Proved against the board. First {shown}, a pointed pin in the collet; then the first slot in scrap."
+    tell_job(output, job, saved, as_json, word)

@@ -1,12 +1,17 @@
-"""A job's folder: what is said where a job is not saved."""
+"""A job's folder: what is said of a job that is saved there, and of one that is not."""
 
+import json
 from pathlib import Path
+from typing import Any
+
+import click
 
 from pearlkerf import way
-from pearlkerf.commands.talk import NO_FILE, NOT_PROVED, say, tell_verdict
+from pearlkerf.commands.job_tables import job_text
+from pearlkerf.commands.talk import NO_FILE, NOT_PROVED, say, tell_verdict, verdict_data
 from pearlkerf.files.inches import in_unit
-from pearlkerf.files.saving import InTheWay, is_unfinished
-from pearlkerf.jobs.model import Made
+from pearlkerf.files.saving import JOB_FILE, InTheWay, is_unfinished
+from pearlkerf.jobs.model import Job, Made
 
 
 def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Tell) -> way.Saved:
@@ -39,3 +44,24 @@ def save_told(made: Made, folder: Path, force: bool, as_json: bool, tell: way.Te
     for name in saved.kept:
         say(f"warning: {folder / name} is no part of this job and was kept: it was changed, or made otherwise")
     return saved
+
+
+def tell_job(folder: Path, job: Job, saved: way.Saved, as_json: bool, word: str) -> None:
+    """Print a job that is saved: its programs, what was removed, and a ``word`` on what comes next; or its data."""
+    if as_json:
+        click.echo(json.dumps({**saved_data(folder, saved), "proof": verdict_data(saved.verdict)}, indent=2))
+        return
+    click.echo(job_text(folder, job, saved.verdict, saved.files))
+    tell_removed(saved)
+    say(word)
+
+
+def tell_removed(saved: way.Saved) -> None:
+    """Print which files of an earlier job were removed."""
+    for name in saved.stale:
+        click.echo(f"removed {name}, of the earlier job")
+
+
+def saved_data(folder: Path, saved: way.Saved) -> dict[str, Any]:
+    """Give what became of a job's folder as plain data."""
+    return {"folder": str(folder), "files": [*saved.files, JOB_FILE], "removed": saved.stale, "kept": saved.kept}

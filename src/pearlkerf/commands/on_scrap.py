@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from pearlkerf import way
-from pearlkerf.commands.folder import save_told
+from pearlkerf.commands.folder import save_told, saved_data, tell_removed
 from pearlkerf.commands.job_tables import job_text
 from pearlkerf.commands.options import need_machine
 from pearlkerf.commands.piece_tables import piece_data, piece_text
@@ -61,17 +61,13 @@ def _tell(output: Path, job: Job, piece: Piece, saved: way.Saved) -> None:
     size = f"{scrap.length_mm:.1f} mm long, {scrap.width_mm:.1f} mm wide, {scrap.thickness_mm:.2f} mm thick"
     click.echo(f"for {'a strip' if piece.of.setup.kind == 'strip' else 'scrap'} {in_unit(size, job.unit)}")
     click.echo(piece_text(piece.of, saved.sizes, job.unit))
-    for name in saved.stale:
-        click.echo(f"removed {name}, of the earlier job")
+    tell_removed(saved)
     say("Proved against the piece. Watch its first cut with a hand on the stop.")
 
 
 def _data(output: Path, piece: Piece, saved: way.Saved, warnings: tuple[Problem, ...]) -> dict[str, Any]:
     return {
-        "folder": str(output),
-        "files": [*saved.files, "job.json"],
-        "removed": saved.stale,
-        "kept": saved.kept,
+        **saved_data(output, saved),
         "scrap": asdict(piece.of.scrap),
         **piece_data(piece.of, saved.sizes),
         "warnings": [asdict(problem) for problem in warnings],

@@ -1,19 +1,20 @@
 """``pieces``: proved programs that cut the pieces of inlays from their blanks."""
 
-import json
 from pathlib import Path
+from typing import Final
 
 import click
 
 from pearlkerf import way
-from pearlkerf.commands.folder import save_told
-from pearlkerf.commands.job_tables import job_text
+from pearlkerf.commands.folder import save_told, tell_job
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine, usage
-from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
+from pearlkerf.commands.talk import Steps, told_errors, warn
 from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.machine.reader import read_machine, read_profile_bytes
 from pearlkerf.setups.asked import asked_apart_mm
 from pearlkerf.setups.piece_setups import USUAL_APART_MM
+
+PROVED: Final = "Proved against the board: every piece goes into its pocket as that is drawn for this machine."
 
 
 @click.command()
@@ -57,11 +58,4 @@ def pieces(
         made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
         warn(look.warnings_of(job))
         saved = save_told(made, output, force, as_json, tell)
-    if as_json:
-        click.echo(json.dumps({"folder": str(output), "files": [*saved.files, "job.json"], "removed": saved.stale,
-                               "kept": saved.kept, "proof": verdict_data(saved.verdict)}, indent=2))  # fmt: skip
-        return
-    click.echo(job_text(output, job, saved.verdict, saved.files))
-    for stale in saved.stale:
-        click.echo(f"removed {stale}, of the earlier job")
-    say("Proved against the board: every piece goes into its pocket as that is drawn for this machine.")
+    tell_job(output, job, saved, as_json, PROVED)
