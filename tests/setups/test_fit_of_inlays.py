@@ -159,6 +159,18 @@ def test_corners_for_a_chisel_are_listed_and_give_nothing():
     assert first.pockets[0].region.area < 10.05 * 6.05 - 1
 
 
+def test_every_corner_of_a_diamond_is_listed_by_itself():
+    diamond = BLOCK.replace("block", "diamond").replace("[3, 5]", "[3]").replace("width = 6", "width = 16")
+    mills = shop(mill(2, 3.175))
+    (one,) = fit(diamond + 'corners = "by hand"\npocket_cutter = 2\npiece_cutter = 2\n', mills).fits
+    x, y = one.part.at
+    # a circle of radius r stands r (1 / sin t - 1) before a tip whose sides part by 2 t (elementary geometry)
+    radius, half = 1.5875 + ROOM_MM - 0.025, math.atan(8 / 5)
+    along, across = (radius * (1 / math.sin(each) - 1) for each in (half, math.pi / 2 - half))
+    found = {(round(each.tip[0] - x), round(each.tip[1] - y)): each.length_mm for each in one.corners}
+    assert found == pytest.approx({(5, 0): along, (-5, 0): along, (0, 8): across, (0, -8): across}, abs=CHORDS_MM)
+
+
 def test_a_corner_longer_than_a_chisel_takes_is_rounded_as_others_are():
     cut = BLOCK + 'corners = "by hand"\npocket_cutter = 2\npiece_cutter = 2\ncorner_limit = 0.5\n'
     assert fit(cut).fits[0].corners == ()

@@ -103,7 +103,8 @@ def _tips(
     least, most = between_mm
     edge = line.boundary
     shapely.prepare(edge)
-    for left in shapely.get_parts(shapely.difference(wanted, line)):
+    # on straight runs the line lies within rounding of what is wanted: that joins no corner to another
+    for left in shapely.get_parts(shapely.difference(wanted, grown(line, SETTLED_MM))):
         if left.area <= NOTHING_MM2:
             continue
         corners = shapely.get_coordinates(left)
@@ -112,4 +113,4 @@ def _tips(
         if least < away[far] <= most:
             # grown, so that it and the line meet in more than a point
             x, y = corners[far].tolist()
-            yield shapely.intersection(grown(left, SETTLED_MM), wanted), Chiselled((x, y), float(away[far]))
+            yield shapely.intersection(grown(left, 2 * SETTLED_MM), wanted), Chiselled((x, y), float(away[far]))
