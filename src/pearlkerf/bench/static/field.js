@@ -87,7 +87,7 @@ export class Field {
   flag() {
     const input = make("input", { type: "checkbox", id: this.id, onchange: () => this.send(input.checked ? "true" : this.held.usual === "true" ? "false" : "") });
     this.inputs = [input];
-    return input;
+    return make("label", { class: "tick" }, input);
   }
 
   send(typed) {

@@ -15,9 +15,10 @@ export class Making {
     this.held = held;
     this.button = make("button", { type: "button", class: "main", onclick: () => this.begin() }, kind === "cut" ? "Make the programs" : "Make it");
     this.stop = make("button", { type: "button", hidden: true, onclick: () => tell("/api/stop", { folder: this.folder }) }, "Stop");
-    this.progress = make("ol", { class: "progress", role: "status", "aria-label": "What is being done" });
+    this.progress = make("ol", { class: "progress" });
+    const heard = make("div", { role: "status", "aria-label": "What is being done" }, this.progress);
     this.became = make("div", { class: "tolds", role: "status" });
-    this.element = make("div", { class: "making" }, make("p", { class: "buttons" }, this.button, this.stop), this.progress, this.became);
+    this.element = make("div", { class: "making" }, make("p", { class: "buttons" }, this.button, this.stop), heard, this.became);
     this.allowed = true;
   }
 
