@@ -30,6 +30,16 @@ def test_a_coupon_says_which_sizes_it_has(bench: Open) -> None:
     assert planned["command"].endswith("--smallest -0.02 --largest 0.04 --step 0.02 -o sizes-coupon")
 
 
+def test_a_part_of_the_coupon_is_chosen_by_group(bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "part")
+    planned = piece(bench, "part", only=["side dots"])
+    assert planned["groups"] == ["face dots", "frets", "side dots"]
+    assert [trial["group"] for trial in planned["trials"]] == ["side dots"]
+    assert planned["command"].endswith("--only 'side dots' -o part-coupon")
+    refused = piece(bench, "part", only=["side dots"], scrap="20x20x6")
+    assert refused["refused"][0]["key"] == "--scrap" and refused["groups"] == planned["groups"]
+
+
 def test_scrap_that_is_too_small_is_told(bench: Open) -> None:
     bench.copy("wren-tenor-ukulele", "sizes")
     assert piece(bench, "sizes", scrap="20x20x6")["refused"][0]["key"] == "--scrap"

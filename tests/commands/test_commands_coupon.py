@@ -99,6 +99,51 @@ def test_prove_takes_the_piece_from_the_programs_heads(tmp_path: Path) -> None:
         assert run("prove", *programs, STEEL, "-m", "benchtop-arcs").exit_code == 3
 
 
+def test_a_coupon_of_some_groups_is_cut_and_proved_as_its_heads_say(tmp_path: Path) -> None:
+    with without_pages():
+        made = run("coupon", STEEL, "-m", "benchtop-arcs", "-o", tmp_path / "job", "--only", "side dot", "--only",
+                   "Face  dots", "--json")  # fmt: skip
+    assert made.exit_code == 0, made.stderr
+    assert {each["group"] for each in json.loads(made.stdout)["samples"]} == {"face dots", "side dots"}
+    assert json.loads((tmp_path / "job" / "job.json").read_text())["tries"] == "face dots/side dots"
+    programs = programs_of(tmp_path / "job")
+    assert all("(tries=face dots/side dots)" in each.read_text().splitlines() for each in programs)
+    assert run("prove", *programs, STEEL, "-m", "benchtop-arcs").exit_code == 0
+    said = programs[-1].read_text()
+    for wrong in ("(tries=side dots)", "(tries=face dots/frets/side dots)", "(tries=wires)", ""):
+        programs[-1].write_text(said.replace("(tries=face dots/side dots)", wrong))
+        assert run("prove", *programs, STEEL, "-m", "benchtop-arcs").exit_code != 0, wrong
+
+
+@pytest.mark.parametrize(
+    ("only", "words"),
+    [
+        ("fretz", 'did you mean "frets"?'),
+        ("trims", 'there is no "trims" to try on a coupon ("face dots", "frets", "side dots")'),
+        ("fret 3", 'a coupon tries one of them for all: --only "frets"'),
+        (" ", "name it, or leave the option out"),
+        ("inlays", 'there is no "inlays" to try'),
+    ],
+)
+def test_what_no_coupon_tries_is_refused_by_name(only: str, words: str, tmp_path: Path) -> None:
+    result = run("coupon", STEEL, "-m", "benchtop-arcs", "-o", tmp_path / "job", "--only", "frets", "--only", only)
+    assert result.exit_code == 1 and words in result.stderr, result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_slots_are_tried_alone_on_a_board_whose_inlays_no_cutter_cuts(tmp_path: Path) -> None:
+    """An oval of 1 by 0.5 mm leaves no mill of the profile room; slots do not ask for any."""
+    board = tmp_path / "narrow.toml"
+    narrow = '[[inlay]]\nshape = "oval"\nfrets = [4]\nlength = 1\nwidth = 0.5\nthickness = 1.5\n'
+    board.write_text(STEEL.read_text("utf-8") + narrow, encoding="utf-8")
+    with without_pages():
+        every = run("coupon", board, "-m", "benchtop-arcs", "-o", tmp_path / "all")
+        assert every.exit_code == 1 and "inlay.0" in every.stderr
+        told = run("coupon", board, "-m", "benchtop-arcs", "-o", tmp_path / "slots", "--only", "frets", "--json")
+    assert told.exit_code == 0, told.stderr
+    assert {each["group"] for each in json.loads(told.stdout)["samples"]} == {"frets"}
+
+
 def test_a_pocket_moved_by_hand_or_of_another_size_is_found(tmp_path: Path) -> None:
     assert run("coupon", STEEL, "-m", "benchtop-arcs", "-o", tmp_path / "job").exit_code == 0
     program = programs_of(tmp_path / "job")[0]
@@ -120,6 +165,12 @@ def test_programs_without_heads_are_proved_as_what_the_command_line_says(tmp_pat
     assert made.exit_code == 0, made.stderr
     pockets = programs_of(tmp_path / "job")[0]
     said = ("--setup", "coupon", "--cutter", 2, "--scrap", "100x42x7")
+    dots = run("coupon", STEEL, "-m", profile, "-o", tmp_path / "dots", "--scrap", "100x42x7", "--only", "face dots")
+    assert dots.exit_code == 0, dots.stderr
+    alone = (programs_of(tmp_path / "dots")[0], STEEL, "-m", profile, *said)
+    assert run("prove", *alone, "--only", "face dots").exit_code == 0
+    assert run("prove", *alone, "--only", "frets").exit_code == 3
+    assert run("prove", *programs_of(tmp_path / "dots"), STEEL, "-m", profile, "--only", "frets").exit_code == 2
     assert run("prove", pockets, STEEL, "-m", profile, *said, "--largest", "0.05 mm").exit_code == 0
     assert run("prove", pockets, STEEL, "-m", profile, *said).exit_code == 3
     assert run("prove", pockets, STEEL, "-m", profile).exit_code == 2
@@ -168,6 +219,7 @@ def test_the_card_says_what_every_notch_means_and_what_to_write(tmp_path: Path) 
         (("--smallest", "-1", "--largest", "1", "--step", "0.001"), 1, "1 to 15 sizes"),
         (("--smallest", "1 ell"), 2, "unknown unit"),
         (("--cutter", "2"), 2, "--kind calibration"),
+        (("--kind", "calibration", "--only", "frets"), 2, "--kind fits"),
         (("--kind", "calibration", "--cutter", "9"), 1, "cuts no calibration piece"),
         (("--kind", "dowels"), 2, "'fits', 'calibration'"),
     ],

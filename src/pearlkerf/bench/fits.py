@@ -25,6 +25,7 @@ from pearlkerf.pictures.card.scrap import notches_text
 from pearlkerf.setups.calibrated import asked_figures, say_calibration
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.tries import groups_there
 
 WIDE_PX: Final = 1100.0
 FIT_DECIMALS: Final = 4  # of a millimetre, as steps of a coupon have them
@@ -44,21 +45,26 @@ class Fits:
     def piece(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Say what a piece would be: a coupon's samples, or what is to be measured; or what is wrong with it."""
         order = order_of(asked, self.shelf)
+        data: dict[str, Any] = {"command": command(order), "groups": self._groups(order.name)}
         try:
             look, job = plan_order(self.shelf.folder, order)
         except Refusal as refusal:
-            return {"command": command(order), "refused": [asdict(each) for each in refusal.problems]}
+            return {**data, "refused": [asdict(each) for each in refusal.problems]}
         assert job.piece is not None
         of = job.piece.of
-        data = {
-            "command": command(order),
-            "left_out": [asdict(each) for each in job.piece.left_out],
-        }
+        data["left_out"] = [asdict(each) for each in job.piece.left_out]
         if isinstance(of, Coupon):
             return {**data, **self._coupon(of, look)}
         if isinstance(of, Calibration):
             return {**data, "cutter": of.cutter.number, "asked": [asdict(each) for each in asked_figures(of)]}
         return data
+
+    def _groups(self, name: str) -> list[str]:
+        """Give what of a board a coupon can try, whether or not all of it can be cut; nothing of a wrong board."""
+        try:
+            return list(groups_there(way.look_at(self.shelf.path(name)).clamped()))
+        except Refusal:
+            return []
 
     def _coupon(self, coupon: Coupon, look: way.Look) -> dict[str, Any]:
         layout, notes = look.right(), self.notes()

@@ -117,7 +117,7 @@ def _wish(order: Order, look: way.Look) -> Wish:
     scrap = asked_scrap(order.scrap, look.unit, option) if order.scrap else None
     smallest, largest, step = (text or None for text in order.steps)
     steps = asked_steps((smallest, largest, step), look.unit)
-    return Wish(PIECES[order.kind], scrap, steps, order.cutter)
+    return Wish(PIECES[order.kind], scrap, steps, order.cutter, order.only)
 
 
 def machine_path(folder: Path, machine: str) -> str:

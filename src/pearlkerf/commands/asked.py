@@ -1,9 +1,11 @@
 """What several commands make of their options, once the board is read whose unit bare numbers have."""
 
+from dataclasses import replace
+
 import click
 
 from pearlkerf.commands.options import usage
-from pearlkerf.jobs.pieces import SETUPS, Kind, Wish
+from pearlkerf.jobs.pieces import SETUPS, Wish
 from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
 from pearlkerf.setups.drilling_strip import OPTION
 from pearlkerf.setups.lying import Mark
@@ -28,11 +30,11 @@ def height_option(text: str | None, pointing: bool, look: Look) -> float | None:
         return asked_length_mm(text, "--point-height", look.unit)
 
 
-def wish_option(kind: Kind, scrap: str | None, steps: Texts, cutter: int | None, look: Look) -> Wish:
-    """Give the piece that is wanted: its kind, its scrap, its steps of size, its cutter."""
+def wish_option(wish: Wish, scrap: str | None, steps: Texts, look: Look) -> Wish:
+    """Give the piece that is wanted, of the size of ``--scrap``, in steps of size."""
     with usage(look.unit):
         size = None if scrap is None else asked_scrap(scrap, look.unit)
-        return Wish(kind, size, asked_steps(steps, look.unit), cutter)
+        return replace(wish, scrap=size, steps=asked_steps(steps, look.unit))
 
 
 def strip_option(strip: str | None, look: Look) -> Wish:
@@ -41,11 +43,11 @@ def strip_option(strip: str | None, look: Look) -> Wish:
         return Wish("strip", None if strip is None else asked_scrap(strip, look.unit, OPTION))
 
 
-def named_wish(setup: str | None, scrap: str | None, steps: Texts, cutter: int | None, look: Look) -> Wish | None:
+def named_wish(wish: Wish, scrap: str | None, steps: Texts, look: Look, setup: str | None) -> Wish | None:
     """Give the piece that ``--setup`` names, as it is described; None where it names none."""
     kind = SETUPS.get(setup or "")
     if kind is not None:
-        return wish_option(kind, scrap, steps, cutter, look)
-    if scrap is not None or steps != (None, None, None):
-        raise click.UsageError(f"--scrap and sizes go with --setup {' or --setup '.join(SETUPS)}")
+        return wish_option(replace(wish, kind=kind), scrap, steps, look)
+    if scrap is not None or steps != (None, None, None) or wish.only:
+        raise click.UsageError(f"--scrap, sizes and --only go with --setup {' or --setup '.join(SETUPS)}")
     return None

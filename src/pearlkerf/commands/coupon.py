@@ -6,8 +6,19 @@ import click
 
 from pearlkerf.commands.asked import wish_option
 from pearlkerf.commands.on_scrap import Asked, make_on_scrap
-from pearlkerf.commands.options import BOARD, JSON, LARGEST, MACHINE, SCRAP, SMALLEST, STEP, VERBOSE, need_machine
-from pearlkerf.jobs.pieces import Kind
+from pearlkerf.commands.options import (
+    BOARD,
+    JSON,
+    LARGEST,
+    MACHINE,
+    ONLY_TRIED,
+    SCRAP,
+    SMALLEST,
+    STEP,
+    VERBOSE,
+    need_machine,
+)
+from pearlkerf.jobs.pieces import Kind, Wish
 
 KINDS = ("fits", "calibration")
 
@@ -21,6 +32,7 @@ KINDS = ("fits", "calibration")
 @SMALLEST
 @LARGEST
 @STEP
+@ONLY_TRIED
 @click.option(
     "--cutter", type=int, help="The cutter of a calibration piece, by its number; else the board's widest mill."
 )
@@ -36,6 +48,7 @@ def coupon(
     smallest: str | None,
     largest: str | None,
     step: str | None,
+    only: tuple[str, ...],
     cutter: int | None,
     force: bool,
     as_json: bool,
@@ -50,7 +63,9 @@ def coupon(
     need_machine(machine_name)
     if kind == "fits" and cutter is not None:
         raise click.UsageError("--cutter goes with --kind calibration; a fit coupon is cut by the board's cutters")
+    if kind != "fits" and only:
+        raise click.UsageError("--only goes with --kind fits; a calibration piece has groups of no board")
     make_on_scrap(
         Asked(board, machine_name, output, force, as_json, verbose),
-        lambda look: wish_option(kind, scrap, (smallest, largest, step), cutter, look),
+        lambda look: wish_option(Wish(kind, cutter=cutter, only=only), scrap, (smallest, largest, step), look),
     )

@@ -21,6 +21,9 @@ SCRAP = click.option(
 SMALLEST = click.option("--smallest", help="The smallest size, against the board's; -0.05 mm if not said.")
 LARGEST = click.option("--largest", help="The largest size, against the board's; 0.10 mm if not said.")
 STEP = click.option("--step", help="From size to size; 0.025 mm if not said.")
+ONLY_TRIED = click.option(
+    "--only", multiple=True, metavar="GROUP", help='Of a fit coupon only these: "frets", "face dots". Repeatable.'
+)
 AT = click.option(
     "--at",
     multiple=True,

@@ -14,6 +14,7 @@ from pearlkerf.commands.options import (
     JSON,
     LARGEST,
     MACHINE,
+    ONLY_TRIED,
     POINT_HEIGHT,
     SCRAP,
     SMALLEST,
@@ -23,6 +24,7 @@ from pearlkerf.commands.options import (
     usage,
 )
 from pearlkerf.commands.talk import NOT_PROVED, Steps, say, tell_verdict, told_errors
+from pearlkerf.jobs.pieces import Wish
 from pearlkerf.jobs.proving import claims_in_words, other_marks
 from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
@@ -44,6 +46,7 @@ from pearlkerf.reading.second_opinion import need_second_reader
 @SMALLEST
 @LARGEST
 @STEP
+@ONLY_TRIED
 @click.option(
     "--second-reader", is_flag=True, help="Have another library read them too; where it differs is a finding."
 )
@@ -64,6 +67,7 @@ def prove(
     smallest: str | None,
     largest: str | None,
     step: str | None,
+    only: tuple[str, ...],
     second_reader: bool,
     page: Path | None,
     force: bool,
@@ -87,7 +91,8 @@ def prove(
         look = way.as_measured(look, marks_option(at, look))
         machine = read_machine(name)
         texts = _texts(programs, look, name)
-        wish = named_wish(setup, scrap, (smallest, largest, step), cutters[0] if cutters else None, look)
+        piece = Wish("fits", cutter=cutters[0] if cutters else None, only=only)
+        wish = named_wish(piece, scrap, (smallest, largest, step), look, setup)
         height = height_option(point_height, pointing, look)
         tell("reading back and proving")
         try:
@@ -97,9 +102,7 @@ def prove(
         if second_reader:
             tell("reading with the second reader")
             held = way.read_twice(held, texts)
-        if page is not None:
-            tell("drawing the page")
-            write(page, way.draw_held(held), force)
+        _draw(held, page, force, tell)
     _tell(programs, held.verdict, page, as_json, other_marks([text.text for text in texts], look.marks))
 
 
@@ -115,6 +118,12 @@ def _texts(programs: tuple[Path, ...], look: way.Look, machine: str) -> list[Pro
     """Read the programs, and say where board or profile have changed since they were made."""
     tell_changed(programs, look, machine)
     return [read_program(path, str(path)) for path in programs]
+
+
+def _draw(held: way.Held, page: Path | None, force: bool, tell: Steps) -> None:
+    if page is not None:
+        tell("drawing the page")
+        write(page, way.draw_held(held), force)
 
 
 def _tell(programs: tuple[Path, ...], verdict: Verdict, page: Path | None, as_json: bool, hint: str) -> None:

@@ -7,6 +7,7 @@ from typing import Final, Literal
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.jobs.making import plan_job, with_fits
 from pearlkerf.jobs.model import Job, Piece
+from pearlkerf.layout.groups import INLAYS, TRIED
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.choose import choose
@@ -19,6 +20,7 @@ from pearlkerf.setups.drilling_strip import LEAST_THICKNESS_MM, DrillingStrip, g
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
+from pearlkerf.setups.tries import APART, groups_named
 
 Kind = Literal["fits", "calibration", "strip"]
 SETUPS: Final[dict[str, Kind]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
@@ -27,12 +29,13 @@ CALLED: Final[dict[Kind, str]] = {"fits": "fit coupon", "calibration": "calibrat
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A piece as it is asked for; what is None is as usual."""
+    """A piece as it is asked for; what is None is as usual.  Of a fit coupon ``only`` names groups, none for all."""
 
     kind: Kind
     scrap: Scrap | None = None
     steps: Steps | None = None
     cutter: int | None = None
+    only: tuple[str, ...] = ()
 
 
 def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
@@ -45,9 +48,16 @@ def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
         return Piece(piece, piece.remarks)
     if wish.kind == "strip":
         return Piece(_strip(clampings.layout, machine, wish.scrap), ())
-    clampings, steps = with_fits(clampings, machine), wish.steps or Steps()
-    tried, left_out = trials(clampings, machine, steps)
-    return Piece(lay_out_coupon(clampings.layout, tried, steps, wish.scrap), left_out)
+    return _fits(clampings, machine, wish)
+
+
+def _fits(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
+    """Set out a fit coupon; inlays are fitted only where they are tried."""
+    steps, only = wish.steps or Steps(), groups_named(wish.only, clampings)
+    if not only or INLAYS in only:
+        clampings = with_fits(clampings, machine)
+    tried, left_out = trials(clampings, machine, steps, only or TRIED)
+    return Piece(lay_out_coupon(clampings.layout, tried, steps, wish.scrap, APART.join(only)), left_out)
 
 
 def _strip(layout: Layout, machine: Machine, scrap: Scrap | None) -> DrillingStrip:
@@ -64,7 +74,9 @@ def _strip(layout: Layout, machine: Machine, scrap: Scrap | None) -> DrillingStr
 def plan_piece(piece: Piece, clampings: Clampings, machine: Machine, kind: Kind) -> Job:
     """Plan a piece in the place of the board's setups; raises Refusal as ``plan_job`` does."""
     job = plan_job(on_scrap(clampings.layout, piece.of.setup, CALLED[kind]), machine)
-    return replace(job, piece=piece, asked={"piece": piece.of.setup.name, "scrap": str(piece.of.scrap)})
+    asked = {"piece": piece.of.setup.name, "scrap": str(piece.of.scrap)}
+    tries = piece.of.setup.tries
+    return replace(job, piece=piece, asked={**asked, **({"tries": tries} if tries else {})})
 
 
 def pieces_of(
@@ -82,12 +94,13 @@ def pieces_of(
         if wish is None:
             continue
         before, file = said.setdefault(wish.kind, (wish, program.file))
-        if (before.scrap, before.steps) != (wish.scrap, wish.steps):
+        if (before.scrap, before.steps, before.only) != (wish.scrap, wish.steps, wish.only):
             raise Refusal([Problem(found=f"{program.file} is for another piece of scrap, or other steps, than {file}",
                                    allowed="programs of one piece", hint="prove each piece by itself")])  # fmt: skip
     for kind, (wish, _) in said.items():
         asked = wishes.get(kind, Wish(kind))
-        wishes[kind] = Wish(kind, asked.scrap or wish.scrap, asked.steps or wish.steps, asked.cutter or wish.cutter)
+        wishes[kind] = Wish(kind, asked.scrap or wish.scrap, asked.steps or wish.steps, asked.cutter or wish.cutter,
+                            asked.only or wish.only)  # fmt: skip
     return tuple(lay_out_piece(clampings, machine, wish).of.setup for wish in wishes.values())
 
 
@@ -98,4 +111,4 @@ def _said(text: bytes) -> Wish | None:
         return None
     scrap = None if claim.sides_mm is None else Scrap(*claim.sides_mm)
     steps = None if claim.steps_mm is None else Steps(*claim.steps_mm)
-    return Wish(SETUPS[claim.setup], scrap, steps, claim.cutter)
+    return Wish(SETUPS[claim.setup], scrap, steps, claim.cutter, tuple(filter(None, claim.tries.split(APART))))

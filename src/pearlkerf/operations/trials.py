@@ -48,21 +48,23 @@ class _Tried:
         return tuple(size for size in wanted_mm if all(abs(size - cut) > near for cut in sizes))
 
 
-def trials(clampings: Clampings, machine: Machine, steps: Steps) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:
-    """Give what is tried, group by group, and what is left out, as remarks.
+def trials(
+    clampings: Clampings, machine: Machine, steps: Steps, only: Sequence[str] = TRIED
+) -> tuple[tuple[Trial, ...], tuple[Problem, ...]]:
+    """Give what is tried, of ``only`` some groups, group by group, and what is left out, as remarks.
 
     Each group has the cutter and the strategy that its first feature has on the board.  Raises
     Refusal where the board's own features have no cutter, or where no size of any group can be cut.
     """
     asked = [(features, setup, choose(features[0], setup, machine.cutters))
-             for features, setup in _groups(clampings.setups)]  # fmt: skip
+             for features, setup in _groups(clampings.setups, only)]  # fmt: skip
     problems = [chosen for _, _, chosen in asked if isinstance(chosen, Problem)]
     if problems:
         raise Refusal(problems)
     tried = [_Tried(features, setup, chosen) for features, setup, chosen in asked if not isinstance(chosen, Problem)]
     found = [_trial(each, clampings.layout.board, steps) for each in tried]
     left_out = [problem for each in tried for problem in _left_out(each, clampings.layout.board, steps)]
-    if clampings.fits:
+    if clampings.fits and INLAYS in only:
         from pearlkerf.setups.inlay_trials import inlay_trial  # only inlays wait for the geometry of outlines
 
         of_inlays, left = inlay_trial(clampings, steps)
@@ -70,10 +72,10 @@ def trials(clampings: Clampings, machine: Machine, steps: Steps) -> tuple[tuple[
     return tuple(trial for trial in found if trial.sizes_mm), tuple(left_out)
 
 
-def _groups(setups: Sequence[Setup]) -> Iterator[tuple[tuple[Feature, ...], Setup]]:
+def _groups(setups: Sequence[Setup], only: Sequence[str]) -> Iterator[tuple[tuple[Feature, ...], Setup]]:
     """Give the features of each group, and their setup; of groups whose size is one key of the file, the first."""
     tried: set[str] = set()
-    for group in (each for each in TRIED if each != INLAYS):
+    for group in (each for each in TRIED if each in only and each != INLAYS):
         for setup in setups:
             features = tuple(feature for feature in setup.features if feature.group == group)
             if features and GROUPS[group].size_key not in tried:

@@ -8,6 +8,7 @@
 
 (scrap=200.000x40.000x6.500)
 (steps=-0.0500/0.1000/0.0250)
+(tries=face dots/frets)            of a coupon that tries these alone
 
 (row=10.000/0)                     blanks so far apart, so many spares of each piece
 (place=3/2/12.500/8.000/90.0)      piece 3 lies on blank 2 at X Y, turned so far
@@ -25,10 +26,10 @@ from pearlkerf.reading.motions import Finding, Reading
 # the setups in which pieces are cut, whatever follows
 ROWS: Final = "pieces"
 FORM: Final = "(setup=face cutter=1 cuts=frets 1-7 9 12)"
-SCRAP_FORM: Final = "(scrap=200.000x40.000x6.500) or (steps=-0.0500/0.1000/0.0250)"
+SCRAP_FORM: Final = "(scrap=200.000x40.000x6.500), (steps=-0.0500/0.1000/0.0250) or (tries=face dots/frets)"
 Figures = tuple[float, float, float]
 # whatever begins so means to be a claim
-_CLAIM: Final = re.compile(r"\s*(setup|scrap|steps|row|place|fits)\s*=", re.IGNORECASE)
+_CLAIM: Final = re.compile(r"\s*(setup|scrap|steps|tries|row|place|fits)\s*=", re.IGNORECASE)
 _GROUPS: Final = "|".join(GROUPS)
 _SECTION: Final = re.compile(
     r"setup=([a-z]+(?:-\d{1,3})?) cutter=(\d{1,4})"
@@ -37,7 +38,11 @@ _SECTION: Final = re.compile(
     re.ASCII,
 )
 _LENGTH: Final = r"(-?\d{1,4}(?:\.\d{1,4})?)"
-_SCRAP: Final = re.compile(rf"scrap={_LENGTH}x{_LENGTH}x{_LENGTH}|steps={_LENGTH}/{_LENGTH}/{_LENGTH}", re.ASCII)
+_SCRAP: Final = re.compile(
+    rf"scrap={_LENGTH}x{_LENGTH}x{_LENGTH}|steps={_LENGTH}/{_LENGTH}/{_LENGTH}"
+    rf"|tries=(?P<tries>(?:{_GROUPS})(?:/(?:{_GROUPS}))*)",
+    re.ASCII,
+)
 _ROW: Final = re.compile(
     rf"row={_LENGTH}/(\d{{1,2}})|place=(\d{{1,3}})/\d{{1,3}}(?:/{_LENGTH}){{2}}/\d{{1,3}}\.\d"
     rf"|fits=\d{{1,3}}[\d -]*(?:/{_LENGTH}){{3}}",
@@ -65,7 +70,7 @@ class Header:
 
 @dataclass(frozen=True, slots=True)
 class ScrapClaim:
-    """What a program claims of the scrap that it is for, mm: its sides, and the steps of size tried on it.
+    """What a program claims of the scrap that it is for, mm: its sides, the steps of size, and what is tried on it.
 
     ``setup`` and ``cutter`` are those of its first section; what it does not say is None.
     """
@@ -74,6 +79,7 @@ class ScrapClaim:
     cutter: int
     sides_mm: Figures | None = None
     steps_mm: Figures | None = None
+    tries: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +104,7 @@ def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple
         if claim is None:
             continue
         if claim[1].lower() != "setup":
-            of_scrap = claim[1].lower() in ("scrap", "steps")
+            of_scrap = claim[1].lower() in ("scrap", "steps", "tries")
             if (_SCRAP if of_scrap else _ROW).fullmatch(comment.strip()) is None:
                 what, form = ("the scrap", SCRAP_FORM) if of_scrap else ("pieces and pockets", ROW_FORM)
                 message = f"the line that tells of {what} cannot be read; write it as {form}"
@@ -117,15 +123,17 @@ def read_headers(reading: Reading, file: str) -> tuple[tuple[Header, ...], tuple
 
 def read_scrap_claim(text: bytes) -> ScrapClaim | None:
     """Give what a program claims of its scrap; None where it names no setup, which is to be read no further."""
-    sides = steps = None
+    sides, steps, tries = None, None, ""
     for comment in _comments(text):
         section, scrap = _SECTION.fullmatch(comment), _SCRAP.fullmatch(comment)
-        if scrap is not None:
+        if scrap is not None and scrap["tries"]:
+            tries = scrap["tries"]
+        elif scrap is not None:
             figures = [float(each) for each in scrap.groups() if each is not None]
             told: Figures = (figures[0], figures[1], figures[2])
             sides, steps = (told, steps) if comment.startswith("scrap") else (sides, told)
         elif section is not None:
-            return ScrapClaim(section[1], int(section[2]), sides, steps)
+            return ScrapClaim(section[1], int(section[2]), sides, steps, tries)
     return None
 
 

@@ -43,8 +43,10 @@ class Coupon:
     samples: tuple[Sample, ...]
 
 
-def lay_out_coupon(layout: Layout, trials: Sequence[Trial], steps: Steps, scrap: Scrap | None) -> Coupon:
-    """Set out a coupon on scrap, or on a strip of usual width as long as it needs.
+def lay_out_coupon(
+    layout: Layout, trials: Sequence[Trial], steps: Steps, scrap: Scrap | None, tries: str = ""
+) -> Coupon:
+    """Set out a coupon on scrap, or on a strip of usual width as long as it needs; ``tries`` is what it claims to try.
 
     Raises Refusal where there is nothing to try, or where the scrap is too small or too thin.
     """
@@ -62,7 +64,7 @@ def lay_out_coupon(layout: Layout, trials: Sequence[Trial], steps: Steps, scrap:
     if problems or corners is None:
         raise Refusal(problems)
     samples = tuple(_samples(trials, corners, piece))
-    return Coupon(_setup(layout, samples, steps, piece), piece, steps, tuple(trials), samples)
+    return Coupon(replace(_setup(layout, samples, steps, piece), tries=tries), piece, steps, tuple(trials), samples)
 
 
 def _usual(parts: Sequence[Part], thickness_mm: float, deepest_mm: float) -> Scrap:

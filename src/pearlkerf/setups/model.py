@@ -94,6 +94,7 @@ class Setup:
     fits: tuple[FittedFor, ...] = ()  # of the pockets of inlays in it, or of those of its pieces
     row: BlankRow | None = None  # of blanks, from which pieces of inlays are cut
     steps: Steps | None = None  # of a fit coupon: the sizes that it tries
+    tries: str = ""  # of a fit coupon that tries a part of what it can: which, as its programs claim it
     up: str = "playing face up"
     low_side: str = "bass side"  # what lies toward the operator, at low Y
     ends: tuple[str, str] = ("nut", "bridge")  # what lies at low X and at high X

@@ -34,6 +34,8 @@ def of_scrap(setup: Setup, scrap: Scrap) -> Topics:
         yield "mind", "a notch beside slot 1 marks the zero corner"
     if setup.steps is not None:
         yield "wood", Claim("steps", str(setup.steps))
+    if setup.tries:
+        yield "wood", Claim("tries", setup.tries)
 
 
 def _held(scrap: HeldScrap) -> str:

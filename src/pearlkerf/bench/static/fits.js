@@ -45,6 +45,7 @@ class Piece {
       const planned = await tell("/api/piece", this.order);
       this.command.lastChild.textContent = planned.command;
       const refused = planned.refused ?? [];
+      this.choices?.(planned.groups ?? []);
       this.making.may(refused.length === 0);
       this.told.replaceChildren(...refused.map(problem), ...(planned.left_out ?? []).map(doubt));
       if (!refused.length) this.show(planned);
@@ -66,12 +67,31 @@ class Coupon extends Piece {
   constructor(page) {
     super(page, "coupon", "Which one fits?", "A strip of scrap of the board's wood, with pockets, slots and holes in small steps of size, cut as the board will be. Cut it, try your shell, rod and wire, and touch what fits.");
     this.steps = ["smallest", "largest", "step"].map((name, index) => make("input", { type: "text", id: `coupon-${name}`, placeholder: ["-0.05 mm", "0.1 mm", "0.025 mm"][index], spellcheck: false, autocomplete: "off", oninput: () => this.planSoon() }));
-    this.more.append(make("p", { class: "line" }, ["from", "to", "by"].flatMap((word, index) => [make("label", { htmlFor: this.steps[index].id }, word), this.steps[index]]), make("span", { class: "soft" }, "against the board's own size")));
+    this.only = make("div", { class: "checks", role: "group", "aria-label": "What is tried" });
+    this.more.append(this.only, make("p", { class: "line" }, ["from", "to", "by"].flatMap((word, index) => [make("label", { htmlFor: this.steps[index].id }, word), this.steps[index]]), make("span", { class: "soft" }, "against the board's own size")));
   }
 
   get order() {
     const [smallest, largest, step] = this.steps.map((each) => each.value);
-    return { name: this.page.name, kind: "coupon", machine: this.page.machine.value, scrap: this.scrap.value, smallest, largest, step };
+    const boxes = [...this.only.querySelectorAll("input")];
+    const only = boxes.filter((each) => each.checked).map((each) => each.value);
+    return { name: this.page.name, kind: "coupon", machine: this.page.machine.value, scrap: this.scrap.value, only: only.length === boxes.length ? [] : only, smallest, largest, step };
+  }
+
+  // What can be tried is what the whole board has; one of them is tried at least.
+  choices(groups) {
+    if (this.only.childElementCount || groups.length < 2) return;
+    const least = () => {
+      const on = [...this.only.querySelectorAll("input:checked")];
+      for (const each of this.only.querySelectorAll("input")) each.disabled = on.length === 1 && each.checked;
+      this.planSoon();
+    };
+    this.only.append(
+      ...groups.map((group) => {
+        const id = `try-${group.replaceAll(" ", "-")}`;
+        return make("span", { class: "line" }, make("input", { type: "checkbox", id, value: group, checked: true, onchange: least }), make("label", { htmlFor: id }, group));
+      }),
+    );
   }
 
   show(planned) {
