@@ -1,6 +1,9 @@
 """Benches for the tests: one that answers in this process over a folder of its own, and a browser that is let in."""
 
+import os
 import shutil
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -58,6 +61,35 @@ def opened(folder: Path) -> Iterator[Open]:
 
 
 @dataclass
+class Started:
+    """A bench that the command has started, in a process of its own."""
+
+    process: "subprocess.Popen[str]"
+    folder: Path
+    client: httpx.Client
+
+    @property
+    def origin(self) -> str:
+        return str(self.client.base_url)
+
+
+@contextmanager
+def started(folder: Path) -> Iterator[Started]:
+    """Start a bench over a folder as its maker does, and let a client in."""
+    command = [sys.executable, "-m", "pearlkerf.cli", "bench", "--no-browser", str(folder)]
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen(command, env={**os.environ, "PYTHONUNBUFFERED": "1"}, **streams) as process:  # type: ignore[call-overload]
+        try:
+            address = process.stdout.readline().strip()
+            origin = address.partition("/?")[0]
+            with httpx.Client(base_url=origin, headers={"Origin": origin}, trust_env=False) as client:
+                assert client.get(address).status_code == 303
+                yield Started(process, folder, client)
+        finally:
+            process.kill()
+
+
+@dataclass
 class Window:
     """A browser's page on a bench, and all that it asked for and complained of."""
 
@@ -86,7 +118,7 @@ def browsing() -> Iterator[Any]:
 
 
 @contextmanager
-def window(browser: Any, bench: Open, **wanted: Any) -> Iterator[Window]:
+def window(browser: Any, bench: Open | Started, **wanted: Any) -> Iterator[Window]:
     """Open a window that is let in."""
     wanted = {"viewport": {"width": 1280, "height": 900}, "reduced_motion": "reduce", **wanted}
     context = browser.new_context(**wanted)

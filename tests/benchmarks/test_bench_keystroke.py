@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from benches import EXAMPLES, browsing, opened, window
+from benches import EXAMPLES, browsing, started, window
 from pages import needs_chromium
 from pearlkerf.bench.answers import Answers
 from pearlkerf.bench.shelf import Shelf
@@ -24,6 +24,7 @@ from pearlkerf.bench.shelf import Shelf
 VERTICES = 10_000
 IMPORTS = "import starlette, uvicorn, numpy, shapely"
 EDITS = 1_000
+USUAL_MS, INSIDE_MS = 50, 500  # from a key to the board redrawn: outside inlays, and inside
 
 
 def flower(folder: Path) -> None:
@@ -67,33 +68,67 @@ def test_an_edit_is_answered(benchmark: Any, tmp_path: Path, board: str, where: 
     benchmark(edit)
 
 
+# the last figure of each is struck again and again; at one of an inlay the drawing is made anew
+STRUCK = {
+    "outside, edge and section": ("board", "board.thickness", "6.1", USUAL_MS),
+    "outside, all drawings": ("board", "board.nut_width", "43.1", USUAL_MS),
+    "inside": ("inlays", "inlay.0.turn", "1", INSIDE_MS),
+}
+WATCH = """() => {
+    window.redrawn = [];
+    let down = 0;
+    document.addEventListener("keydown", (event) => { if (/^[0-9]$/.test(event.key)) down = performance.now(); }, true);
+    const seen = new MutationObserver(() => {
+        document.querySelector(".drawn svg").getBoundingClientRect(); // laid out, too
+        if (down) window.redrawn.push(performance.now() - down);
+        down = 0;
+    });
+    for (const each of document.querySelectorAll(".drawn")) seen.observe(each, { childList: true });
+}"""
+REFERENCE = """async () => {
+    const begun = performance.now();
+    await (await fetch("/api/families")).json();
+    return performance.now() - begun;
+}"""
+
+
 @pytest.mark.browser
 @needs_chromium
-def test_a_keystroke_is_redrawn(benchmark: Any, tmp_path: Path) -> None:
-    """From the key going down to the new drawing in the page, in the browser's own time."""
+@pytest.mark.parametrize("where", STRUCK)
+def test_a_keystroke_is_redrawn(benchmark: Any, tmp_path: Path, where: str) -> None:
+    """From the key going down to the new drawing laid out in the page, in the browser's own time.
+
+    The bench answers in a process of its own, as its maker has it.  Beside it stands, as a reference on the same
+    machine in the same moment, a question whose answer is ready; the least of several is held to the limit, because a
+    machine that is busy elsewhere adds to all but that.
+    """
     flower(tmp_path)
-    with browsing() as browser, opened(tmp_path) as bench, window(browser, bench) as held:
-        page = held.board("flower", "?ticket=board")
-        line = page.locator("[data-field='board.thickness'] input")
-        page.evaluate("""() => {
-            window.redrawn = [];
-            let down = 0;
-            document.addEventListener("input", () => { down = performance.now(); }, true);
-            new MutationObserver(() => { if (down) window.redrawn.push(performance.now() - down); down = 0; })
-                .observe(document.querySelector(".drawn"), { childList: true });
-        }""")
-        count = iter(range(10**6))
+    ticket, field, text, limit_ms = STRUCK[where]
+    with browsing() as browser, started(tmp_path) as bench, window(browser, bench) as held:
+        page = held.board("flower", f"?ticket={ticket}")
+        line = page.locator(f"[data-field='{field}'] input")
+        if not line.is_visible():
+            page.locator("summary", has_text="More that can be said").first.click()
+        line.fill(text)
+        page.wait_for_timeout(500)
+        page.evaluate(WATCH)
+        count, beside = iter(range(10**6)), list[float]()
 
-        def type_one() -> None:
+        def strike() -> None:
             before = page.evaluate("window.redrawn.length")
-            line.fill(f"6.{next(count) % 9 + 1}")
+            for key in ("End", "Shift+ArrowLeft", str(next(count) % 8 + 2)):
+                line.press(key)
             while page.evaluate("window.redrawn.length") == before:
-                page.wait_for_timeout(2)
+                page.wait_for_timeout(10)
+            beside.append(page.evaluate(REFERENCE))
 
-        benchmark.pedantic(type_one, rounds=40, iterations=1)
+        benchmark.pedantic(strike, rounds=40 if benchmark.enabled else 3, iterations=1)
         took = page.evaluate("window.redrawn")
-        benchmark.extra_info |= {"median_ms": round(statistics.median(took), 1), "worst_ms": round(max(took), 1)}
-        print(f"\nkeystroke to redrawn: median {statistics.median(took):.1f} ms, worst {max(took):.1f} ms")
+    told = {"median": statistics.median(took), "worst": max(took), "least": min(took)}
+    told["reference"] = statistics.median(beside)
+    benchmark.extra_info |= {f"{name}_ms": round(value, 1) for name, value in told.items()}
+    print(f"\n{where}: " + ", ".join(f"{name} {value:.1f} ms" for name, value in told.items()))
+    assert min(took) < limit_ms
 
 
 def test_a_thousand_edits_hold_no_memory(tmp_path: Path) -> None:

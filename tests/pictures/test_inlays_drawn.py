@@ -4,14 +4,21 @@ import io
 from dataclasses import replace
 
 import ezdxf
+import numpy as np
 import pytest
 import shapely
 
 from pearlkerf import way
+from pearlkerf.layout.features import Pocket
+from pearlkerf.layout.groups import INLAYS
+from pearlkerf.layout.surfaces import Floor
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.outlines.fit import Given
+from pearlkerf.pictures.board.model import Manner
+from pearlkerf.pictures.board.shapes import shape
 from pearlkerf.pictures.card.rows import fill_card
 from pearlkerf.pictures.drawing import Path
+from pearlkerf.pictures.features import straightened
 from pearlkerf.pictures.inlay_words import inlays_told
 from pearlkerf.pictures.page.data import _feature
 from pearlkerf.pictures.page.model import DryRun
@@ -140,3 +147,19 @@ def test_the_page_has_every_wall_and_island_where_it_lies_on_the_machine(clampin
     drawn = shapely.Polygon(pockets[1]["rings"][0])
     wanted = shapely.transform(setup.features[1].region, setup.placement.to_machine)
     assert shapely.hausdorff_distance(drawn, wanted) < 0.011  # straightened within 0.01 mm, rounded to 0.001 mm
+
+
+@pytest.mark.parametrize(("px_a_mm", "most"), [(0.7, 60), (2.4, 160), (12.0, 400)])
+def test_on_a_page_a_drawing_has_the_corners_that_can_be_seen(px_a_mm, most):
+    """A flower of 10,000 corners is drawn within a sixth of a pixel: a tenth, and what a drawing at full size gives."""
+    turns = np.linspace(0, 2 * np.pi, 10_000, endpoint=False)
+    out = 7 + 0.5 * np.sin(24 * turns)
+    flower = shapely.Polygon(np.column_stack([100 + out * np.cos(turns), out * np.sin(turns)]))
+    pocket = Pocket(INLAYS, 1, "flower", flower, Floor(-1.5), shallowest_mm=-1.4, deepest_mm=-1.5)
+    (drawn,) = shape(pocket, "slots", Manner(px_a_mm))
+    assert isinstance(drawn, Path) and len(drawn.corners) < most
+    assert shapely.hausdorff_distance(shapely.Polygon(drawn.corners), flower) * px_a_mm < 1 / 6
+
+
+def test_what_is_smaller_than_a_pixel_keeps_corners_enough_to_be_filled():
+    assert len(straightened(shapely.LinearRing([(0, 0), (0.01, 0), (0.01, 0.01)]), 0.1)) == 3

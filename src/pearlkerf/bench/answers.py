@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from pearlkerf.bench.changed import only_new
 from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
 from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, encoded, held, own_profile
@@ -75,7 +76,7 @@ class Answers:
 
     def look(self, asked: Asked) -> dict[str, Any]:
         """Give all that is shown of a text."""
-        return self._view(asked, _text(asked))
+        return _sent(asked, self._view(asked, _text(asked)))
 
     def _view(self, asked: Asked, text: str) -> dict[str, Any]:
         from pearlkerf.bench.view import Wanted, machine_view, view_of
@@ -94,7 +95,8 @@ class Answers:
         text, wanted = _text(asked), asked.get("edits")
         if not isinstance(wanted, list) or len(wanted) > MOST_EDITS:
             raise CannotBe("No edits were sent.")
-        return self._view(asked, edited(text, [_edit(each, _tables(asked)) for each in wanted]))
+        new = edited(text, [_edit(each, _tables(asked)) for each in wanted])
+        return _sent(asked, self._view(asked, new))
 
     def save(self, asked: Asked) -> dict[str, Any]:
         """Save a text; where the file was changed meanwhile, give what it holds now in its place."""
@@ -151,6 +153,16 @@ class Answers:
         from pearlkerf.bench.families import families
 
         return {"families": list(families())}
+
+
+def _sent(asked: Asked, view: dict[str, Any]) -> dict[str, Any]:
+    """Give a view as it is sent: to a page that says what it has, only what is new to it."""
+    has = asked.get("has")
+    if has is None:
+        return view
+    if not isinstance(has, list) or not all(isinstance(each, str) for each in has):
+        raise CannotBe("What the page has are digests.")
+    return only_new(view, frozenset(has))
 
 
 def _held_data(held: Held) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """The rooms behind the bench's addresses, each opened when it is first asked for: the first page waits for none."""
 
+import gc
 import threading
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,7 @@ class Rooms:
         self._shelf = shelf
         self._jobs: Jobs | None = None
         self._lock = threading.Lock()
+        self._opened = False
 
     @property
     def answers(self) -> "Answers":
@@ -47,6 +49,14 @@ class Rooms:
         """Open what the first board needs, while its maker looks at the first page."""
         import pearlkerf.bench.answers
         import pearlkerf.bench.view  # noqa: F401 - opened for who asks next
+
+        with self._lock:
+            if self._opened:
+                return
+            self._opened = True
+        # what is opened now stays to the end: looking through it for what has gone would hold up a stroke for 50 ms
+        gc.collect()
+        gc.freeze()
 
     def end(self) -> None:
         """Stop whatever is under way."""

@@ -44,7 +44,8 @@ class Scale:
     @property
     def there(self) -> tuple[int, ...]:
         """Give the numbers of the frets that are there, ascending."""
-        return tuple(number for number in range(1, self.frets + 1) if number not in self.left_out)
+        numbers = range(1, self.frets + 1)
+        return tuple(number for number in numbers if number not in self.left_out) if self.left_out else tuple(numbers)
 
     def called(self, number: int) -> str:
         """Give what a fret is called; nothing for one without a name."""

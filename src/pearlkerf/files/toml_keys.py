@@ -1,8 +1,9 @@
 """The keys of a table: each stands once, with kind and bounds, its meaning, and what counts where it is left out."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import MISSING, Field, dataclass, field, fields
-from typing import Annotated, Any, dataclass_transform, get_args, get_origin
+from types import MappingProxyType
+from typing import Annotated, Any, ClassVar, dataclass_transform, get_args, get_origin
 
 from pearlkerf.files.toml_values import Checked, Kind
 
@@ -24,11 +25,17 @@ def key(
 
 @dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(key,))
 class Table:
-    """A table with these keys and no others: its annotations say what each may hold."""
+    """A table with these keys and no others: its annotations say what each may hold.
+
+    ``declared`` are its keys, in order, worked out where it is declared: a form asks for all of them at every stroke.
+    """
+
+    declared: ClassVar[Mapping[str, "Key"]]
 
     def __init_subclass__(cls) -> None:
         """Make a frozen record of every kind of table."""
         dataclass(frozen=True, kw_only=True, eq=False, repr=False)(cls)
+        cls.declared = MappingProxyType({each.name: _key(each) for each in fields(cls)})  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +62,12 @@ class Key:
         return f"a list, each {told}" if self.many else told
 
 
-def keys_of(model: type[Table]) -> dict[str, Key]:
+def keys_of(model: type[Table]) -> Mapping[str, Key]:
     """Give the keys of a kind of table, in order."""
-    return {each.name: _key(each) for each in fields(model)}  # type: ignore[arg-type]
+    return model.declared
 
 
-def tables_of(model: type[Table]) -> dict[str, dict[str, Key]]:
+def tables_of(model: type[Table]) -> dict[str, Mapping[str, Key]]:
     """Give the keys of every table of a file by the table's name, those at the file's top under ""; in order."""
     top = keys_of(model)
     inner = {name: keys_of(each.table) for name, each in top.items() if each.table}

@@ -68,9 +68,10 @@ class Edge:
 
         Square to the edge a binding is t thick, square to the centre line t / cos(angle of the edge).
         """
-        (x, y), (far_x, far_y) = self.nut_corner, self.far_corner
-        near, share = self.side * y, (x_mm - x) / (far_x - x)
-        return near + (self.side * far_y - near) * share - self.inside_mm / math.cos(self.angle_rad)
+        (x, y), (far_x, far_y), side = self.nut_corner, self.far_corner, self.side
+        near, share = side * y, (x_mm - x) / (far_x - x)
+        at_edge = near + (side * far_y - near) * share
+        return at_edge - self.inside_mm / math.cos(self.angle_rad) if self.inside_mm else at_edge
 
     def y_mm(self, x_mm: float) -> float:
         """Give the Y at which it lies."""

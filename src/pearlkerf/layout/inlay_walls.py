@@ -69,19 +69,30 @@ def check_inlays_at_slots(laid: Laid) -> Iterator[Remark]:
     """Pockets leave wood to the slots beside them, or meet them as their inlay says."""
     if not laid.slots or not laid.inlays:
         return
-    walls = np.array([area_of_slot(slot) for slot in laid.slots])
-    regions = np.array([part.pocket.region for part in laid.inlays])
-    apart = shapely.distance(regions[:, None], walls[None, :])
     beside: list[Beside] = []
     crossed: list[tuple[InlayPart, Slot]] = []
-    for part, of_slots in zip(laid.inlays, apart, strict=True):
-        for slot, away in zip(laid.slots, of_slots.tolist(), strict=True):
-            if away > ROUNDING_MM:
-                beside.append((away - part.wall_mm, part, f"the slot of {slot.name}"))
-            else:
-                crossed.append((part, slot))
+    for part, at, away in _near(laid.inlays, [area_of_slot(slot) for slot in laid.slots]):
+        slot = laid.slots[at]
+        if away > ROUNDING_MM:
+            beside.append((away - part.wall_mm, part, f"the slot of {slot.name}"))
+        else:
+            crossed.append((part, slot))
     yield from _weighed(beside)
     yield from _across_slots(laid, crossed)
+
+
+def _near(
+    parts: Sequence[InlayPart], others: Sequence[shapely.Geometry], beyond_mm: float = 0.0
+) -> Iterator[tuple[InlayPart, int, float]]:
+    """Give each pocket with the index of each of the others that is so near that something may be told of the two.
+
+    With them how far they lie apart, mm.  ``beyond_mm`` is how far the others reach beyond what is given of them.
+    """
+    regions, areas = np.array([part.pocket.region for part in parts]), np.array(others)
+    room = WALL.advised_mm + max(part.wall_mm for part in parts) + beyond_mm
+    first, second = shapely.STRtree(areas).query(regions, predicate="dwithin", distance=room).tolist()
+    for one, other in sorted(zip(first, second, strict=True)):
+        yield parts[one], other, float(shapely.distance(regions[one], areas[other]))
 
 
 def area_of_slot(slot: Slot) -> shapely.Polygon:
@@ -162,12 +173,10 @@ def check_inlays_at_dots(laid: Laid) -> Iterator[Remark]:
     dots = laid.face_dots
     if not dots or not laid.inlays:
         return
-    regions = np.array([part.pocket.region for part in laid.inlays])
-    apart = shapely.distance(regions[:, None], shapely.points([dot.centre for dot in dots])[None, :])
+    centres, widest = [shapely.Point(dot.centre) for dot in dots], max(dot.diameter_mm for dot in dots)
     yield from _weighed([
-        (away - dot.diameter_mm / 2 - part.wall_mm, part, dot.name)
-        for part, of_dots in zip(laid.inlays, apart, strict=True)
-        for dot, away in zip(dots, of_dots.tolist(), strict=True)
+        (away - dots[at].diameter_mm / 2 - part.wall_mm, part, dots[at].name)
+        for part, at, away in _near(laid.inlays, centres, widest / 2)
     ])  # fmt: skip
 
 
@@ -178,6 +187,8 @@ def check_inlays_at_side_dots(laid: Laid) -> Iterator[Remark]:
         hole = _side_hole(laid, dot)
         for part in laid.inlays:
             below = laid.board.thickness_mm - part.lowest_mm - abs(dot.centre[1]) - dot.diameter_mm / 2
+            if below >= WALL.advised_mm:
+                continue  # wherever it lies, enough stays
             aside = float(shapely.distance(part.pocket.region, hole)) - part.wall_mm
             found.append((max(below, aside), part, dot.name))
     yield from _weighed(found)

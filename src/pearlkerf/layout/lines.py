@@ -31,7 +31,8 @@ class Line:
     @property
     def along(self) -> Point:
         """Give the unit vector from its start to its end."""
-        return (self.end[0] - self.start[0]) / self.length_mm, (self.end[1] - self.start[1]) / self.length_mm
+        (x, y), (end_x, end_y), length_mm = self.start, self.end, self.length_mm
+        return (end_x - x) / length_mm, (end_y - y) / length_mm
 
     @property
     def middle(self) -> Point:

@@ -20,7 +20,7 @@ class Crown:
 
     def radius_mm(self, x_mm: ArrayLike) -> NDArray[np.float64]:
         """Radius of the section at ``x_mm``, linear from the nut end to the far end; held beyond them."""
-        along = np.clip(np.asarray(x_mm, dtype=float) / self.length_mm, 0.0, 1.0)
+        along = np.minimum(np.maximum(np.asarray(x_mm, dtype=float) / self.length_mm, 0.0), 1.0)
         if math.isinf(self.nut_radius_mm):
             return np.full_like(along, math.inf)
         return self.nut_radius_mm + (self.end_radius_mm - self.nut_radius_mm) * along
@@ -31,11 +31,11 @@ class Crown:
         >>> float(Crown(304.8, 304.8, 450.0).fall_mm(0.0, 25.0).round(6))
         1.026993
         """
-        y = np.asarray(y_mm, dtype=float)
-        radius = self.radius_mm(x_mm)
-        finite = np.where(np.isinf(radius), 1.0, radius)
-        root = np.sqrt(np.maximum(finite**2 - y**2, 0.0))
-        return np.where(np.isinf(radius), 0.0, y**2 / (finite + root))
+        if math.isinf(self.nut_radius_mm):
+            return np.zeros(np.broadcast_shapes(np.shape(x_mm), np.shape(y_mm)))
+        y, radius = np.asarray(y_mm, dtype=float), self.radius_mm(x_mm)
+        root = np.sqrt(np.maximum(radius**2 - y**2, 0.0))
+        return np.asarray(y**2 / (radius + root))
 
 
 @dataclass(frozen=True, slots=True)

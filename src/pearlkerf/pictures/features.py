@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
 
+import shapely
+
 from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Feature, Hole, Pocket, Slot
 from pearlkerf.layout.lines import Point
@@ -19,6 +21,7 @@ from pearlkerf.pictures.view import View
 # outlines of pockets are straightened within these: at full size by less than a pen's line, and on a page as well
 FINE_MM: Final = 0.005
 SKETCHED_MM: Final = 0.03
+LEAST_CORNERS: Final = 4  # of a closed line, the first of them twice
 LEAST_DOT_MM: Final = 0.7  # radius of a hole on the page: doubles in the edge stay apart
 
 
@@ -84,9 +87,19 @@ def _pocket_sketch(pocket: Pocket, view: View) -> tuple[Thing, ...]:
 
 def rings_of(pocket: Pocket, within_mm: float) -> list[tuple[Point, ...]]:
     """Give the rings of a pocket, their lines straightened within a length; the first corner once."""
-    rings = [pocket.region.exterior, *pocket.region.interiors]
-    plain = [ring.simplify(within_mm).coords[:-1] for ring in rings]
-    return [tuple((float(x), float(y)) for x, y in ring) for ring in plain]
+    return [straightened(ring, within_mm) for ring in (pocket.region.exterior, *pocket.region.interiors)]
+
+
+def straightened(ring: shapely.LinearRing, within_mm: float) -> tuple[Point, ...]:
+    """Give a ring's corners, its lines straightened within a length; the first corner once.
+
+    What is so small that nothing would be left of it keeps the corners that a ring must have (which the library
+    looks to where it minds the topology, at ten times the time).
+    """
+    plain = ring.simplify(within_mm, preserve_topology=False)
+    if len(plain.coords) < LEAST_CORNERS:
+        plain = ring.simplify(within_mm)
+    return tuple((float(x), float(y)) for x, y in plain.coords[:-1])
 
 
 def _add(point: Point, way: Point) -> Point:

@@ -7,6 +7,7 @@ import { ask, CannotBe, tell } from "./asking.js";
 import { Drawings } from "./drawings.js";
 import { find, make, mark, say } from "./elements.js";
 import { Head } from "./head.js";
+import { whole } from "./kept.js";
 import { picks } from "./picks.js";
 import { byCommand } from "./shelf.js";
 import { TextView } from "./text.js";
@@ -28,6 +29,7 @@ export class Board {
     this.savedText = opened.text;
     this.digest = opened.digest;
     this.view = null;
+    this.kept = new Map();
     this.undone = [];
     this.done = [];
     this.waiting = [];
@@ -61,7 +63,15 @@ export class Board {
 
   // Show a text as the bench sees it, without a change.
   async look() {
-    this.take(await tell("/api/look", { ...this.wanted, text: this.text }));
+    this.take(await this.seen("/api/look", { text: this.text }));
+  }
+
+  // Ask for a view; of it comes what the page has not.
+  async seen(address, asked) {
+    const had = this.kept;
+    const { view, kept } = whole(await tell(address, { ...this.wanted, ...asked, has: [...had.keys()] }), had);
+    this.kept = kept;
+    return view;
   }
 
   // Send edits; those that come while one is under way go together, next.
@@ -81,7 +91,7 @@ export class Board {
     const edits = this.waiting.splice(0);
     try {
       const started = performance.now();
-      this.take(await tell("/api/edit", { ...this.wanted, text: this.text, edits }));
+      this.take(await this.seen("/api/edit", { text: this.text, edits }));
       document.documentElement.dataset.redrawn = String(performance.now() - started);
     } catch (fault) {
       this.notice("edit", fault);

@@ -7,6 +7,7 @@ const SIZED_AFTER_MS = 120;
 export class Drawings {
   constructor(board) {
     this.board = board;
+    this.drawn = {};
     this.plan = make("div", { class: "drawn" });
     this.edge = make("div", { class: "drawn" });
     this.section = make("div", { class: "drawn" });
@@ -38,11 +39,18 @@ export class Drawings {
     this.across.classList.toggle("stale", stale);
     if (stale) return;
     for (const each of [this.long, this.across]) each.dataset.wood = wood;
-    for (const name of ["plan", "edge", "section"]) this[name].replaceChildren(drawing(drawings[name]));
+    for (const name of ["plan", "edge", "section"]) this.draw(name, drawings[name]);
     const options = drawings.frets.map(({ number, called }) => make("option", { value: String(number) }, called));
     this.fret.replaceChildren(...options);
     this.fret.value = String(drawings.fret);
     this.light(this.lit);
+  }
+
+  // A drawing that is as it was stays in its place.
+  draw(name, text) {
+    if (this.drawn[name] === text) return;
+    this.drawn[name] = text;
+    this[name].replaceChildren(drawing(text));
   }
 
   step(by) {

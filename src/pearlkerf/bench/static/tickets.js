@@ -22,7 +22,9 @@ class Ticket {
   }
 
   show(held, open) {
+    if (!open && !this.opened && held === this.held) return; // shut, as it was
     this.held = held;
+    this.opened = open;
     this.sum.textContent = held.sum;
     const counts = [["wrong", held.wrong], ["doubtful", held.doubtful]].filter(([, count]) => count);
     this.marks.replaceChildren(...counts.map(([weight, count]) => make("span", { class: weight }, mark(weight), make("span", { class: "spoken" }, weight), String(count))));

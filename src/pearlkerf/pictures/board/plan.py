@@ -37,7 +37,7 @@ def plan_manner(laid: Laid, wide_px: float) -> Manner:
 
 def draw_plan(laid: Laid, manner: Manner) -> Picture:
     """Draw a board from above, whole, with all that is cut in its face."""
-    parts = [*_wood(laid), *_lines(laid), *_cuts(laid), *_numbers(laid, manner), *_figures(laid, manner)]
+    parts = [*_wood(laid), *_lines(laid), *_cuts(laid, manner), *_numbers(laid, manner), *_figures(laid, manner)]
     corners = [(float(x), float(y)) for sides in (laid.edges.wood, laid.edges.finished) for x, y in sides.corners]
     (left, low), (right, high) = box_of(corners)
     room, above, below = (manner.mm(px) for px in (ROOM_PX, ABOVE_PX, BELOW_PX))
@@ -67,20 +67,20 @@ def _lines(laid: Laid) -> Iterator[Part]:
     yield Part("fret-lines", tuple(Line("frets", line.start, line.end) for line in laid.lines), "scale")
 
 
-def _cuts(laid: Laid) -> Iterator[Part]:
+def _cuts(laid: Laid, manner: Manner) -> Iterator[Part]:
     """Give every cut of the face, and slots that are there already."""
     to_cut = laid.cut_in("face")
     there = () if laid.to_cut else laid.slots
     for slot in there:
-        yield _cut(slot, "slots-there")
+        yield _cut(slot, "slots-there", manner)
     for feature in to_cut:
-        yield _cut(feature, "slots" if feature.kind == "slot" else "pockets")
+        yield _cut(feature, "slots" if feature.kind == "slot" else "pockets", manner)
     for dot in laid.face_dots:
         yield Part("centres", cross("face-dot-centres", dot.centre, dot.diameter_mm / 6), "face_dots", dot.name)
 
 
-def _cut(feature: Feature, layer: str) -> Part:
-    return Part(layer, shape(feature, "slots"), GROUPS[feature.group].table, feature.name)
+def _cut(feature: Feature, layer: str, manner: Manner) -> Part:
+    return Part(layer, shape(feature, "slots", manner), GROUPS[feature.group].table, feature.name)
 
 
 def _numbers(laid: Laid, manner: Manner) -> Iterator[Part]:

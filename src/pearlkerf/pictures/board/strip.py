@@ -21,7 +21,9 @@ def draw_strip(setup: Setup, samples: Sequence[Feature], wide_px: float) -> Pict
     for each in setup.features:
         layer = "slots" if each.kind == "slot" else "pockets"
         sampled = each.name in named
-        parts.append(Part(layer if sampled else "notches", shape(each, "slots"), name=each.name if sampled else ""))
+        parts.append(
+            Part(layer if sampled else "notches", shape(each, "slots", manner), name=each.name if sampled else "")
+        )
     for each in samples:
         at = each.anchor[0], each.anchor[1] + max(each.beyond_ends_mm, each.width_mm / 2) + manner.mm(4.0)
         if each.kind == "slot":
