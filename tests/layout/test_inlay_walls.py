@@ -35,7 +35,8 @@ def test_what_meets_a_slot_is_refused_unless_its_inlay_says_how():
     assert problem.found == "oval on 5 meets the slot of fret 5"
     assert 'slots = "after"' in problem.hint and 'slots = "by hand"' in problem.hint
     assert refused(across + 'slots = "by hand"\n') == []
-    assert refused(across + 'slots = "after"\n') == []
+    blank = '[[inlay_blank]]\nmaterial = "abalone"\nthickness = 1.5\n'
+    assert refused(across + 'slots = "after"\nmaterial = "abalone"\n' + blank) == []
     there = across.replace("depth = 2\n", 'depth = 2\nstate = "already cut"\n')
     assert refused(there + 'slots = "after"\n') == [
         "inlay.0.slots: oval on 5 meets the slot of fret 5, which is there already"

@@ -117,10 +117,7 @@ def _with_fits(setup: Setup, fits: Sequence[Fitted]) -> Setup:
 def _stating(setup: Setup, machine: Machine) -> list[tuple[int, bool]]:
     """Give the cutters of a setup's features, and whether each states all its own figures."""
     used = {feature.cutter for feature in setup.features}
-    return [
-        (each.number, None not in (each.speed_rpm, each.feed_mm_min, each.plunge_feed_mm_min, each.bite_mm))
-        for each in machine.cutters if each.number in used
-    ]  # fmt: skip
+    return [(each.number, each.states_its_figures) for each in machine.cutters if each.number in used]
 
 
 def plan_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> Job:

@@ -10,7 +10,7 @@ from pearlkerf.machine.model import Machine
 from pearlkerf.operations.model import Workplan
 from pearlkerf.operations.plan import order_of, plan
 from pearlkerf.program.write import Program, write_programs
-from pearlkerf.setups.after_gluing import at_this_visit
+from pearlkerf.setups.after_gluing import at_this_visit, without_figures
 from pearlkerf.setups.carrier import with_carrier
 from pearlkerf.setups.holding import with_holding
 from pearlkerf.setups.model import Clampings, Setup
@@ -38,6 +38,7 @@ def plan_job(clampings: Clampings, machine: Machine, choice: Choice = EVERYTHING
     for setup in clampings.setups:
         try:
             workplans.append(plan(setup, machine))
+            problems += without_figures(setup, [stage.cutter for stage in workplans[-1].stages])
         except Refusal as refusal:
             problems += refusal.problems
     toolpaths = tuple(with_dry_run(trace(workplan), workplan) for workplan in workplans)

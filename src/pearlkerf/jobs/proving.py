@@ -23,6 +23,7 @@ from pearlkerf.proof.prove import prove
 from pearlkerf.proof.verdict import Claimed, Verdict
 from pearlkerf.reading.motions import Finding, ProgramText, UnreadableProgram
 from pearlkerf.reading.second_opinion import second_opinion
+from pearlkerf.setups.after_gluing import first_visit, second_visit
 from pearlkerf.setups.carrier import carrier_setups, carrier_title, most_steps
 from pearlkerf.setups.coupons import piece_title
 from pearlkerf.setups.holding import with_holding
@@ -73,9 +74,16 @@ def sizes_of(job: Job, verdict: Verdict) -> tuple[Measure, ...]:
 
 
 def to_prove(clampings: Clampings, machine: Machine) -> Clampings:
-    """Give the clampings whose setups any program of a board may be for: in positions, with those of their carrier."""
-    placed = in_positions(clampings, machine)
-    steps = most_steps(clampings.setups, placed.setups, machine)
+    """Give the clampings whose setups any program of a board may be for: in positions, with those of their carrier.
+
+    What is cut at a second visit, once pieces are glued in, is for setups of that alone.
+    """
+    later = second_visit(clampings, machine)
+    placed = whole = in_positions(clampings, machine)
+    if later.setups:
+        first = in_positions(first_visit(clampings), machine)
+        placed = replace(first, setups=(*first.setups, *in_positions(later, machine).setups))
+    steps = most_steps(clampings.setups, whole.setups, machine)
     if steps is None or machine.carrier is None:
         return placed
     carriers = carrier_setups(clampings.setups, steps, machine.carrier, machine.travel.x_mm)

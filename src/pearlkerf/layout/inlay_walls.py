@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from pearlkerf.errors import Problem
-from pearlkerf.layout.checks import Remark, at_least, down, up, weigh, wood
+from pearlkerf.layout.checks import Remark, at_least, up, weigh, wood
 from pearlkerf.layout.features import Hole, Slot
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.inlay_parts import InlayPart
@@ -131,15 +131,12 @@ def _at_slot(laid: Laid, part: InlayPart, slot: Slot) -> Problem | None:
         return Problem(
             key=inlay.key("slots"), found=f"{part.pocket.name} meets the slot of {slot.name}, which is there already",
             allowed='"by hand" for slots that are there', hint='write slots = "by hand"')  # fmt: skip
-    stands = _stands_mm(laid, part)
-    if inlay.slots == "after" and stands > ROUNDING_MM:
+    if inlay.slots == "after" and not all(each.inlay.material for each in part.pieces):
         return Problem(
             key=inlay.key("slots"),
-            found=f"the piece of {part.pocket.name} stands up to {stands:.2f} mm above the wood when the slot of "
-            f"{slot.name} is cut through it",
-            allowed="pieces level with the wood, or below it",
-            hint=f'set proud to at most {down(inlay.proud_mm - stands)} mm, or write slots = "by hand"'
-            if inlay.proud_mm >= stands else 'write slots = "by hand"')  # fmt: skip
+            found=f"nothing says of what the piece of {part.pocket.name} is, and {slot.name} is cut through it",
+            allowed="the material of an [[inlay_blank]]",
+            hint='write material = … for this inlay, or slots = "by hand"')  # fmt: skip
     thin = _thin_beside_slot_mm(part, slot)
     if thin < SHELL_AT_SLOT_MM - ROUNDING_MM:
         return Problem(
@@ -150,8 +147,8 @@ def _at_slot(laid: Laid, part: InlayPart, slot: Slot) -> Problem | None:
     return None
 
 
-def _stands_mm(laid: Laid, part: InlayPart) -> float:
-    """Give how far a pocket's thickest piece stands above the raw face, before anything is levelled."""
+def stands_mm(laid: Laid, part: InlayPart) -> float:
+    """Give how far a pocket's thickest piece stands above the raw face, nothing levelled; below it under 0."""
     thickest = max(thickness_mm(laid.board, piece.inlay)[1] for piece in part.pieces)
     radiused, follows = laid.board.state == "radiused", part.pocket.floor.crown is not None
     fall = part.greatest_fall_mm if radiused and not follows else 0.0

@@ -55,13 +55,24 @@ class Floor:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """The wood in one setup: its plan, its top (flat at 0, or crowned with the crown line at 0), its bottom."""
+    """The wood in one setup: its plan, its top (flat at 0, or crowned with the crown line at 0), its bottom.
+
+    What is glued into it stands ``glued_mm`` above its top, wherever: all of the wood counts as if it were as high.
+    """
 
     outline: NDArray[np.float64]  # (n, 2) float, mm: corners, counter-clockwise, first not repeated
     thickness_mm: float  # the underside lies at -thickness_mm
     crown: Crown | None = None
+    glued_mm: float = 0.0
+
+    @property
+    def highest_mm(self) -> float:
+        """Height above which nothing of it stands."""
+        return self.glued_mm
 
     def top_mm(self, x_mm: ArrayLike, y_mm: ArrayLike) -> NDArray[np.float64]:
         """Height of the raw top at a point of the board."""
         shape = np.broadcast_shapes(np.shape(x_mm), np.shape(y_mm))
-        return np.zeros(shape) if self.crown is None else -self.crown.fall_mm(x_mm, y_mm)
+        if self.crown is None:
+            return np.full(shape, self.glued_mm)
+        return self.glued_mm - self.crown.fall_mm(x_mm, y_mm)

@@ -151,6 +151,11 @@ class Cutter:
         return max(self.flange_mm or 0.0, self.arbor_mm)
 
     @property
+    def states_its_figures(self) -> bool:
+        """Say whether it states all its own figures: no table is needed for what it cuts."""
+        return None not in (self.speed_rpm, self.feed_mm_min, self.plunge_feed_mm_min, self.bite_mm)
+
+    @property
     def feeds_away(self) -> bool:
         """Whether a saw feeds away from the operator: conventional where its lowest teeth run that way too."""
         return (self.lowest_teeth == "away") == (self.sawing == "conventional")

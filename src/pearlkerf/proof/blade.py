@@ -154,7 +154,7 @@ def places_mm(span: Floats) -> Floats:
 def top_mm(wood: Wood, low_x: Floats, high_x: Floats, y: Floats) -> Floats:
     """Give the highest raw top (k, m) at places (k, m) between two x (k,)."""
     if wood.stock.crown is None:
-        return np.zeros(y.shape)
+        return np.full(y.shape, wood.stock.highest_mm)
     tops = [
         wood.top_mm(np.column_stack([np.broadcast_to(x[:, None], y.shape).ravel(), y.ravel()])).reshape(y.shape)
         for x in (low_x, (low_x + high_x) / 2, high_x)
@@ -170,7 +170,7 @@ def in_wood_mm(blades: Blades, wood: Wood, wider: float = 0.0) -> Floats:
     """
     found = np.full((len(blades.motion), 2), np.nan)
     lowest = np.minimum(blades.start[:, 2], blades.end[:, 2]) - blades.slack - wider
-    deep = np.flatnonzero(lowest < -ROUNDING_MM)  # no top lies above zero
+    deep = np.flatnonzero(lowest < wood.stock.highest_mm - ROUNDING_MM)
     for first in range(0, len(deep), ROWS_AT_ONCE):
         rows = deep[first : first + ROWS_AT_ONCE]
         found[rows] = _in_wood(blades.some(rows), wood, wider)

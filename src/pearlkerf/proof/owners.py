@@ -33,7 +33,7 @@ def find_cuts(pieces: Pieces, tools: Tools, wood: Wood, shapes: Sequence[Shape])
     """Find the cuts among all pieces.  What passes beside the wood, in the air, is no cut."""
     radius = tools.radius
     lowest = np.minimum(pieces.start[:, 2], pieces.end[:, 2])
-    rows = np.flatnonzero(tools.feeds[pieces.motion] & (lowest < -ROUNDING_MM))  # no top lies above zero
+    rows = np.flatnonzero(tools.feeds[pieces.motion] & (lowest < wood.stock.highest_mm - ROUNDING_MM))
     start, end, motion = pieces.start[rows], pieces.end[rows], pieces.motion[rows]
     top = paged(wood.highest_top_mm, start, end, radius[motion]) - ROUNDING_MM
     deep = lowest[rows] < top

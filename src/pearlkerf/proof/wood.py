@@ -35,8 +35,12 @@ class Wood:
 
         At distance y from the crown line a section of radius R has fallen by F where y**2 = 2 R F - F**2.
         """
-        crown, fallen = self.stock.crown, -floor.crown_z_mm
-        if crown is None or floor.crown is not None or (self.stock.top_mm(*self.stock.outline.T) >= -fallen).all():
+        crown, fallen = self.stock.crown, self.stock.highest_mm - floor.crown_z_mm
+        if (
+            crown is None
+            or floor.crown is not None
+            or (self.stock.top_mm(*self.stock.outline.T) >= floor.crown_z_mm).all()
+        ):
             return self
         low, high = float(self.stock.outline[:, 0].min()), float(self.stock.outline[:, 0].max())
         x = np.unique(np.clip([*np.linspace(low, high, SECTIONS), 0.0, crown.length_mm], low, high))
@@ -56,7 +60,7 @@ class Wood:
         radius grows along the board, the one where it is greatest; never lower than the truth.
         """
         if self.stock.crown is None:
-            return np.zeros(len(start))
+            return np.full(len(start), self.stock.highest_mm)
         a, b = self.placement.to_board(start[:, :2]), self.placement.to_board(end[:, :2])
         crosses = np.sign(a[:, 1]) != np.sign(b[:, 1])
         nearest = np.where(crosses, 0.0, np.minimum(np.abs(a[:, 1]), np.abs(b[:, 1])))

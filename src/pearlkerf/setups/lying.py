@@ -270,14 +270,24 @@ class AsMeasured:
 
 @dataclass(frozen=True, slots=True)
 class PartOfJob:
-    """Only a part is cut: these groups and cuts (all where it is empty), and only from ``start`` on ("" for all).
-
-    ``glued`` says that the pieces of inlays are in already.
-    """
+    """Only a part is cut: these groups and cuts (all where it is empty), and only from ``start`` on ("" for all)."""
 
     only: tuple[str, ...]
     start: str
-    glued: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GluedIn:
+    """The second visit to the machine: pieces of inlays are in, and the slots that cross them are cut through them.
+
+    ``materials`` are theirs; they stand up to ``stands_mm`` above the wood.  ``slot`` is one that the first visit has
+    cut, and ``at`` the middle of it on the board: zero is looked at there; "" where it has cut none.
+    """
+
+    materials: tuple[str, ...]
+    stands_mm: float
+    slot: str = ""
+    at: Point = (0.0, 0.0)
 
 
 Rests = OnGlueFace | OnOtherEdge | HeldScrap | Strip | OnWaste | None
@@ -296,3 +306,4 @@ class Lying:
     measured: AsMeasured | None = None
     marks_later: tuple[Mark, ...] = ()  # measured in later positions, each from the zero of its own
     part: PartOfJob | None = None
+    glued: GluedIn | None = None

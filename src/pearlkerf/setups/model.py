@@ -106,8 +106,12 @@ class Setup:
 
     @property
     def name(self) -> str:
-        """What people and programs call it: "face", "face-2" for the second of several positions, or of rows."""
-        return self.kind if self.number == 1 and self.position is None else f"{self.kind}-{self.number}"
+        """What people and programs call it: "face", "face-2" for the second of several positions, or of rows.
+
+        The face with pieces glued in is "glued".
+        """
+        called = self.kind if self.lying.glued is None else "glued"
+        return called if self.number == 1 and self.position is None else f"{called}-{self.number}"
 
     @property
     def number(self) -> int:

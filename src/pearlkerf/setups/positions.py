@@ -64,7 +64,7 @@ def on_carrier(setup: Setup, reaches: Sequence[Reach], travel_mm: float, carrier
             _position(setup, number, windows),
             placement=replace(unmoved, x_mm=unmoved.x_mm - window.steps * carrier.pitch_mm),
             lying=_on_dowels(setup.lying, dowels_at(window.steps, apart, carrier.pitch_mm)),
-            zero=setup.kind,
+            zero=setup.name,
             raised_mm=setup.raised_mm + carrier.thickness_mm,
         )
         for number, window in enumerate(windows, 1)

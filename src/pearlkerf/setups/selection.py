@@ -87,8 +87,6 @@ def _part(setup: Setup, kept: set[Key], choice: Choice) -> Setup:
     features = tuple(feature for feature in setup.features if _key(feature) in kept)
     left_out = tuple(feature for feature in setup.features if _key(feature) not in kept)
     part = PartOfJob(tuple(map(_in_words, choice.only)), _in_words(choice.start) if choice.start is not None else "")
-    if setup.lying.part is not None:
-        part = replace(part, glued=setup.lying.part.glued)
     return replace(
         setup,
         features=features,

@@ -10,6 +10,7 @@ from typing import Final
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import Unit, as_written
+from pearlkerf.machine.materials import SHELL_DUST, kind_of
 from pearlkerf.machine.words import ZERO_IN
 from pearlkerf.setups.lying import (
     OPTION,
@@ -20,6 +21,7 @@ from pearlkerf.setups.lying import (
     BindingToCome,
     CornerNotch,
     Dowels,
+    GluedIn,
     InBlank,
     IntoBinding,
     Lying,
@@ -62,6 +64,8 @@ AFTER_GLUING: Final = (
     "only once the pieces of inlays are glued in, the glue hard and scraped off, nothing levelled, and Z0 touched off "
     "again on the wood beside them"
 )
+# what is cut as wood or metal is; everything else counts as shell, whose dust is the worst of them
+_NO_SHELL: Final = ("wood", "metal")
 
 
 def told(setup: Setup, name: Callable[[str], str] = str, unit: Unit = "mm") -> Iterator[Said]:
@@ -110,8 +114,25 @@ def _part(part: PartOfJob) -> Iterator[str]:
         yield f"only a part of the job, {', '.join(part.only)}"
     if part.start:
         yield f"only the rest of the job, from {part.start} on, what comes before it is left out as cut"
-    if part.glued:
-        yield AFTER_GLUING
+
+
+def _glued_in(glued: GluedIn) -> Iterator[str]:
+    """Say what is there before the second visit, and how high it may stand."""
+    yield AFTER_GLUING
+    if glued.stands_mm > 0:
+        yield f"pieces may stand up to {glued.stands_mm:.2f} mm above the wood, no more, cuts begin as high"
+
+
+def _looked_at(setup: Setup, glued: GluedIn) -> Topics:
+    """Say where zero is looked at before the second visit's cuts, and that shell is cut."""
+    if glued.slot and not setup.lying.zero.slot:
+        x, y = (setup.placement.to_machine(glued.at).round(3) + 0.0).tolist()
+        yield (
+            "zero",
+            f"the middle of the slot of {glued.slot}, cut already, lies at X {x:.2f} Y {y:.2f}, look first",
+        )
+    if any(kind_of(each) not in _NO_SHELL for each in glued.materials):
+        yield from about("mind", SHELL_DUST)
 
 
 def _position(setup: Setup) -> Iterator[str]:
@@ -166,6 +187,8 @@ def _measured(measured: AsMeasured) -> Iterator[str]:
 
 def _board(setup: Setup) -> Topics:
     lying = setup.lying
+    if lying.glued is not None:
+        yield from about("first", _glued_in(lying.glued))
     yield from about("first", _first(lying))
     yield from about("zero", (_zero(setup), ZERO_IN))
     yield "lies", _lies(setup)
@@ -176,6 +199,8 @@ def _board(setup: Setup) -> Topics:
         yield from about("held", _held_without_clamps(setup))
     for each in lying.to_mind:
         yield from about("mind", _to_mind(each))
+    if lying.glued is not None:
+        yield from _looked_at(setup, lying.glued)
 
 
 def _first(lying: Lying) -> Iterator[str]:

@@ -39,7 +39,10 @@ def sentence(parts: Sequence[str]) -> str:
 
 def _laid(card: Card, row: SetupRow) -> Iterator[Step]:
     """What the wood must be, how it is laid and held, where zero is."""
-    wood, lies = row.about("first", "wood"), row.about("lies", "held")
+    glued = row.setup.lying.glued is not None
+    if glued:
+        yield Step("Glued in", sentence(row.about("first")))
+    wood, lies = row.about(*(("wood",) if glued else ("first", "wood"))), row.about("lies", "held")
     flat = row.setup.kind == "face" and card.layout.board.state == "flat"
     if wood:
         yield Step("Wood", sentence(wood), (sentence(bowed(card.layout)),) if row.setup.kind == "face" else ())
@@ -47,7 +50,7 @@ def _laid(card: Card, row: SetupRow) -> Iterator[Step]:
         yield Step("Crown", words.RADIUSED)
     if lies:
         yield Step("Lay it", sentence(lies))
-    again = row.setup.lying.zero.slot
+    again = row.setup.lying.zero.slot or glued
     yield Step("Zero again" if again else "Zero", sentence(row.about("zero")))
 
 

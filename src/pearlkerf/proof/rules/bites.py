@@ -85,7 +85,7 @@ def _limits(run: Run) -> Limits:
 def _is_bearable(run: Run, feature: int, limits: Limits) -> bool:
     """Say whether bounds tell that no cut in a feature can be too deep, whatever was cut before."""
     cuts = run.inside[feature]
-    deepest = -np.minimum(cuts.start[:, 2], cuts.end[:, 2])
+    deepest = run.setup.stock.highest_mm - np.minimum(cuts.start[:, 2], cuts.end[:, 2])
     if limits.steep.any() or (deepest > limits.reach + DEEPER_BITE_MM).any():
         return False
     if (deepest <= limits.bite + DEEPER_BITE_MM).all():

@@ -20,7 +20,7 @@ from pearlkerf.proof.spoken import Spoken, key_of
 from pearlkerf.proof.tolerances import DEPTH_TOLD_MM
 from pearlkerf.reading.motions import Finding
 from pearlkerf.setups.plain import of_people
-from pearlkerf.setups.words import AFTER_GLUING, told
+from pearlkerf.setups.words import told
 
 _FIGURES: Final = re.compile(
     r", \d+ rpm, feed \d+(?:\.\d+)?, plunge \d+(?:\.\d+)? mm/min, \d+\.\d{3,} mm a pass, "
@@ -35,7 +35,6 @@ _OF_THE_JOB: Final = (
     r"this is the (first|last) program of the job",
     rf"only a part of the job, {_NAMED}(, {_NAMED})*",
     rf"only the rest of the job, from {_NAMED} on, what comes before it is left out as cut",
-    re.escape(AFTER_GLUING),
 )
 
 

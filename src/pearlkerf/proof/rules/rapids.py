@@ -31,12 +31,13 @@ def rapids_stay_clear(run: Run, earlier: Sequence[Run]) -> Iterator[Finding]:
     lowest = np.fmin(start[:, 2], end[:, 2])
     sideways = ~((start[:, :2] == end[:, :2]) | (np.isnan(start[:, :2]) & np.isnan(end[:, :2]))).all(axis=1)
     known = ~np.isnan(start[:, 2]) & ~np.isnan(end[:, 2])
-    low = np.flatnonzero(rapid & sideways & ~(known & (lowest >= clearance - ROUNDING_MM)))
-    if len(low):
-        yield run.tell(5, Alike(low, clearance - np.nan_to_num(lowest[low])), _sideways(clearance))
+    flat = np.flatnonzero(rapid & sideways & ~(known & (lowest >= clearance - ROUNDING_MM)))
+    if len(flat):
+        yield run.tell(5, Alike(flat, clearance - np.nan_to_num(lowest[flat])), _sideways(clearance))
     radius = cutter_radius_mm(run)
     rapid[run.blades.motion] = False  # a saw's own rule follows its blade
-    upright = np.flatnonzero(rapid & ~sideways & ~np.isnan(end).any(axis=1) & (lowest < -ROUNDING_MM))
+    low = lowest < run.setup.stock.highest_mm - ROUNDING_MM
+    upright = np.flatnonzero(rapid & ~sideways & ~np.isnan(end).any(axis=1) & low)
     around = radius[upright] + OPENING_MARGIN_MM
     top = run.wood.highest_top_mm(end[upright], end[upright], around)
     below = upright[lowest[upright] < top - ROUNDING_MM]

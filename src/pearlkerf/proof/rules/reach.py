@@ -49,8 +49,9 @@ def _comes_down(run: Run, section: Section, part: SpindlePart) -> Iterator[Findi
 def _low_ways(run: Run, section: Section, part: SpindlePart) -> tuple[Floats, Floats, Floats, Ints]:
     """Give a section's straight ways on which a part is low, by the wood, in steps: ends (k, 3), slack, motions."""
     pieces = run.pieces
+    highest = run.setup.stock.highest_mm
     own = (pieces.motion >= section.first) & (pieces.motion < section.last)
-    low = np.flatnonzero(own & (np.minimum(pieces.start[:, 2], pieces.end[:, 2]) < -part.above_tip_mm))
+    low = np.flatnonzero(own & (np.minimum(pieces.start[:, 2], pieces.end[:, 2]) < highest - part.above_tip_mm))
     away = run.wood.distance_mm(pieces.start[low], pieces.end[low]) >= part.radius_mm + pieces.slack[low]
     low = low[~away]  # a way that is nowhere by the wood is in none of its steps
     way = pieces.end[low] - pieces.start[low]

@@ -215,7 +215,7 @@ def _is_in_wood(run: Run, section: Section, motion: int) -> bool:
     """Say whether the cutter is in the wood at the end of a motion."""
     at = run.reading.motions.end[motion : motion + 1]
     if np.isnan(at[0, :2]).any():  # what is unknown is the worst that it could be
-        return bool(at[0, 2] < -ROUNDING_MM)
+        return bool(at[0, 2] < run.setup.stock.highest_mm - ROUNDING_MM)
     sawing = np.flatnonzero(run.blades.motion == motion)
     if len(sawing):
         return bool(np.isfinite(in_wood_mm(run.blades.some(sawing[-1:]).standing(at), run.wood)).all())
