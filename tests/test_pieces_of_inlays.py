@@ -343,6 +343,19 @@ def test_tabs_of_wood_hold_pieces_on_flat_runs_and_are_proved() -> None:
         assert all(tab.distance(corners) > 1 for tab in tabs)
 
 
+def test_what_is_cut_between_tabs_comes_into_every_end_that_a_tab_leaves() -> None:
+    """Two edges of a star, one cut by a tab, leave an end just as round as their cutter."""
+    star = wooden().replace('shape = "block"', 'shape = "star"').replace("length = 14\nwidth = 10", "length = 12")
+    board, machine = (
+        way.look(star.replace("detail = 0.8", 'detail = 0.8\ncorners = "by hand"')),
+        read_machine("engraver-300"),
+    )
+    job = plan_pieces(board.clamped(), machine, PiecesWish(("moon 3",)))
+    [program] = make_programs(job, "pearlkerf 0")
+    whole = ProgramText(program.file, program.text)
+    assert way.prove(board, machine, [whole], NOBODY_ASSUMED).verdict.findings == ()
+
+
 def test_a_tab_that_is_cut_through_is_found_and_one_that_cannot_be_placed_refused() -> None:
     board, machine = way.look(wooden()), read_machine(ARCS)
     job = plan_pieces(board.clamped(), machine, PiecesWish(("moon 3",)))

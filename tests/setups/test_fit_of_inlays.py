@@ -171,6 +171,18 @@ def test_every_corner_of_a_diamond_is_listed_by_itself():
     assert found == pytest.approx({(5, 0): along, (-5, 0): along, (0, 8): across, (0, -8): across}, abs=CHORDS_MM)
 
 
+def test_corners_of_a_star_are_each_listed_where_what_the_cutter_leaves_of_them_is_one():
+    star = BLOCK.replace("block", "star").replace("[3, 5]", "[3]").replace("length = 10\nwidth = 6", "length = 5")
+    (one,) = fit(star + 'corners = "by hand"\ndetail = 1.2\npocket_cutter = 3\npiece_cutter = 3\n').fits
+    tips = shapely.get_coordinates(one.part.drawn.convex_hull.exterior)[:-1] + one.part.at
+    assert sorted(each.tip for each in one.corners) == [pytest.approx(tip) for tip in sorted(map(tuple, tips))]
+    # whatever of the piece does not go in is within a cutter's radius of what is left to the chisel
+    left = shapely.union_all([shapely.Point(each.tip).buffer(each.length_mm + 0.5) for each in one.corners])
+    beyond = shapely.difference(one.piece, shapely.union_all([each.region for each in one.pockets]))
+    assert beyond.area > 1
+    assert shapely.difference(beyond, left).area < CHORDS_MM
+
+
 def test_a_corner_longer_than_a_chisel_takes_is_rounded_as_others_are():
     cut = BLOCK + 'corners = "by hand"\npocket_cutter = 2\npiece_cutter = 2\ncorner_limit = 0.5\n'
     assert fit(cut).fits[0].corners == ()

@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
@@ -15,6 +16,8 @@ from pearlkerf.outlines.fit import Cutters, Fit, Given, closed, fit, grown, plac
 from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
 from pearlkerf.outlines.region import Region
 from pearlkerf.setups.fits import Chiselled, Pair
+
+Floats = NDArray[np.float64]
 
 # lines are straightened by so much for a first look, mm
 ROUGH_MM: Final = 0.01
@@ -86,17 +89,19 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
         given = places_given(drawn, found.line, found.lost) if wanted.shared_by else found.given
         return PartFit(found, found.piece, given, ())
     least = max(SETTLED_MM, inlay.gap_mm)
-    tips = [*_tips(closed(whole, cutters.relief_mm), found.line, (least, inlay.corner_limit_mm))]
+    limits = least, inlay.corner_limit_mm
+    tips = [*_tips(closed(whole, cutters.relief_mm), found.line, limits, pair.pocket.radius_mm)]
+    corners = tuple(corner for _, each in tips for corner in each)
     # between a tip and the line no notch stays that the piece's cutter does not enter
     sharp = solid(closed(shapely.union_all([found.line, *(tip for tip, _ in tips)]), cutters.relief_mm))
     piece = solid(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
-    return PartFit(found, piece, places_given(drawn, sharp, found.lost), tuple(corner for _, corner in tips))
+    return PartFit(found, piece, places_given(drawn, sharp, found.lost), corners)
 
 
 def _tips(
-    wanted: BaseGeometry, line: shapely.MultiPolygon, between_mm: tuple[float, float]
-) -> Iterator[tuple[BaseGeometry, Chiselled]]:
-    """Give what the pocket's cutter leaves of corners, with their tips.
+    wanted: BaseGeometry, line: shapely.MultiPolygon, between_mm: tuple[float, float], radius_mm: float
+) -> Iterator[tuple[BaseGeometry, tuple[Chiselled, ...]]]:
+    """Give what the pocket's cutter, of a radius, leaves of corners, with their tips; of a small star's all together.
 
     Of a length between these: a shorter one has room in the gap, a longer one is more than a chisel takes.
     """
@@ -107,10 +112,30 @@ def _tips(
     for left in shapely.get_parts(shapely.difference(wanted, grown(line, SETTLED_MM))):
         if left.area <= NOTHING_MM2:
             continue
-        corners = shapely.get_coordinates(left)
-        away = np.asarray(shapely.length(shapely.shortest_line(edge, shapely.points(corners))))
-        far = int(away.argmax())
-        if least < away[far] <= most:
+        places = shapely.get_coordinates(left)
+        away = np.asarray(shapely.length(shapely.shortest_line(edge, shapely.points(places))))
+        if away.max() > most:
+            continue
+        corners = _corners(places, away, least, radius_mm)
+        if corners:
             # grown, so that it and the line meet in more than a point
-            x, y = corners[far].tolist()
-            yield shapely.intersection(grown(left, 2 * SETTLED_MM), wanted), Chiselled((x, y), float(away[far]))
+            yield shapely.intersection(grown(left, 2 * SETTLED_MM), wanted), corners
+
+
+def _corners(places: Floats, away: Floats, least_mm: float, radius_mm: float) -> tuple[Chiselled, ...]:
+    """Give the corners of what a cutter leaves, from places along its edge, and how far each is from what it cuts.
+
+    Every place farther than ``least_mm`` is one corner's or another's: no farther from its tip than that is from the
+    cutter's middle.  Where one is not, as along a bay that nothing enters, there are none: no chisel cuts that.
+    """
+    found: list[Chiselled] = []
+    nobodys = away > least_mm
+    while nobodys.any():
+        far = int(np.where(nobodys, away, 0.0).argmax())
+        from_it = np.hypot(*(places - places[far]).T)
+        if away[from_it <= radius_mm].max() > away[far] + SETTLED_MM:
+            return ()
+        x, y = places[far].tolist()
+        found.append(Chiselled((x, y), float(away[far])))
+        nobodys &= from_it > away[far] + radius_mm
+    return tuple(found)

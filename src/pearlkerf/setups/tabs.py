@@ -31,8 +31,9 @@ LEAST_TABS: Final = 2
 TAB_EVERY_MM: Final = 25.0
 # outlines are looked at this often for flat runs, mm
 STEP_MM: Final = 0.2
-# sections between tabs leave the cutter so much room beyond its radius, mm
-ROOM_MM: Final = 0.004
+# sections between tabs are nowhere rounder than their cutter and so much mm: its way along a wall keeps up to 0.0042 mm
+# more than its radius from it, chords of buffers up to 0.0003 of the radius, and it comes into no end just as round
+ROOM_MM: Final = 0.01
 
 
 def tab_height_mm(thinnest_mm: float) -> float:
