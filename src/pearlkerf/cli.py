@@ -25,6 +25,8 @@ COMMANDS: Final = {
     "nest": "Look for a closer packing of the pieces of BOARD on their blanks, and write it into BOARD.",
     "new": "Write a starter board file, commented, to change.",
     "paper": "Draw the 1:1 paper template of BOARD.",
+    "phone": "Give the job in DIR as one file for the phone at the machine: dry run, pictures, card, a box for each "
+    "step.",
     "pieces": "Make proved programs that cut the pieces of BOARD's inlays from their blanks, with page and card.",
     "prove": "Hold any PROGRAMS, edited by hand too, against BOARD and a machine.",
     "show": "Draw the dry-run page of any RS-274 PROGRAM; no board is held against it.",

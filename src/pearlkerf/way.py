@@ -336,6 +336,13 @@ def draw_held(held: Held) -> bytes:
     return draw_dry_run(held.clampings, held.machine, held.verdict)
 
 
+def phone(folder: Path, machine: "Machine | None") -> bytes:
+    """Give the job of a folder as one file for the phone at the machine; raises Refusal where it is none, OSError."""
+    from pearlkerf.jobs.phone import phone_of
+
+    return phone_of(folder, machine)
+
+
 def show(program: "ProgramText", machine: "Machine | None") -> "tuple[bytes, tuple[Finding, ...]]":
     """Draw the dry-run page of any program, with what keeps it from being read; no board is held against it."""
     from pearlkerf.jobs.pages import draw_alone

@@ -1,6 +1,9 @@
 """Jobs of the bench: the bytes that `cut` gives, stopped without harm, shown under their own policy."""
 
+import base64
 import json
+import re
+import shlex
 import time
 from pathlib import Path
 from typing import Any
@@ -94,20 +97,92 @@ def test_card_template_and_programs_are_given(bench: Open, made: dict[str, Any])
     assert program.headers["content-security-policy"] == POLICY
 
 
-def test_the_phone_s_file_is_the_dry_run_with_its_steps(bench: Open, made: dict[str, Any]) -> None:
-    phone = bench.client.get("/phone/job made")
+def test_the_phone_s_file_is_the_dry_run_with_its_steps_and_its_card(bench: Open, made: dict[str, Any]) -> None:
+    phone = bench.client.get("/phone/job made/cut")
     assert phone.headers["content-disposition"].startswith("attachment")
     page = bench.client.get("/job/job made/cut/dry-run.html").text
-    steps = phone.text.partition("<main>")[2].partition("</section>")[0]
-    assert phone.text.replace(f"{steps}</section>", "", 1) == page
-    assert steps.count('type="checkbox"') == 2 + 2 * 3  # two setups, three programs
-    assert "1-face-cutter-2.nc: cutter 2 is in, Z zeroed with it" in steps
-    path = bench.folder / "job made-job" / "dry-run.html"
-    before = path.read_bytes()
-    path.write_bytes(before.replace(b"<main>", b"<main><script>alert(1)</script>"))
-    assert bench.client.get("/phone/job made").status_code == 409
-    path.write_bytes(before)
-    assert bench.client.get("/phone/none").status_code == 404
+    told = phone.text.partition("<main>")[2][: len(phone.text) - len(page)]
+    assert phone.text.replace(told, "", 1) == page
+    assert told.count('type="checkbox"') == 2 + 2 * 3  # two setups, three programs
+    assert "1-face-cutter-2.nc: cutter 2 is in, Z zeroed with it" in told
+    card = re.search(r'download="job-card.pdf" href="data:application/pdf;base64,([^"]+)"', told)
+    assert card and base64.b64decode(card[1]) == bench.client.get("/job/job made/cut/job-card.pdf").content
+    for name in ("dry-run.html", "job-card.pdf"):
+        path = bench.folder / "job made-job" / name
+        before = path.read_bytes()
+        path.write_bytes(before + b"<script>alert(1)</script>")
+        assert bench.client.get("/phone/job made/cut").status_code == 409
+        path.write_bytes(before)
+    assert bench.client.get("/phone/none/cut").status_code == 404
+    assert bench.client.get("/phone/job made/nothing").status_code == 400
+
+
+def test_the_phone_s_file_is_the_one_that_the_command_gives(
+    bench: Open, made: dict[str, Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said = bench.client.get("/api/job/job made/cut").json()["commands"]["phone"]
+    monkeypatch.chdir(bench.folder)
+    program, *words = shlex.split(said)
+    result = CliRunner().invoke(main, [*words, "-o", str(tmp_path / "p.html")])
+    assert (program, result.exit_code) == ("pearlkerf", 0), result.output
+    assert (tmp_path / "p.html").read_bytes() == bench.client.get("/phone/job made/cut").content
+    again = CliRunner().invoke(main, [*words, "-o", str(tmp_path / "p.html")])
+    assert again.exit_code == 4 and "exists already" in again.stderr
+
+
+def test_a_folder_without_a_job_gives_no_file_for_the_phone(tmp_path: Path) -> None:
+    result = CliRunner().invoke(main, ["phone", str(tmp_path), "-o", str(tmp_path / "p.html")])
+    assert result.exit_code == 1 and "holds no job" in result.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_pieces_are_those_that_the_command_gives(bench: Open, monkeypatch: pytest.MonkeyPatch) -> None:
+    bench.copy("dunlin-initials", "initials")
+    order = {"name": "initials", "kind": "pieces", "machine": MACHINE, "only": ["HL 12/2"], "spares": "1",
+             "apart": "1/2 in"}  # fmt: skip
+    planned = bench.post("plan", order).json()
+    assert (planned["cuts"], planned["groups"]) == (["HL 12/2"], ["block", "HL", "moon"])
+    bench.post("make", order)
+    assert "pieces-card.pdf" in ended(bench, "initials-pieces")["done"]["files"]
+    monkeypatch.chdir(bench.folder)
+    words = shlex.split(planned["command"])[1:-1]
+    assert CliRunner().invoke(main, [*words, "by-command"]).exit_code == 0
+    by_command = {path.name: path.read_bytes() for path in (bench.folder / "by-command").iterdir()}
+    assert {path.name: path.read_bytes() for path in (bench.folder / "initials-pieces").iterdir()} == by_command
+
+
+@pytest.mark.parametrize("spares", ["10", "x", "-1", "1.5"])
+def test_spares_are_counted(bench: Open, spares: str) -> None:
+    bench.copy("dunlin-initials", "counted")
+    told = bench.post("plan", {"name": "counted", "kind": "pieces", "machine": MACHINE, "spares": spares}).json()
+    assert [each["key"] for each in told["refused"]] == ["--spares"]
+
+
+def test_a_strip_is_planned_as_it_is_asked_for(bench: Open) -> None:
+    bench.copy("harbour-steel-string", "by a strip")
+    told = bench.post("plan", {"name": "by a strip", "kind": "strip", "machine": "workshop-cycles"}).json()
+    assert told["command"] == "pearlkerf drill-strip 'by a strip.toml' -m workshop-cycles -o 'by a strip-strip'"
+    assert [each["name"] for each in told["setups"]] == ["strip"]
+    thin = {"name": "by a strip", "kind": "strip", "machine": "workshop-cycles", "scrap": "480x30x3"}
+    assert [each["key"] for each in bench.post("plan", thin).json()["refused"]] == ["--strip"]
+
+
+def test_a_part_can_be_chosen_of_a_board_that_a_machine_refuses_whole(bench: Open) -> None:
+    """A board too tall for its edge on this machine: its face is cut alone, in positions measured from two zeros."""
+    bench.copy("harbour-steel-string", "too tall")
+    order = {"name": "too tall", "machine": "engraver-300"}
+    whole = bench.post("plan", order).json()
+    assert whole["refused"][0]["key"] == "board.end_width"
+    assert set(whole["groups"]) == {"frets", "face dots", "side dots"}
+    face = {**order, "only": ["frets", "face dots"]}
+    planned = bench.post("plan", face).json()
+    assert [each["name"] for each in planned["zeros"]] == ["", "face-2"]
+    assert [each["positions"] for each in planned["setups"]] == [2, 2]
+    slot = next(each for each in planned["marks"] if each["name"] == "fret 20")
+    x = slot["x_mm"] - planned["zeros"][1]["x_mm"]
+    turned = bench.post("plan", {**face, "at": [f"face-2 fret 20={x:.1f},0.8"]}).json()
+    assert "refused" not in turned and turned["setups"][1]["words"] != planned["setups"][1]["words"]
+    assert turned["setups"][0]["words"] == planned["setups"][0]["words"]
 
 
 @pytest.mark.parametrize(

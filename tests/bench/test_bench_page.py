@@ -278,6 +278,8 @@ PAGES = {
     "/board/axe?ticket={ticket}": "board",
     "/board/slanted": "board",
     "/board/axe/job": "job",
+    "/board/letters/pieces": "pieces",
+    "/board/axe/strip": "strip",
     "/board/axe/fits": "fits",
     "/machines": "machines",
     "/machine/axe router?ticket={ticket}": "machine",
@@ -290,6 +292,7 @@ def walked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Open]:
     with opened(tmp_path_factory.mktemp("walked")) as held:
         held.copy("wren-tenor-ukulele", "axe")
         held.copy("curlew-slanted-seven", "slanted")
+        held.copy("dunlin-initials", "letters")
         held.post("machine-copy", {"machine": "benchtop-arcs", "to": "axe router"})
         wrong = held.copy("wren-tenor-ukulele", "wrong")
         wrong.write_text(wrong.read_text("utf-8").replace("diameter = 4", "diameter = 45"), encoding="utf-8")
@@ -451,6 +454,70 @@ def test_a_place_is_measured_by_a_picture(at: Window, bench: Open) -> None:
     page.get_by_label("Y", exact=True).fill("0.3")
     expect(page.locator(".by-command code")).to_contain_text("--at 'fret 12=215.9,0.3'")
     expect(page.locator(".touch-picture title")).to_have_text("Touch the centre line at the slot of fret 12")
+
+
+def test_a_face_is_cut_alone_where_the_edge_is_too_tall_and_measured_from_its_second_zero(
+    at: Window, bench: Open
+) -> None:
+    bench.copy("harbour-steel-string", "two zeros")
+    page = at.page
+    page.goto(f"{bench.origin}/board/two zeros/job")
+    page.locator("html[data-ready=job]").wait_for()
+    page.locator("#job-machine").select_option("engraver-300")
+    expect(page.locator(".told.wrong")).to_contain_text("stands 56.5 mm tall")
+    expect(page.locator(".making button.main")).to_be_disabled()
+    page.get_by_text("Only a part of it").click()
+    page.get_by_label("side dots").uncheck()
+    expect(page.locator(".making button.main")).to_be_enabled(timeout=15_000)
+    page.get_by_text("It is longer than the travel").click()
+    expect(page.locator(".option li", has_text="face-2, of 2: zeroed on the slot of fret 5")).to_be_visible()
+    expect(page.get_by_role("link", name="make the machine your own")).to_be_visible()
+    page.get_by_text("It lies askew").click()
+    page.get_by_role("button", name="Add a place").click()
+    page.get_by_label("From which zero").select_option("face-2")
+    page.get_by_label("X", exact=True).fill("289.3")
+    page.get_by_label("Y", exact=True).fill("0.5")
+    expect(page.locator(".by-command code")).to_contain_text("--at face-2=289.3,0.5")
+    page.get_by_label("face dots").uncheck()
+    page.get_by_label("frets").uncheck()
+    expect(page.locator(".told.wrong")).to_contain_text("nothing is chosen")
+
+
+def test_one_piece_that_broke_is_made_again(at: Window, bench: Open) -> None:
+    bench.copy("dunlin-initials", "broke")
+    page = at.page
+    page.goto(f"{bench.origin}/board/broke/job")
+    page.locator("html[data-ready=job]").wait_for()
+    page.get_by_role("link", name="The pieces of its inlays").click()
+    page.locator("html[data-ready=pieces]").wait_for()
+    page.locator("#job-machine").select_option("benchtop-arcs")
+    page.get_by_text("Only some of them").click()
+    page.get_by_text("One by one").click()
+    page.get_by_label("moon 15").check()
+    expect(page.locator(".by-command code")).to_contain_text("--only 'moon 15'")
+    page.get_by_role("button", name="Make it").click()
+    expect(page.locator(".proved")).to_be_visible(timeout=30_000)
+    expect(page.get_by_role("link", name="Print the card of the pieces")).to_be_visible()
+
+
+def test_the_file_for_the_phone_has_a_card_that_can_be_kept(
+    browser_of_bench: Any, walked: Open, tmp_path: Path
+) -> None:
+    """Opened from the disk, as a phone does it, with nobody to ask."""
+    file = tmp_path / "axe-job.html"
+    file.write_bytes(walked.client.get("/phone/axe/cut").content)
+    context = browser_of_bench.new_context(offline=True, accept_downloads=True)
+    page = context.new_page()
+    complaints: list[str] = []
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    page.goto(file.as_uri())
+    page.locator("html[data-ready]").wait_for()
+    page.get_by_label("1-face-cutter-2.nc: cutter 2 is in").check()
+    with page.expect_download() as kept:
+        page.get_by_role("link", name="job-card.pdf").click()
+    assert Path(kept.value.path()).read_bytes() == (walked.folder / "axe-job" / "job-card.pdf").read_bytes()
+    assert [each for each in complaints if not OF_THE_BROWSER.search(each)] == []
+    context.close()
 
 
 def test_a_digest_of_nothing_is_no_digest(bench: Open) -> None:

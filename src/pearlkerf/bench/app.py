@@ -52,7 +52,8 @@ def bench_app(rooms: Rooms) -> ASGIApp:
         "measured": lambda asked: rooms.fits.say(asked),
         "runout": lambda asked: rooms.fits.runout(asked),
     }
-    pages = ("/", "/board/{name}", "/board/{name}/job", "/board/{name}/fits", "/machines", "/machine/{name}")
+    of_a_board = ("", "/job", "/pieces", "/strip", "/fits")
+    pages = ("/", *(f"/board/{{name}}{page}" for page in of_a_board), "/machines", "/machine/{name}")
     return Starlette(
         routes=[
             *(Route(path, _page_of(rooms)) for path in pages),
@@ -65,7 +66,7 @@ def bench_app(rooms: Rooms) -> ASGIApp:
             Route("/api/job/{name}/{kind}", _told(lambda request: rooms.jobs.held(**request.path_params))),
             Route("/job/{name}/{kind}/{file}", _file_of(rooms)),
             Route("/template/{name}", _template_of(rooms)),
-            Route("/phone/{name}", _phone_of(rooms)),
+            Route("/phone/{name}/{kind}", _phone_of(rooms)),
             *(Route(f"/api/{name}", _asked(answer), methods=["POST"]) for name, answer in posts.items()),
         ],
         exception_handlers={CannotBe: _cannot_be, OSError: _no_file},
@@ -120,9 +121,10 @@ def _phone_of(rooms: Rooms) -> Callable[[Request], Any]:
     """Give a job as one file, to be kept and sent to the phone at the machine."""
 
     async def give(request: Request) -> Response:
-        name = request.path_params["name"]
-        data = await run_in_threadpool(lambda: rooms.jobs.phone(name))
-        headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{quote(name)}-job.html"}
+        path = request.path_params
+        data = await run_in_threadpool(lambda: rooms.jobs.phone(**path))
+        name = quote(rooms.jobs.folder(**path).name)
+        headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{name}.html"}
         return Response(data, media_type=TYPES[".html"], headers=headers)
 
     return give

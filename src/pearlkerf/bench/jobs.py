@@ -18,9 +18,11 @@ from pearlkerf.bench.orders import (
     machine_path,
     machines_of,
     order_of,
+    phone_command,
     plan_order,
+    template_command,
 )
-from pearlkerf.bench.shelf import DRY_RUN, Shelf, made_of
+from pearlkerf.bench.shelf import Shelf, made_of
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
 from pearlkerf.files.moves import digest
@@ -94,13 +96,15 @@ class Jobs:
 
     def plan(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Say what an order would be: its setups, its cutters, what is doubtful; or what is wrong with it."""
-        from pearlkerf.bench.planned import planned_data
+        from pearlkerf.bench.planned import planned_data, to_choose_from
 
         order = order_of(asked, self._shelf)
         try:
             look, job = plan_order(self._shelf.folder, order)
         except Refusal as refusal:
-            return {"command": command(order), "refused": [asdict(each) for each in refusal.problems]}
+            refused = [asdict(each) for each in refusal.problems]
+            whole = to_choose_from(self._shelf.folder, order)
+            return {"command": command(order), "refused": refused, **whole}
         return {"command": command(order), **planned_data(look, job)}
 
     def ways(self, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -160,6 +164,7 @@ class Jobs:
             "programs": programs_data(folder, files, machine and machine_path(self._shelf.folder, machine)),
             "unfinished": is_unfinished(folder),
             "tried": self._tried(name),
+            "commands": {"phone": phone_command(folder.name, machine), "template": template_command(name)},
         }  # fmt: skip
 
     def _machine_of(self, sha256: str) -> str:
@@ -184,14 +189,21 @@ class Jobs:
             raise CannotBe("That leads out of the folder.", 403)
         return folder
 
-    def phone(self, name: str) -> bytes:
+    def phone(self, name: str, kind: str) -> bytes:
         """Give a job as one file for the phone; raises CannotBe where there is none, or it was changed by hand."""
-        from pearlkerf.bench.phone import phone_page
+        from pearlkerf import way
+        from pearlkerf.machine.reader import read_machine
 
-        page, record = self.file(name, "cut", DRY_RUN), recorded(self.folder(name, "cut"))
-        if record is None or record.files.get(DRY_RUN) != digest(page):
-            raise CannotBe("The dry-run page was changed since the job was made: make it again.", 409)
-        return phone_page(page, self.held(name, "cut")["programs"])
+        folder = self.folder(name, kind)
+        record = recorded(folder)
+        if record is None:
+            raise CannotBe("There is no job yet: make it first.", 404)
+        machine = self._machine_of(record.machine_sha256)
+        try:
+            on = read_machine(machine_path(self._shelf.folder, machine)) if machine else None
+            return way.phone(folder, on)
+        except Refusal as refusal:
+            raise CannotBe(f"{refusal.problems[0].found}: {refusal.problems[0].hint}", 409) from None
 
     def file(self, name: str, kind: str, file: str) -> bytes:
         """Give a file that a job's record lists; raises CannotBe for any other, OSError."""

@@ -13,21 +13,29 @@ from typing import Any, Final, Literal, cast
 from pearlkerf import way
 from pearlkerf.bench.shelf import ENDING, JOB, OWN, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.lengths import shown
+from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import Kind as Piece
 from pearlkerf.jobs.pieces import Wish
 from pearlkerf.machine.reader import profile_names, read_machine
-from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
+from pearlkerf.setups.asked import asked_apart_mm, asked_length_mm, asked_mark, asked_scrap, asked_steps
 from pearlkerf.setups.drilling_strip import OPTION as STRIP_OPTION
+from pearlkerf.setups.piece_setups import USUAL_APART_MM
 from pearlkerf.setups.scrap import OPTION as SCRAP_OPTION
 from pearlkerf.setups.selection import Choice
 
-Kind = Literal["cut", "coupon", "calibration", "strip"]
-FOLDERS: Final[Mapping[Kind, str]] = {"cut": JOB, "coupon": "-coupon", "calibration": "-calibration", "strip": "-strip"}
+Kind = Literal["cut", "pieces", "strip", "coupon", "calibration"]
+FOLDERS: Final[Mapping[Kind, str]] = {
+    "cut": JOB, "pieces": "-pieces", "strip": "-strip", "coupon": "-coupon", "calibration": "-calibration"
+}  # fmt: skip
 PIECES: Final[Mapping[Kind, Piece]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
 STEPS: Final = ("smallest", "largest", "step")
 LONGEST: Final = 200  # characters of anything that is asked for in words
-MOST_MARKS: Final = 20
+MOST_WORDS: Final = 200  # marks, or pieces that are asked for
+MOST_SPARES: Final = 9
+SPARES_OPTION: Final = "--spares"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +51,8 @@ class Order:
     pointing: bool = False
     point_height: str = ""
     carrier: bool = False
+    spares: str = ""
+    apart: str = ""
     scrap: str = ""
     steps: tuple[str, str, str] = ("", "", "")
     cutter: int | None = None
@@ -65,6 +75,8 @@ def order_of(asked: Mapping[str, Any], shelf: Shelf) -> Order:
         pointing=asked.get("pointing") is True,
         point_height=_word(asked, "point_height"),
         carrier=asked.get("carrier") is True,
+        spares=_word(asked, "spares"),
+        apart=_word(asked, "apart"),
         scrap=_word(asked, "scrap"),
         steps=cast(tuple[str, str, str], tuple(_word(asked, name) for name in STEPS)),
         cutter=asked.get("cutter") if isinstance(asked.get("cutter"), int) else None,
@@ -86,7 +98,7 @@ def _word(asked: Mapping[str, Any], name: str) -> str:
 
 def _words(asked: Mapping[str, Any], name: str) -> tuple[str, ...]:
     value = asked.get(name, [])
-    if not isinstance(value, list) or len(value) > MOST_MARKS:
+    if not isinstance(value, list) or len(value) > MOST_WORDS:
         raise CannotBe(f"{name} is no list, or a very long one.")
     return tuple(_word({name: each}, name) for each in value)
 
@@ -105,11 +117,20 @@ def plan_order(folder: Path, order: Order, tell: way.Tell = way.tell_nobody) -> 
     look = way.as_measured(look, tuple(asked_mark(text, look.unit) for text in order.at))
     machine = read_machine(machine_path(folder, order.machine))
     tell("planning")
+    if order.kind == "pieces":
+        return look, way.plan_pieces(look, machine, _pieces(order, look), pointing=order.pointing)
     if order.kind != "cut":
         return look, way.plan_on_scrap(look, machine, _wish(order, look))
     height = asked_length_mm(order.point_height, "--point-height", look.unit) if order.point_height else None
     choice = Choice(order.start or None, order.only)
     return look, way.plan(look, machine, way.Order(choice, order.carrier, order.pointing, height))
+
+
+def _pieces(order: Order, look: way.Look) -> PiecesWish:
+    if order.spares and (not order.spares.isdecimal() or int(order.spares) > MOST_SPARES):
+        raise Refusal([Problem(f"{shown(order.spares)} spares", f"0 to {MOST_SPARES} more of each", key=SPARES_OPTION)])
+    apart_mm = asked_apart_mm(order.apart, look.unit) if order.apart else USUAL_APART_MM
+    return PiecesWish(order.only, int(order.spares or 0), apart_mm)
 
 
 def _wish(order: Order, look: way.Look) -> Wish:
@@ -123,6 +144,20 @@ def _wish(order: Order, look: way.Look) -> Wish:
 def machine_path(folder: Path, machine: str) -> str:
     """Give a machine's name, or the path to a profile of the folder."""
     return machine if own_profile(machine) is None else str(folder / machine)
+
+
+def phone_command(folder: str, machine: str) -> str:
+    """Give the command that makes a job's folder one file for the phone, by the times of a machine, "" for none.
+
+    >>> phone_command("wren-job", "benchtop-arcs")
+    'pearlkerf phone wren-job -m benchtop-arcs'
+    """
+    return shlex.join(["pearlkerf", "phone", folder, *(["-m", machine] if machine else [])])
+
+
+def template_command(name: str) -> str:
+    """Give the command that draws the paper template of a board."""
+    return shlex.join(["pearlkerf", "paper", f"{name}{ENDING}", "-o", f"{name}-template.pdf"])
 
 
 def check_command(order: Order) -> str:
@@ -140,9 +175,10 @@ def command(order: Order) -> str:
     >>> command(Order(name="wren", machine="benchtop-arcs", only=("frets",), pointing=True))
     'pearlkerf cut wren.toml -m benchtop-arcs --only frets --pointing -o wren-job'
     """
-    words = {"cut": ["cut"], "strip": ["drill-strip"]}.get(order.kind, ["coupon"])
+    word = {"cut": "cut", "pieces": "pieces", "strip": "drill-strip"}.get(order.kind, "coupon")
     kind = ["--kind", "calibration"] if order.kind == "calibration" else []
     options = {"--from": order.start, "--point-height": order.point_height if order.pointing else "",
+               SPARES_OPTION: order.spares, "--apart": order.apart,
                "--strip" if order.kind == "strip" else "--scrap": order.scrap,
                **{f"--{name}": text for name, text in zip(STEPS, order.steps, strict=True)},
                "--cutter": "" if order.cutter is None else str(order.cutter)}  # fmt: skip
@@ -151,6 +187,4 @@ def command(order: Order) -> str:
     lists = [part for pair in asked for part in pair]
     flags = [name for name, on in (("--pointing", order.pointing), ("--carrier", order.carrier)) if on]
     file = f"{order.name}{ENDING}"
-    return shlex.join(
-        ["pearlkerf", *words, file, "-m", order.machine, *kind, *said, *lists, *flags, "-o", order.folder]
-    )
+    return shlex.join(["pearlkerf", word, file, "-m", order.machine, *kind, *said, *lists, *flags, "-o", order.folder])

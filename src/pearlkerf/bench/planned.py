@@ -8,13 +8,14 @@ from typing import Any, Final
 from xml.sax.saxutils import escape
 
 from pearlkerf import way
+from pearlkerf.bench.orders import Order
+from pearlkerf.bench.shelf import ENDING
 from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import Unit
-from pearlkerf.files.whole import read_program_file
 from pearlkerf.jobs.model import Job
+from pearlkerf.jobs.saved import saved_programs
 from pearlkerf.jobs.ways import ways_of
 from pearlkerf.layout.groups import GROUPS
-from pearlkerf.machine.model import Machine
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.machine.woods import say_wood
 from pearlkerf.operations.model import Workplan
@@ -23,15 +24,15 @@ from pearlkerf.pictures.drawing import Drawing, Text, points_of
 from pearlkerf.pictures.setup import draw_setup
 from pearlkerf.pictures.svg import PAGE, element, number
 from pearlkerf.pictures.view import WIDE_MM
-from pearlkerf.reading.duration import machine_time
-from pearlkerf.reading.header import read_headers
-from pearlkerf.reading.motions import UnreadableProgram
-from pearlkerf.reading.reader import read_program
+from pearlkerf.setups.inlay_pieces import DOTS
+from pearlkerf.setups.lying import FAR_END
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.words import sentences
 
 ROOM_MM: Final = 3.0
-NOT_PROGRAMS: Final = (".html", ".pdf", ".json", ".csv", ".svg", ".dxf")
+
+
+AT_NUT: Final = {"name": "", "called": "from zero at the nut end", "x_mm": 0.0}
 
 
 def planned_data(look: way.Look, job: Job) -> dict[str, Any]:
@@ -40,9 +41,38 @@ def planned_data(look: way.Look, job: Job) -> dict[str, Any]:
         "setups": [setup_data(setup, look.unit) for setup in job.clampings.setups],
         "stages": [stage for plan in job.workplans for stage in _stages(plan)],
         "warnings": [asdict(each) for each in look.warnings_of(job)],
+        **_choices(job),
+        "marks": _marks(look),
+        "zeros": _zeros(job),
+    }
+
+
+def to_choose_from(folder: Path, order: Order) -> dict[str, Any]:
+    """Give what can be chosen of a board whose order is refused, so that a part of it can be asked for; {} of none."""
+    try:
+        look = way.look_at(folder / f"{order.name}{ENDING}")
+        features = [feature for setup in look.clamped().setups for feature in setup.features]
+    except (Refusal, OSError):
+        return {}
+    if order.kind != "cut":
+        return {}
+    cuts = [f"{GROUPS[each.group].one} {each.number}" for each in features]
+    groups = dict.fromkeys(each.group for each in features)
+    return {"groups": list(groups), "cuts": list(dict.fromkeys(cuts)), "marks": _marks(look), "zeros": [AT_NUT]}
+
+
+def _choices(job: Job) -> dict[str, list[str]]:
+    """Give what can be asked for alone, in groups and one by one: cuts, or pieces."""
+    pieces = [
+        piece.name for setup in job.clampings.setups if setup.row for piece in setup.row.pieces if not piece.spare
+    ]
+    if pieces:
+        of = [fit.part.inlay.called for fit in job.clampings.fits if fit.pair.piece is not None]
+        dots = [DOTS] if job.clampings.layout.board.face_dots else []
+        return {"groups": list(dict.fromkeys([*of, *dots])), "cuts": list(dict.fromkeys(pieces))}
+    return {
         "groups": list(dict.fromkeys(each.group for plan in job.workplans for each in plan.setup.features)),
         "cuts": list(dict.fromkeys(name for plan in job.workplans for name in _in_order(plan))),
-        "marks": _marks(look),
     }
 
 
@@ -63,7 +93,9 @@ def ways_data(job: Job) -> dict[str, Any]:
 
 def setup_data(setup: Setup, unit: Unit) -> dict[str, Any]:
     """Give one clamping: its name, what is to be done and minded, and its picture."""
+    zero, of = setup.lying.zero, 1 if setup.position is None else setup.position.count
     return {"name": setup.name, "up": setup.up, "words": list(sentences(setup, unit=unit)),
+            "positions": of, "zero": f"zeroed on the {zero.on}{f' of {zero.slot}' if zero.slot else ''}",
             "drawing": drawing_svg(draw_setup(setup))}  # fmt: skip
 
 
@@ -106,8 +138,19 @@ def _in_order(plan: Workplan) -> list[str]:
 def _marks(look: way.Look) -> list[dict[str, Any]]:
     """Give the places at which a board that lies askew can be measured: its far end, and its slots."""
     layout = look.right()
-    far = {"name": "far end", "x_mm": layout.edges.finished.far_mm}
+    far = {"name": FAR_END, "x_mm": layout.edges.finished.far_mm}
     return [far, *({"name": slot.name, "x_mm": slot.line.x_mm()} for slot in layout.slots)]
+
+
+def _zeros(job: Job) -> list[dict[str, Any]]:
+    """Give the zeros that marks are measured from: the nut end's, and of each later position the slot's that it has."""
+    later = [
+        {"name": setup.name, "called": f"{setup.name}, zeroed on {setup.lying.zero.slot}",
+         "x_mm": setup.lying.zero.at[0]}
+        for setup in job.clampings.setups
+        if setup.kind == "face" and setup.purpose == "cut" and setup.lying.zero.on == "slot" and setup.number > 1
+    ]  # fmt: skip
+    return [AT_NUT, *later]
 
 
 def programs_data(folder: Path, files: Sequence[str], machine: str) -> list[dict[str, Any]]:
@@ -116,23 +159,4 @@ def programs_data(folder: Path, files: Sequence[str], machine: str) -> list[dict
         on = read_machine(machine) if machine else None
     except (Refusal, OSError):
         on = None
-    return [_program(folder, name, on) for name in files if Path(name).suffix.lower() not in NOT_PROGRAMS]
-
-
-def _program(folder: Path, name: str, machine: Machine | None) -> dict[str, Any]:
-    told: dict[str, Any] = {"file": name, "setup": "", "cutters": [], "lines": 0, "shortest_s": None, "longest_s": None,
-                            "purpose": "cut"}  # fmt: skip
-    try:
-        text = read_program_file(folder / name)
-        reading = read_program(text, name, dwell_unit=machine.dialect.dwell_unit if machine else "s")
-    except (OSError, UnreadableProgram):
-        return {**told, "unreadable": True}
-    headers, _ = read_headers(reading, name)
-    told["lines"] = reading.lines
-    if headers:
-        told |= {"setup": headers[0].setup, "purpose": headers[0].purpose,
-                 "cutters": list(dict.fromkeys(header.cutter for header in headers))}  # fmt: skip
-    if machine is not None:
-        time = machine_time(reading, machine)
-        told |= {"shortest_s": time.shortest_s, "longest_s": time.longest_s}
-    return told
+    return [asdict(each) for each in saved_programs(folder, files, on)]

@@ -4,7 +4,7 @@ import { CannotBe } from "./asking.js";
 import { openBoard } from "./board.js";
 import { find, make } from "./elements.js";
 import { openFits } from "./fits.js";
-import { openJob } from "./job.js";
+import { openJob, openPieces, openStrip } from "./job.js";
 import { openMachine, openMachines } from "./machine.js";
 import { openShelf } from "./shelf.js";
 
@@ -12,6 +12,8 @@ import { openShelf } from "./shelf.js";
 const PAGES = {
   board: openBoard,
   "board/job": openJob,
+  "board/pieces": openPieces,
+  "board/strip": openStrip,
   machines: openMachines,
   machine: openMachine,
   "board/fits": openFits,

@@ -5,7 +5,7 @@ import { make, mark, say } from "./elements.js";
 import { problem } from "./parts.js";
 
 const ASK_EVERY_MS = 250;
-const FOLDERS = { cut: "job", coupon: "coupon", calibration: "calibration", strip: "strip" };
+const FOLDERS = { cut: "job", pieces: "pieces", coupon: "coupon", calibration: "calibration", strip: "strip" };
 
 export class Making {
   constructor(name, kind, order, held) {
