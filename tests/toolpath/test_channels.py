@@ -19,7 +19,14 @@ from setups.test_piece_cuts import DUMBBELL, rounded
 CUTTER = Cutter(3, "end mill", 0.8, 2, 4.0)
 STOCK = Stock(np.array([[-50.0, -50.0], [50.0, -50.0], [50.0, 50.0], [-50.0, 50.0]]), 8.0)
 DEPTH_MM, RADIUS_MM = 1.9, 0.4
-PIECES = {"block": shapely.box(0, 0, 8, 5), "star": rounded(star(5, 6.0)), "dumbbell": rounded(DUMBBELL)}
+# a bay a little wider than two cutters: what both ways along its walls leave between them is cut as well
+BAY = shapely.box(0, 0, 8, 6) - shapely.box(3, 2, 4.7, 7)
+PIECES = {
+    "block": shapely.box(0, 0, 8, 5),
+    "bay": rounded(BAY),
+    "star": rounded(star(5, 6.0)),
+    "dumbbell": rounded(DUMBBELL),
+}
 RING = shapely.Point(0, 0).buffer(8, quad_segs=64) - shapely.Point(0, 0).buffer(5, quad_segs=64)
 
 

@@ -11,12 +11,19 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 
 from makers import a_machine
 from pearlkerf.layout.surfaces import Crown, Floor
 from pearlkerf.machine.cutting import cutting_figures
 from pearlkerf.machine.model import Cutter
-from pockets import DEPTH_MM, DRAWN, a_pocket, clamped_with, programs_of
+from pearlkerf.operations.pocket_cutters import roomy_for
+from pearlkerf.outlines.fit import Cutters, fit
+from pearlkerf.outlines.region import Region
+from pearlkerf.toolpath.courses import course
+from pearlkerf.toolpath.nests import nested
+from pearlkerf.toolpath.strokes import Drawing, chords
+from pockets import DEPTH_MM, DRAWN, a_leaf, a_pocket, clamped_with, programs_of
 from sampled_motion import Path, sample
 
 ONE, THREE = Cutter(1, "end mill", 1.0, 2, 5.0), Cutter(2, "end mill", 3.0, 2, 12.0)
@@ -38,6 +45,18 @@ def paths(name: str, spoken: str, cutters: tuple[Cutter, ...] = (ONE,)) -> dict[
     for text in programs_of(clamped_with([a_pocket(name)]), *cutters, **SPOKEN[spoken]).values():
         found |= sample(text)
     return found
+
+
+def test_a_ring_is_left_early_only_where_rings_inside_it_have_gone() -> None:
+    """Rounded corners shorten the innermost ring of this leaf so much that its end is the next one's to cut."""
+    radius_mm = THREE.radius_mm
+    leaf = Region(shapely.MultiPolygon([affinity.scale(a_leaf(), 0.6, 0.6, origin=(0, 0))]))
+    [pocket] = fit(leaf, Cutters(0.3, 0.3, 0.05), "leaf").pocket.geoms
+    [roomy] = roomy_for(THREE, pocket).geoms
+    [nest] = nested(roomy, radius_mm)
+    way = course(nest, radius_mm, Drawing(chords, 0.0014, 0.01))
+    line = shapely.LineString([way.down.start, *(stroke.end for stroke in way.strokes)])
+    assert roomy.buffer(-CUT_MM).difference(line.buffer(radius_mm, quad_segs=64)).area < 1e-9
 
 
 def strokes(path: Path, below_mm: float) -> list[np.ndarray]:

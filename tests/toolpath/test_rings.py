@@ -7,6 +7,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import affinity
 
 from how_often import EXAMPLES
 from pearlkerf.errors import Refusal
@@ -14,7 +15,7 @@ from pearlkerf.outlines.fit import Cutters, fit
 from pearlkerf.outlines.region import Region, region_of
 from pearlkerf.outlines.segments import Affine
 from pearlkerf.outlines.shapes import SHAPES, shape
-from pearlkerf.toolpath.rings import along_walls, at_distance, clearing_rings, where_its_middle_may_be
+from pearlkerf.toolpath.rings import along_walls, at_distance, clearing_rings, edges_of, where_its_middle_may_be
 from pearlkerf.toolpath.tolerances import LONGER_CHORD_MM, WALL_MIDDLE_MM
 from toolpath.wall_chords import wall_rings, with_long_chords
 
@@ -103,9 +104,30 @@ def test_a_ring_has_few_moves(name: str) -> None:
     pocket = a_shape(name)
     away_mm = RADIUS_MM + WALL_MIDDLE_MM
     part = where_its_middle_may_be(pocket, away_mm)
-    dense = at_distance(shapely.get_coordinates(part)[:-1], pocket.boundary, away_mm)
+    dense = at_distance(edges_of(part)[0][:-1], pocket.boundary, away_mm)
     closed = np.concatenate([dense, dense[:1]])
     assert len(with_long_chords(closed)) - 1 <= 1.1 * fewest(closed) < len(dense)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_corner_of_the_wall_beside_a_long_chord_is_kept_too(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    at, height, width = random.uniform(-2, 2), random.uniform(0.001, 0.004), random.uniform(0.02, 0.08)
+    corners = [(-5, 0), (at - width, 0), (at, height), (at + width / 3, 0), (5, 0), (5, 4), (-5, 4)]
+    pocket = affinity.rotate(shapely.Polygon(corners), random.uniform(0, 90))
+    [[ring]] = along_walls(pocket, RADIUS_MM)
+    assert shapely.LineString(ring).distance(pocket.boundary) >= RADIUS_MM
+
+
+@pytest.mark.parametrize("turn", range(0, 90, 15))
+def test_the_end_of_an_arm_a_hair_wider_than_the_cutter_is_cut(turn: int) -> None:
+    arm = shapely.LineString([(0, 0), (5, 0)]).buffer(RADIUS_MM + 0.01, quad_segs=64)
+    pocket = affinity.rotate(shapely.union_all([arm, shapely.Point(0, 0).buffer(2)]), turn, origin=(0, 0))
+    [[ring]] = along_walls(pocket, RADIUS_MM)
+    swept = shapely.union_all(
+        [shapely.LineString(ring).buffer(RADIUS_MM, quad_segs=90), shapely.Point(0, 0).buffer(1.6)]
+    )
+    assert pocket.buffer(-0.0095).difference(swept).area < 1e-6
 
 
 def test_a_round_pocket_s_way_is_as_long_as_the_strip_law_says() -> None:

@@ -18,10 +18,11 @@ from numpy.typing import NDArray
 from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.surfaces import Floor, Stock
 from pearlkerf.machine.model import Cutter
+from pearlkerf.operations.tolerances import STEP_INWARD
 from pearlkerf.toolpath.courses import Course, begun_near
 from pearlkerf.toolpath.pen import Pen
 from pearlkerf.toolpath.pockets import Levels, clear, cut_course, drawing_of
-from pearlkerf.toolpath.rings import along_walls
+from pearlkerf.toolpath.rings import along_walls, clearing_rings, edges_of
 from pearlkerf.toolpath.rooms import Room
 from pearlkerf.toolpath.strokes import Drawing, Loop, Point
 from pearlkerf.toolpath.tolerances import ALONG_WALL_MM, LONGER_CHORD_MM
@@ -31,7 +32,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Rounds:
-    """The rings of one part of a channel, in their order: along waste first, along what counts last."""
+    """The rings of one part of a channel, in their order: along waste first, along what counts last, others between."""
 
     room: Room
     rings: tuple[Floats, ...]
@@ -62,11 +63,20 @@ def rounds_of(channel: Channel, radius_mm: float) -> tuple[Rounds, ...]:
         # edges of a part turn with the wood to their right: along the waste that is the wrong way about
         waste = [ring[::-1] for ring, along in zip(part, counts, strict=True) if not along]
         kept = [ring for ring, along in zip(part, counts, strict=True) if along]
-        rings = tuple(begun_near(ring, end, 0.0) for ring in (*waste, *kept))
+        rings = tuple(begun_near(ring, end, 0.0) for ring in (*waste, *_between(part, radius_mm), *kept))
         # strokes pass a ring's points a little way off, on either side, LONGER_CHORD_MM at most
         room = shapely.buffer(shapely.Polygon(part[0], part[1:]), LONGER_CHORD_MM, join_style="mitre")
         found.append(Rounds(Room(room), rings))
     return tuple(found)
+
+
+def _between(part: list[Floats], radius_mm: float) -> list[Floats]:
+    """Give the rings that cut what those along the walls leave between them, the innermost first.
+
+    They leave something in a bay of the piece, or a narrow place of a hole in it, a little wider than two cutters.
+    """
+    layers = list(clearing_rings(shapely.Polygon(part[0], part[1:]), STEP_INWARD * radius_mm))
+    return [edge for layer in reversed(layers) for inner in layer for edge in edges_of(inner)]
 
 
 def _runs_along(ring: Floats, edge: shapely.LinearRing, radius_mm: float) -> bool:

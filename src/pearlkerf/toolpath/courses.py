@@ -12,12 +12,14 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.ops import substring
 
 from pearlkerf.operations.tolerances import STEP_INWARD
 from pearlkerf.toolpath.nests import Nest, Ring
 from pearlkerf.toolpath.rooms import Room
 from pearlkerf.toolpath.strokes import Drawing, Loop, Point, Stroke, without_last
 from pearlkerf.toolpath.tolerances import (
+    BESIDE_WHAT_IS_LEFT,
     FEW_CORNERS,
     HELIX_SHARE,
     LEAST_HELIX,
@@ -113,12 +115,21 @@ class Walker:
     def _go_to(self, ring: Ring, at: Point, place: Point) -> None:
         """Go to where the next ring begins: slanting, from a little before this one is closed, or through the room."""
         left = self.left
-        if left is not None and left in ring.after and left.after:
+        if left is not None and left in ring.after and self._gone_beside(left, at):
             less = without_last(at, self.strokes[-self.drawn :], SLANT * STEP_INWARD * self.radius_mm)
             if less and self.room.holds(less[-1].end, place):
                 self.strokes[-self.drawn :] = less
                 at = less[-1].end
         self.strokes += self.room.way(at, place)
+
+    def _gone_beside(self, left: Ring, at: Point) -> bool:
+        """Say whether rings inside one lie beside all of it that would be left out if it ended short of a place."""
+        way_mm = SLANT * STEP_INWARD * self.radius_mm
+        turned = shapely.LineString(begun_near(shapely.get_coordinates(left.line), at, 0.0))
+        last = shapely.segmentize(substring(turned, -way_mm, turned.length), self.radius_mm / 2)
+        inner = shapely.MultiLineString([ring.line for ring in left.after])
+        places = shapely.points(shapely.get_coordinates(last))
+        return bool(shapely.dwithin(inner, places, BESIDE_WHAT_IS_LEFT * self.radius_mm).all())
 
 
 def begun_near(ring: Floats, place: Point, farther_mm: float) -> Floats:

@@ -20,7 +20,9 @@ from pearlkerf.toolpath.tolerances import (
     HALVED_CHORD_MM,
     LOOKED_AT,
     MOST_ABOUT,
+    MOST_AHEAD_MM,
     MOST_HALVINGS,
+    MOST_MENDED,
     MOST_PUTS,
     MOST_STRAIGHT_MM,
     NO_RING_MM2,
@@ -51,12 +53,18 @@ def along_walls(pocket: shapely.MultiPolygon | shapely.Polygon, radius_mm: float
 
 def _along_wall(ring: Floats, wall: BaseGeometry, radius_mm: float) -> Floats:
     ring = at_distance(ring, wall, radius_mm + WALL_MIDDLE_MM)
-    ring = np.concatenate([ring, ring[:1]])
-    if shapely.dwithin(wall, shapely.LineString(ring), radius_mm + WALL_LEAST_MM):
-        x, y = ring[0]
-        found = f"the ring at X {x:.3f} Y {y:.3f} comes nearer to its wall than the cutter's radius"
-        raise Refusal([Problem(found, hint="draw the outline smoother there")])
-    return ring
+    for _ in range(MOST_MENDED):
+        closed = np.concatenate([ring, ring[:1]])
+        if not shapely.dwithin(wall, shapely.LineString(closed), radius_mm + WALL_LEAST_MM):
+            return closed
+        # a corner of the wall may come near between the places of a chord that were looked at
+        chords = shapely.linestrings(np.stack([closed[:-1], closed[1:]], axis=1))
+        near = np.flatnonzero(shapely.dwithin(wall, chords, radius_mm + WALL_LEAST_MM))
+        middles = (closed[near] + closed[near + 1]) / 2
+        ring = np.insert(ring, near + 1, _put(middles, wall, radius_mm + WALL_MIDDLE_MM), axis=0)
+    x, y = ring[0]
+    found = f"the ring at X {x:.3f} Y {y:.3f} comes nearer to its wall than the cutter's radius"
+    raise Refusal([Problem(found, hint="draw the outline smoother there")])
 
 
 def edges_of(part: shapely.Polygon) -> list[Floats]:
@@ -115,8 +123,34 @@ def _put(points: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
     return points
 
 
+def _across_an_end(middles: Floats, put: Floats, chords: Floats) -> NDArray[np.bool_]:
+    """Say which chords go across the end of a narrow place: their middles are put along them, to the walls beside."""
+    moved = put - middles
+    along = np.abs((moved * chords).sum(axis=1))
+    aside = np.abs(moved[:, 0] * chords[:, 1] - moved[:, 1] * chords[:, 0])
+    return np.asarray(along > aside)
+
+
+def _ahead(middles: Floats, chords: Floats, off: tuple[BaseGeometry, float]) -> Floats:
+    """Give how far one may go on from the middles of chords across the end of a narrow place, keeping off a wall.
+
+    To the right of a chord lies what the ring does not enclose.  Where a wall is d away, nothing of it is met before
+    that: so each step is as long as what d is more than the distance to be kept (sphere tracing, Hart 1996).
+    """
+    wall, away_mm = off
+    lengths = np.hypot(*chords.T)
+    aside = np.column_stack([chords[:, 1], -chords[:, 0]]) / np.where(lengths > 0, lengths, 1.0)[:, None]
+    ahead = middles.copy()
+    for _ in range(MOST_PUTS if len(ahead) else 0):
+        ahead += aside * np.maximum(_from_wall(ahead, wall)[0] - away_mm, 0.0)[:, None]
+    return ahead
+
+
 def at_distance(ring: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
-    """Give a ring at a distance from a wall, its chords halved until their middles are as well."""
+    """Give a ring at a distance from a wall, its chords halved until their middles are as well.
+
+    To its right lies what it does not enclose.
+    """
     ring = _put(ring, wall, away_mm)
     known = np.zeros(len(ring), dtype=bool)  # chords, by their first points
     for _ in range(MOST_HALVINGS):
@@ -129,6 +163,12 @@ def at_distance(ring: Floats, wall: BaseGeometry, away_mm: float) -> Floats:
         new = _put(middles[off], wall, away_mm)
         chord, halves = end[off] - start[off], np.hypot(*(new - start[off]).T) + np.hypot(*(end[off] - new).T)
         nearer = halves < MOST_ABOUT * np.hypot(*chord.T)  # not so across a hairsbreadth, to and fro between two walls
+        across = _across_an_end(middles[off], new, chord)
+        ahead = _ahead(middles[off][across], chord[across], (wall, away_mm))
+        gone = np.hypot(*(ahead - middles[off][across]).T)
+        short = (gone > HALVED_CHORD_MM) & (gone < MOST_AHEAD_MM)
+        new[np.flatnonzero(across)[short]] = ahead[short]
+        nearer[np.flatnonzero(across)[short]] = True
         off[np.flatnonzero(off)[~nearer]] = False
         known[asked] = ~off
         if not off.any():

@@ -61,6 +61,11 @@ MOST_HALVINGS: Final = 24
 # and no more where both halves together are so many times as long as the whole
 MOST_ABOUT: Final = 1.5
 LOOKED_AT: Final = (0.25, 0.5, 0.75)
+# across the end of a place that is only a hair wider than the cutter a ring goes on this far at most, mm: as much as
+# straightening before an erosion takes off such an end
+MOST_AHEAD_MM: Final = 0.03
+# a chord that comes too near a corner of the wall between these is halved so often at most
+MOST_MENDED: Final = 8
 # a point in a corner comes to both its walls by being put to one and the other
 MOST_PUTS: Final = 40
 PUT_MM: Final = 1e-5
@@ -97,6 +102,9 @@ FEW_CORNERS: Final = 12
 NEAR_CORNER: Final = 0.35
 # so many steps before it is closed a ring is left for the one outside it
 SLANT: Final = 2.0
+# and only where a ring inside it has gone beside all that is left out, so near, as a part of the cutter's radius: a
+# stepover, and what its rounded corners add; else what that ring's missing ends leave would stay
+BESIDE_WHAT_IS_LEFT: Final = 0.95
 # rings so many steps from each other at most lie beside each other
 BESIDE: Final = 1.5
 # a corner turns by more than 20 degrees, or is where a straight line ends, so many times as long as what follows
