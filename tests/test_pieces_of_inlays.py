@@ -22,7 +22,7 @@ from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
 from pearlkerf.jobs.making import make_programs
 from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.machine.reader import read_machine
-from pearlkerf.pictures.rows import draw_rows, gone
+from pearlkerf.pictures.rows import draw_rows
 from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.rules.row_claims import pieces_lie_as_claimed
@@ -397,17 +397,3 @@ def test_a_corner_that_is_two_hundredths_off_and_a_round_cut_short_are_found(by:
         lines[index] = f"G1 X{x + by[0]:.3f} Y{y + by[1]:.3f}\n"
     damaged = ProgramText(program.file, "".join(lines).encode())
     assert {each.rule for each in held("compact-chords", (damaged,)).findings} & {6, 7, 10}
-
-
-def test_what_is_gone_of_the_blanks_leaves_room_for_a_piece_that_broke() -> None:
-    setup = rows(ARCS)[0]
-    boxes = [f"{{ blank = {blank.of[1]}, box = {list(box)} }}" for blank, box in gone(setup)]
-    assert len(boxes) == len(setup.row.pieces)
-    board = look(0.05, "", ("count = 4\n", f"count = 4\nused = [{', '.join(boxes)}]\n"))
-    again = way.plan_pieces(board, read_machine(ARCS), PiecesWish(("moon 3",))).clampings.setups[0]
-    [piece] = again.row.pieces
-    cut = next(each.region for each in again.features if each.name == piece.name)
-    on = again.row.blanks[piece.blank - 1].of
-    for blank, box in gone(setup):
-        if blank.of == on:
-            assert shapely.box(*box).distance(cut) > 0.2

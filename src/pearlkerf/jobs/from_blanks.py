@@ -93,7 +93,7 @@ def lay_out_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> 
         raise Refusal([Problem("there is nothing to cut from blanks: the board has no inlay whose pieces are cut",
                                "an [[inlay]] of a material",
                                'add one, or ask for dots with --only "face dots"')])  # fmt: skip
-    setups = piece_setups(wanted, blanks, Cutting(tuple(every), wish.apart_mm, wish.spares))
+    setups = piece_setups(wanted, blanks, Cutting(tuple(every), wish.apart_mm, wish.spares, _others(every, wanted)))
     problems = [problem for setup in setups for problem in unknown_material(setup, _stating(setup, machine))]
     if problems:
         raise Refusal(problems)
@@ -104,6 +104,19 @@ def _wanted(every: Sequence[InlayPiece], wish: PiecesWish) -> tuple[InlayPiece, 
     if wish.numbers is None:
         return chosen(every, wish.only)
     return tuple(piece for piece in every if piece.number in wish.numbers)
+
+
+def _others(every: Sequence[InlayPiece], wanted: Sequence[InlayPiece]) -> tuple[tuple[InlayPiece, ...], ...]:
+    """Give the whole jobs of which the wanted pieces are no more than a part: all of the inlays', then the dots'.
+
+    They may have been cut before, and one of them broke.
+    """
+    inlays = tuple(piece for piece in every if DOTS not in piece.of)
+    dots = tuple(piece for piece in every if DOTS in piece.of)
+    asked = {piece.number for piece in wanted}
+    parts = [whole for whole in (inlays, dots) if any(piece.number not in asked for piece in whole)]
+    # whoever cuts all of the inlays' pieces has cut no dots before: these leave the places of the inlays alone
+    return () if parts == [dots] and inlays else tuple(parts)
 
 
 def _with_fits(setup: Setup, fits: Sequence[Fitted]) -> Setup:

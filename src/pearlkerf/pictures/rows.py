@@ -1,12 +1,9 @@
 """Blanks in a row and the pieces on them: as they lie in the picture of their setup, and at full size on paper."""
 
-import math
 from collections.abc import Iterator, Sequence
 
-import numpy as np
 import shapely
 
-from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Drawing, Path, Text, Thing
 from pearlkerf.pictures.view import View
@@ -20,8 +17,6 @@ BLANK_MM = 3.0
 ROWS_APART_MM = 12.0
 # a curve at full size is drawn by chords within this, mm
 FINE_MM = 0.005
-# what is gone of a blank is told to tenths of a millimetre
-TENTHS = 10
 
 
 def draw_blanks(setup: Setup, view: View) -> Iterator[Thing]:
@@ -64,17 +59,3 @@ def _row(row: BlankRow, up_mm: float) -> Iterator[Thing]:
         x, _, high_x, high_y = piece.area.bounds
         over = ((x + high_x) / 2, high_y + up_mm + 0.4)
         yield Text("inlay-numbers", over, f"{piece.number} {piece.name}", NAME_MM, "middle")
-
-
-def gone(setup: Setup) -> Iterator[tuple[RowBlank, tuple[float, float, float, float]]]:
-    """Give of each piece the blank that it is cut from, and the box of all that is cut there, outward to 0.1 mm."""
-    if setup.row is None:
-        return
-    blanks = {blank.number: blank for blank in setup.row.blanks}
-    for piece in setup.row.pieces:
-        blank = blanks[piece.blank]
-        cut = [each.region for each in setup.features if isinstance(each, Pocket) and each.number == piece.number]
-        low_x, low_y, high_x, high_y = shapely.total_bounds(np.array(cut)).tolist()
-        low, high = (low_x - blank.x_mm, low_y), (high_x - blank.x_mm, high_y)
-        yield blank, (*(math.floor(each * TENTHS) / TENTHS for each in low),
-                      *(math.ceil(each * TENTHS) / TENTHS for each in high))  # fmt: skip

@@ -153,13 +153,16 @@ def too_large(asked: Nest) -> Iterator[Problem]:
             blank = max(asked.blanks, key=lambda each: each.length_mm * each.width_mm)
             box = asked.box(piece, snuggest_deg(piece, blank.figure)).grown(asked.edge_mm)
             along, across = (math.ceil(side * 10 - ROUNDING_MM) / 10 for side in box.size_mm)
+            whole = any(_holds(asked, replace(each, used=()), piece) for each in asked.blanks)
             yield Problem(
-                key=f"inlay_blank.{blank.entry}.length",
-                found=f"{piece.name} is larger than any blank of {asked.material}, the cut around it "
+                key=f"inlay_blank.{blank.entry}.{'count' if whole else 'length'}",
+                found=f"{piece.name} finds no place on what is left of the blanks of {asked.material}"
+                if whole else f"{piece.name} is larger than any blank of {asked.material}, the cut around it "
                 f"and its wall counted",
                 allowed=f"a blank of at least {along:.1f} by {across:.1f} mm with nothing of it used",
-                hint="list a larger blank, or divide the inlay into strips, or make it smaller",
-            )
+                hint="list one more blank, or look whether all of what used says is gone"
+                if whole else "list a larger blank, or divide the inlay into strips, or make it smaller",
+            )  # fmt: skip
 
 
 def _holds(asked: Nest, blank: PieceBlank, piece: ToLay) -> bool:

@@ -37,11 +37,14 @@ class Cutting:
     """How pieces are wanted: how far apart the blanks of a row lie, how many more there are to be of each.
 
     ``every`` is all pieces that the board has: its materials number the rows, and spares are numbered after them.
+    ``others`` are jobs that may have been cut before: what they take of blanks is left alone, in their order, where
+    the file says nothing of what is used.
     """
 
     every: tuple[InlayPiece, ...]
     apart_mm: float = USUAL_APART_MM
     spares: int = 0
+    others: tuple[tuple[InlayPiece, ...], ...] = ()
 
     @property
     def materials(self) -> list[str]:
@@ -118,7 +121,7 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
 
     Raises Refusal where blanks are missing, too few or too small, or pieces are laid where they cannot lie.
     """
-    nests = nests_of(pieces, blanks, cutting.spares)
+    nests = [_beside_others(each, blanks, cutting) for each in nests_of(pieces, blanks, cutting.spares)]
     by_name = {name: (piece, at) for piece in pieces for at, name in enumerate(_names(piece, cutting.spares))}
     setups, problems = [], list[Problem]()
     for asked in nests:
@@ -137,6 +140,40 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
     if problems:
         raise Refusal(problems)
     return tuple(setups)
+
+
+def _beside_others(asked: Nest, blanks: Sequence[InlayBlank], cutting: Cutting) -> Nest:
+    """Give what is to be laid on blanks of which other jobs have taken their part, where the file says of none what is.
+
+    What the blanks would not hold was never cut.  A piece that such a job has cut is laid anew, wherever the file
+    lays it: there it has been cut already.
+    """
+    if any(blanks[each.entry].used for each in asked.blanks):
+        return asked
+    for pieces in cutting.others:
+        own = [piece for piece in pieces if piece.material == asked.material]
+        if not own:
+            continue
+        other = replace(_nest(own, blanks, 0), blanks=asked.blanks)
+        try:
+            laid = nest(other)
+        except Refusal:
+            continue
+        asked = replace(
+            asked,
+            kept=tuple(each for each in asked.kept if each.piece not in {piece.name for piece in own}),
+            blanks=tuple(
+                replace(
+                    blank, used=(*blank.used, *(other.taken(each) for each in laid if each.blank == blank.identity))
+                )
+                for blank in asked.blanks
+            ),
+        )
+    return asked
+
+
+def _taken(nested: Nest, laid: Sequence[Laid], blank: PieceBlank) -> Iterator[Rectangle]:
+    return (nested.taken(each) for each in laid if each.blank == blank.identity)
 
 
 Placed = tuple[tuple[int, InlayPiece], Laid]

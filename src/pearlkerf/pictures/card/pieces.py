@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
+from pearlkerf.board.inlays import InlayBlank
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import figure_in
 from pearlkerf.machine.materials import kind_of
@@ -10,11 +11,11 @@ from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card
 from pearlkerf.pictures.card.parts import cautions, inlays, setup_pages
 from pearlkerf.pictures.card.style import Cell, Flow, Paper, heading, new_page, prose, small_heading, table, together
-from pearlkerf.pictures.rows import gone
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.setups.blank_rows import BlankRow
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.row_words import BACKING_MM
+from pearlkerf.setups.used_places import used_lines
 
 SHELL_CAUTION: Final = (
     "Of 26 people who sawed nacre 6 had an inflammation of the lungs by its dust, and in some it went on (Eur Respir J "
@@ -56,7 +57,7 @@ def _story(card: Card, paper: Paper) -> list[Flow]:
     flow = [*setup_pages(card, paper), heading("Which piece lies where")]
     for row in rows:
         flow += _lies(row, paper)
-    flow += _used([each.setup for each in card.setups], paper)
+    flow += _used([each.setup for each in card.setups], card.layout.board.inlay_blanks, paper)
     flow += [new_page(), heading("Into the board"), *paper.points(ASSEMBLY), *inlays(card, paper)]
     if any(kind_of(row.material) == "shell" for row in rows):
         flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
@@ -75,13 +76,9 @@ def _lies(row: BlankRow, paper: Paper) -> list[Flow]:
     return [small_heading(f"{row.material}: {what} on {backing}"), table(cells, SHARES, paper.width_mm)]
 
 
-def _used(setups: Sequence[Setup], paper: Paper) -> list[Flow]:
+def _used(setups: Sequence[Setup], blanks: Sequence[InlayBlank], paper: Paper) -> list[Flow]:
     """Say what the board file is told of the blanks afterwards, so that what is left of them can be cut again."""
-    lines: dict[int, list[str]] = {}
-    for setup in setups:
-        for blank, box in gone(setup):
-            sides = ", ".join(figure_in(each, paper.unit, 1 if paper.unit == "mm" else 3) for each in box)
-            lines.setdefault(blank.of[0], []).append(f"{{ blank = {blank.of[1]}, box = [{sides}] }}")
-    told = [prose(f"used = [{', '.join(each)}]", "small") for each in lines.values()]
+    lines = used_lines(setups, blanks, paper.unit)
+    told = [part for each in lines for part in (paper.words(each.of, "small strong"), prose(each.line, "small"))]
     head = small_heading("Afterwards, in the board file: what of the blanks is gone")
     return [together([head, prose(AFTERWARDS, "small"), *told])]
