@@ -132,7 +132,7 @@ def test_the_card_counts_the_pieces_and_measures_the_first_and_the_last_pocket(c
 def test_places_where_the_drawing_gave_are_told_the_worst_first_and_ten_at_most(clampings):
     fit = clampings.fits[1]
     places = tuple(Given((1.0, 2.0), by / 100) for by in range(1, 13))
-    (told,) = inlays_told([replace(fit, given=places)])
+    (told,) = inlays_told([replace(fit, given_by=((fit.part.inlay, places),))])
     line = next(each for each in told.told if each.startswith("Where the drawing gives most"))
     assert line.count(" mm at X ") == 10
     assert line.index("0.12 mm") < line.index("0.11 mm") < line.index("0.03 mm")

@@ -155,7 +155,7 @@ def test_corners_for_a_chisel_are_listed_and_give_nothing():
         (5, 3), (5, -3), (-5, 3), (-5, -3),
     }  # fmt: skip
     assert first.given == ()
-    assert first.piece.area == pytest.approx(9.95 * 5.95, abs=CHORDS_MM)
+    assert first.pieces[0].area.area == pytest.approx(9.95 * 5.95, abs=CHORDS_MM)
     assert first.pockets[0].region.area < 10.05 * 6.05 - 1
 
 
@@ -178,7 +178,7 @@ def test_corners_of_a_star_are_each_listed_where_what_the_cutter_leaves_of_them_
     assert sorted(each.tip for each in one.corners) == [pytest.approx(tip) for tip in sorted(map(tuple, tips))]
     # whatever of the piece does not go in is within a cutter's radius of what is left to the chisel
     left = shapely.union_all([shapely.Point(each.tip).buffer(each.length_mm + 0.5) for each in one.corners])
-    beyond = shapely.difference(one.piece, shapely.union_all([each.region for each in one.pockets]))
+    beyond = shapely.difference(one.pieces[0].area, shapely.union_all([each.region for each in one.pockets]))
     assert beyond.area > 1
     assert shapely.difference(beyond, left).area < CHORDS_MM
 

@@ -15,6 +15,11 @@ from pearlkerf.files.toml_values import WrongValue, nearest
 from pearlkerf.machine.materials import kind_of
 
 KEYS: Final = keys_of(InlayTable)
+# what one pocket has but once, where several inlays share it: the keys, and where the model has them
+OF_THE_POCKET: Final = {
+    "gap": "gap_mm", "pocket_cutter": "pocket_cutter", "corners": "corners", "corner_limit": "corner_limit_mm",
+    "slots": "slots",
+}  # fmt: skip
 # a skin leaves too little of what is thinner
 LEAST_WITH_SKIN_MM: Final = 0.5
 
@@ -194,6 +199,19 @@ def _set_in(inlay: Inlay, inlays: Sequence[Inlay]) -> Iterator[Problem]:
     elif hosts[0].set_in:
         yield Problem(f"{shown(inlay.set_in)} is set in {shown(hosts[0].set_in)} itself",
                       "an inlay that is set in none", f"write set_in = {shown(hosts[0].set_in)}", key)  # fmt: skip
+    else:
+        yield from _of_the_pocket(inlay, hosts[0])
+
+
+def _of_the_pocket(inlay: Inlay, host: Inlay) -> Iterator[Problem]:
+    """What is said of a whole pocket its own inlay says: what is set in it leaves that out, or says it alike."""
+    for name, field in OF_THE_POCKET.items():
+        said, counts = getattr(inlay, field), getattr(host, field)
+        if said not in (KEYS[name].default, counts):
+            yield Problem(
+                f"{name} is said of a whole pocket, and {shown(host.called)}, whose it is, says it otherwise",
+                f"{name} as {shown(host.called)} has it", f"leave {name} out, or say it there", inlay.key(name),
+            )  # fmt: skip
 
 
 def _blanks_at_odds(blanks: Sequence[InlayBlank]) -> Iterator[Problem]:

@@ -105,6 +105,8 @@ def fits_data(job: Job) -> dict[str, Any]:
     fits = [
         {"called": fit.part.pocket.name, "pockets": [pocket.name for pocket in fit.pockets],
          "pocket_cutter": fit.pair.pocket.number, "piece_cutter": fit.pair.piece and fit.pair.piece.number,
+         "pieces": [{"name": piece.name, "in": piece.place.name, "cutter": piece.cutter and piece.cutter.number}
+                    for piece in fit.pieces],
          "given": [asdict(each) for each in fit.given], "lost": [asdict(each) for each in fit.lost],
          "corners": [asdict(each) for each in fit.corners]}
         for fit in job.clampings.fits

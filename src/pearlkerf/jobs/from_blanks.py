@@ -107,16 +107,22 @@ def _wanted(every: Sequence[InlayPiece], wish: PiecesWish) -> tuple[InlayPiece, 
 
 
 def _others(every: Sequence[InlayPiece], wanted: Sequence[InlayPiece]) -> tuple[tuple[InlayPiece, ...], ...]:
-    """Give the whole jobs of which the wanted pieces are no more than a part: all of the inlays', then the dots'.
+    """Give the whole jobs of which the wanted pieces are no more than a part, of each material by itself.
 
-    They may have been cut before, and one of them broke.
+    All of the inlays', then the dots'.  They may have been cut before, and one of them broke.
     """
+    materials = dict.fromkeys(piece.material for piece in wanted)
+    return tuple(whole for material in materials
+                 for whole in _others_of([each for each in every if each.material == material], wanted))  # fmt: skip
+
+
+def _others_of(every: Sequence[InlayPiece], wanted: Sequence[InlayPiece]) -> list[tuple[InlayPiece, ...]]:
     inlays = tuple(piece for piece in every if DOTS not in piece.of)
     dots = tuple(piece for piece in every if DOTS in piece.of)
     asked = {piece.number for piece in wanted}
     parts = [whole for whole in (inlays, dots) if any(piece.number not in asked for piece in whole)]
     # whoever cuts all of the inlays' pieces has cut no dots before: these leave the places of the inlays alone
-    return () if parts == [dots] and inlays else tuple(parts)
+    return [] if parts == [dots] and inlays else parts
 
 
 def _with_fits(setup: Setup, fits: Sequence[Fitted]) -> Setup:

@@ -26,9 +26,13 @@ class Falls:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What is let into a pocket: the inlay that it is of, what of it is drawn there, and the falls over that."""
+    """What is let into a pocket: the inlay that it is of, what of it is drawn there, and the falls over that.
+
+    ``name`` is what it is called where it is set in another's pocket: its own inlay, place and part.
+    """
 
     inlay: Inlay
+    name: str
     region: "shapely.Polygon"
     falls: Falls
 

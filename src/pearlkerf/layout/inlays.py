@@ -119,29 +119,34 @@ def _own_pockets(ground: Ground, drawn: Sequence[Drawn]) -> Iterator[InlayPart]:
     """Give the pockets that one inlay has to itself."""
     shared = {each.inlay.set_in for each in drawn if each.inlay.set_in}
     alone = [each for each in drawn if not each.inlay.set_in and each.inlay.called not in shared]
+    for name, each in _named(alone):
+        yield _part(ground, name, each, each.region, (_piece(ground, each, name),))
+
+
+def _named(drawn: Sequence[Drawn]) -> Iterator[tuple[str, Drawn]]:
+    """Name all that is drawn by inlay, place, and the part where there are several."""
     groups: dict[tuple[int, Place], list[Drawn]] = {}
-    for each in alone:
+    for each in drawn:
         groups.setdefault((each.inlay.index, each.place), []).append(each)
     for (_, place), members in groups.items():
         for number, each in enumerate(members, 1):
-            name = f"{each.inlay.called}{place.name}" + (f"/{number}" if len(members) > 1 else "")
-            piece = _piece(ground, each)
-            yield _part(ground, name, each, each.region, (piece,))
+            yield f"{each.inlay.called}{place.name}" + (f"/{number}" if len(members) > 1 else ""), each
 
 
 def _shared_pockets(ground: Ground, drawn: Sequence[Drawn]) -> Iterator[InlayPart]:
     """Give the pockets that several inlays share: the union of what touches, under the name of the one set in."""
     for host in dict.fromkeys(each.inlay.set_in for each in drawn if each.inlay.set_in):
-        members = [each for each in drawn if host in (each.inlay.called, each.inlay.set_in)]
+        names = [(name, each) for name, each in _named(drawn) if host in (each.inlay.called, each.inlay.set_in)]
+        members = [each for _, each in names]
         whole = _joined([each.on_board for each in members])
         for place in dict.fromkeys(each.place for each in members if each.inlay.called == host):
             here = [area for area in whole if any(_meets(area, each) for each in members
                                                   if each.inlay.called == host and each.place == place)]  # fmt: skip
             for number, area in enumerate(here, 1):
-                inside = [each for each in members if _meets(area, each)]
-                first = next(each for each in inside if each.inlay.called == host)
+                inside = [(called, each) for called, each in names if _meets(area, each)]
+                first = next(each for _, each in inside if each.inlay.called == host)
                 name = f"{host}{place.name}" + (f"/{number}" if len(here) > 1 else "")
-                pieces = tuple(_piece(ground, each) for each in inside)
+                pieces = tuple(_piece(ground, each, called) for called, each in inside)
                 about = affinity.translate(area, -place.at[0], -place.at[1])
                 yield _part(ground, name, replace(first, place=place), about, pieces)
             whole = [area for area in whole if not any(area is other for other in here)]
@@ -168,8 +173,8 @@ def _apart_from_host(drawn: Sequence[Drawn], parts: Sequence[InlayPart]) -> Iter
                       allowed="inlays that meet", hint="move one of them, or leave set_in out")  # fmt: skip
 
 
-def _piece(ground: Ground, each: Drawn) -> Piece:
-    return Piece(each.inlay, each.on_board, falls_mm(ground.surface, each.on_board))
+def _piece(ground: Ground, each: Drawn, name: str) -> Piece:
+    return Piece(each.inlay, name, each.on_board, falls_mm(ground.surface, each.on_board))
 
 
 def falls_mm(surface: Crown, area: shapely.Polygon) -> Falls:

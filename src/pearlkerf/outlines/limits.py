@@ -44,3 +44,10 @@ MOST_ROUNDS: Final = 60
 # and how many rounds may go by without leaving less than ever before: then it never settles (a disc that is hardly
 # wider than its cutter only gains corners)
 MOST_IN_VAIN: Final = 12
+# two drawings that share a line are each chorded in their own way: what lies between them within this is nobody's, mm
+HAIRLINE_MM: Final = 0.005
+# what another drawing leaves of one in a part that is nowhere wider breaks when it is taken off its blank, mm (common
+# practice, no source)
+NARROWEST_PIECE_MM: Final = 0.3
+# no tip of a piece beside others is sharper than this radius, mm: twice what a cut may lie inside its line
+TIP_MM: Final = 0.01

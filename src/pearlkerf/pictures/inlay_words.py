@@ -4,8 +4,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from pearlkerf.board.inlays import Inlay
 from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.lines import Point
+from pearlkerf.machine.model import Cutter
 from pearlkerf.setups.fits import Fitted
 
 MOST_TOLD: Final = 10  # places where the drawing gave
@@ -23,23 +25,50 @@ class InlayTold:
 
 def inlays_told(fits: Sequence[Fitted]) -> tuple[InlayTold, ...]:
     """Give what is told of every inlay, in the order of the board file."""
-    inlays = sorted(dict.fromkeys(fit.part.inlay for fit in fits), key=lambda inlay: inlay.index)
-    of_each = [(inlay, [fit for fit in fits if fit.part.inlay == inlay]) for inlay in inlays]
-    return tuple(InlayTold(inlay.called, tuple(_told(own))) for inlay, own in of_each)
+    every = [inlay for fit in fits for inlay, _ in fit.given_by]
+    inlays = sorted(dict.fromkeys(every), key=lambda inlay: inlay.index)
+    of_each = [(inlay, [fit for fit in fits if inlay in dict(fit.given_by)]) for inlay in inlays]
+    return tuple(InlayTold(inlay.called, tuple(_told(inlay, own))) for inlay, own in of_each)
 
 
-def _told(own: Sequence[Fitted]) -> Iterator[str]:
-    inlay, pair = own[0].part.inlay, own[0].pair
+def _told(inlay: Inlay, own: Sequence[Fitted]) -> Iterator[str]:
+    if inlay.set_in:
+        yield from _set_in(inlay, own)
+    else:
+        yield from _of_pockets(inlay, own)
+    yield from _given(inlay, own)
+    if not inlay.set_in:
+        yield from _of_whole(own)
+
+
+def _set_in(inlay: Inlay, own: Sequence[Fitted]) -> Iterator[str]:
+    """Tell where the pieces of an inlay lie that has no pockets of its own, and by what they are cut."""
+    names = ", ".join(dict.fromkeys(_name(fit) for fit in own))
+    yield f"It is set in {inlay.set_in}, and shares its pockets ({names}). {_cut_with(own[0].pair.piece_of(inlay))}."
+    yield f"Between it and what lies beside it there {_gap(own[0].part.inlay)}."
+
+
+def _of_pockets(inlay: Inlay, own: Sequence[Fitted]) -> Iterator[str]:
+    pair = own[0].pair
     count = sum(len(fit.pockets) for fit in own)
-    pieces = "Pieces are cut by hand" if pair.piece is None else (
-        f"Pieces are to be cut with cutter {pair.piece.number}, {pair.piece.diameter_mm:.2f} mm"
-    )  # fmt: skip
     yield (
         f"{'1 pocket, its' if count == 1 else f'{count} pockets, their'} walls cut with cutter {pair.pocket.number}, "
-        f"{pair.pocket.diameter_mm:.2f} mm. {pieces}. Between them {as_written(inlay.gap_mm)} a side, "
-        f"{as_written(2 * inlay.gap_mm)} in all."
+        f"{pair.pocket.diameter_mm:.2f} mm. {_cut_with(pair.piece)}. Between them {_gap(inlay)}."
     )
-    yield from _given(own)
+
+
+def _cut_with(cutter: Cutter | None) -> str:
+    if cutter is None:
+        return "Pieces are cut by hand"
+    return f"Pieces are to be cut with cutter {cutter.number}, {cutter.diameter_mm:.2f} mm"
+
+
+def _gap(inlay: Inlay) -> str:
+    return f"{as_written(inlay.gap_mm)} a side, {as_written(2 * inlay.gap_mm)} in all"
+
+
+def _of_whole(own: Sequence[Fitted]) -> Iterator[str]:
+    """Tell what is to be known of whole pockets."""
     lost = [(fit, each) for fit in own for each in fit.lost]
     if lost:
         places = [f"a {each.what} {each.width_mm:.2f} mm wide {_at(each.place)} ({_name(fit)})" for fit, each in lost]
@@ -51,8 +80,8 @@ def _told(own: Sequence[Fitted]) -> Iterator[str]:
     yield from _through_slots(own)
 
 
-def _given(own: Sequence[Fitted]) -> Iterator[str]:
-    given = [(fit, each) for fit in own for each in fit.given if each.by_mm >= SEEN_MM]
+def _given(inlay: Inlay, own: Sequence[Fitted]) -> Iterator[str]:
+    given = [(fit, each) for fit in own for each in dict(fit.given_by)[inlay] if each.by_mm >= SEEN_MM]
     if not given:
         yield "The drawing gives nothing that could be seen."
         return

@@ -13,22 +13,22 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.proof.cuts import Cuts
-from pearlkerf.proof.tolerances import CUT_MM, ROUNDING_MM, SWEPT_MM
+from pearlkerf.proof.tolerances import SWEPT_MM
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
 class Swept:
-    """What is taken down to a floor, and what is touched at any height; mm, in the axes of what is cut."""
+    """What is taken down to its floor, and what is touched at any height; mm, in the axes of what is cut."""
 
     through: BaseGeometry
     touched: BaseGeometry
 
 
-def swept(parts: list[Cuts], floor_mm: float) -> Swept:
-    """Give what cuts of a feature take: where they stand within CUT_MM of its floor, and where they cut at all."""
-    low = [np.maximum(each.start[:, 2], each.end[:, 2]) <= floor_mm + CUT_MM + ROUNDING_MM for each in parts]
+def swept(parts: list[Cuts], low: list[Flags]) -> Swept:
+    """Give what cuts of a feature take: those that stand at its floor (``low``), and all of them."""
     through = [each.some(rows) for each, rows in zip(parts, low, strict=True)]
     return Swept(_area(through), _area(parts))
 

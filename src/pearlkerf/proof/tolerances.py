@@ -116,5 +116,9 @@ MINUTES_ROUNDED: Final = 1.0
 FIT_MM: Final = 0.01
 # places along an edge at which it is compared; between two of them a gap that bends is off by less than 0.001 mm
 FIT_STEP_MM: Final = 0.05
+# where a piece ends in a tip between two others, or one and the wall, the gaps beside it become one: so much more than
+# two gaps may be there, in so many millimetres of the tip
+TIPS_MM: Final = 0.02
+TIPS_NEAR_MM: Final = 3.0
 # the round edges of what is swept lie so far inside it at most
 SWEPT_MM: Final = 0.0002

@@ -3,10 +3,8 @@
 A pure change of clampings, before they are put into positions: what is fitted already stays as it is.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-
-from shapely import affinity
 
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
@@ -16,14 +14,11 @@ from pearlkerf.layout.inlay_walls import INLAY_WALL_CHECKS
 from pearlkerf.layout.inlays import thickness_mm
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
-from pearlkerf.outlines.fit import Given, Lost
-from pearlkerf.setups.fit_choice import Chosen, choose_pair
+from pearlkerf.setups.fit_choice import choose_pair
 from pearlkerf.setups.fit_claims import fitted_for
-from pearlkerf.setups.fit_part import wanted_of
-from pearlkerf.setups.fits import Chiselled, Fitted
+from pearlkerf.setups.fit_laid import laid
+from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.model import Clampings, Setup
-
-LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
 def fitted(clampings: Clampings, machine: Machine) -> Clampings:
@@ -75,43 +70,13 @@ def _fits(
     for inlay in dict.fromkeys(part.inlay for _, part in wanted):
         own = [(setup, part) for setup, part in wanted if part.inlay == inlay]
         try:
-            thickest = thickness_mm(board, inlay)[1]
-            chosen = choose_pair([part for _, part in own], own[0][0], machine, thickest)
+            parts = [part for _, part in own]
+            chosen = choose_pair(parts, own[0][0], machine, lambda each: thickness_mm(board, each)[1])
+            fits += [laid(part, chosen) for part in parts]
         except Refusal as refusal:
-            problems += refusal.problems
-            continue
-        fits += [_laid(part, chosen) for _, part in own]
+            drawn = inlay.key(inlay.drawn_by)
+            problems += [replace(each, key=drawn) if each.key == "outline" else each for each in refusal.problems]
     return fits, problems
-
-
-def _laid(part: InlayPart, chosen: Chosen) -> Fitted:
-    """Lay the fit of what is drawn where its part lies."""
-    found, (x, y) = chosen.of(wanted_of(part)), part.at
-    areas = sorted(found.fit.pocket.geoms, key=lambda area: area.bounds)
-    names = [part.pocket.name] if len(areas) == 1 else [f"{part.pocket.name}{_letter(n)}" for n in range(len(areas))]
-    pockets = tuple(
-        replace(part.pocket, name=name, region=affinity.translate(area, x, y), cutter=chosen.pair.pocket.number)
-        for name, area in zip(names, areas, strict=True)
-    )
-    return Fitted(
-        part=part,
-        pair=chosen.pair,
-        pockets=pockets,
-        piece=affinity.translate(found.piece, x, y),
-        given=tuple(Given((each.place[0] + x, each.place[1] + y), each.by_mm) for each in found.given),
-        lost=tuple(Lost(each.what, (each.place[0] + x, each.place[1] + y), each.width_mm) for each in found.fit.lost),
-        corners=tuple(Chiselled((each.tip[0] + x, each.tip[1] + y), each.length_mm) for each in found.corners),
-    )
-
-
-def _letter(number: int) -> str:
-    """Name one of several pockets into which cutters part what is drawn.
-
-    >>> [_letter(number) for number in (0, 25, 26)]
-    ['a', 'z', 'aa']
-    """
-    more, last = divmod(number, len(LETTERS))
-    return (_letter(more - 1) if more else "") + LETTERS[last]
 
 
 def _too_near(layout: Layout, fits: Iterable[Fitted]) -> list[Problem]:
@@ -145,12 +110,19 @@ def _told(fits: Sequence[Fitted]) -> list[Problem]:
                 key=inlay.key(inlay.drawn_by),
                 found=f"its cutters part {names}: what joins its parts is narrower than they are",
                 hint="name a smaller cutter, or draw it wider"))  # fmt: skip
-        worst = max(own, key=lambda fit: fit.worst_mm)
-        if worst.worst_mm > inlay.detail_mm:
-            x, y = worst.given[0].place
-            told.append(Problem(
+    return [*told, *_beyond_detail(fits)]
+
+
+def _beyond_detail(fits: Sequence[Fitted]) -> Iterator[Problem]:
+    """Tell of each inlay whose named cutters take more of its drawing than it allows, where they take most."""
+    every = [(inlay, given[0], fit) for fit in fits for inlay, given in fit.given_by if given]
+    for inlay in dict.fromkeys(inlay for inlay, _, _ in every):
+        own = [(given, fit) for each, given, fit in every if each == inlay]
+        given, fit = max(own, key=lambda each: each[0].by_mm)
+        if given.by_mm > inlay.detail_mm:
+            x, y = given.place
+            yield Problem(
                 key=inlay.key("detail"),
-                found=f"the cutters that it names leave {worst.worst_mm:.2f} mm of {worst.part.pocket.name} at "
+                found=f"the cutters that it names leave {given.by_mm:.2f} mm of {fit.part.pocket.name} at "
                 f"X {x:.2f} Y {y:.2f}", allowed=f"{inlay.detail_mm:.2f} mm",
-                hint="name smaller cutters, or leave the choice to detail"))  # fmt: skip
-    return told
+                hint="name smaller cutters, or leave the choice to detail")  # fmt: skip

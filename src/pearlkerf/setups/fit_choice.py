@@ -1,10 +1,11 @@
 """Which cutters make an inlay: of those that serve within its detail the largest for the pockets, then for the pieces.
 
 A drawing gives to both: its tips to the pocket's cutter, its inner corners to the piece's.  Cutters that alone take
-too much of it, its lines straightened, are not tried; those that are left are, on the drawing itself.
+too much of it, its lines straightened, are not tried; those that are left are, on the drawing itself.  Of inlays
+that share a pocket each has a cutter of its own for its pieces.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -44,30 +45,55 @@ class Chosen:
         return self.known[wanted.key]
 
 
-def choose_pair(parts: Sequence[InlayPart], setup: Setup, machine: Machine, thickest_mm: float) -> Chosen:
-    """Give the cutters of an inlay, all parts of which are given; raises Refusal where none serve.
+def choose_pair(
+    parts: Sequence[InlayPart], setup: Setup, machine: Machine, thickest_mm: Callable[[Inlay], float]
+) -> Chosen:
+    """Give the cutters of an inlay, and of those set in it, all parts of which are given; raises Refusal.
 
-    ``thickest_mm`` is how thick its pieces may be.
+    ``thickest_mm`` says how thick an inlay's pieces may be.
     """
     inlay = parts[0].inlay
     pockets = _able(inlay, "pocket_cutter", max(part.pocket.depth_below_top_mm(setup.stock) for part in parts), machine)
-    pieces: Sequence[Cutter | None] = [None]
-    if inlay.pieces == "cut":
-        pieces = _able(inlay, "piece_cutter", thickest_mm, machine)
-    if inlay.pocket_cutter is not None and (inlay.piece_cutter is not None or inlay.pieces == "by hand"):
-        return Chosen(inlay, Pair(pockets[0], pieces[0]))
     drawn = list({each.key: each for each in map(wanted_of, parts)}.values())
+    inlays = list(dict.fromkeys((inlay, *(each for wanted in drawn for each, _ in wanted.shares))))
+    pieces = [
+        [None] if each.pieces == "by hand" else _able(each, "piece_cutter", thickest_mm(each), machine)
+        for each in inlays
+    ]  # fmt: skip
+    if inlay.pocket_cutter is not None and all(_is_said(each) for each in inlays):
+        return Chosen(inlay, _pair(inlays, pockets[0], [each[0] for each in pieces]))
     rough = [each.straightened() for each in drawn]
     # the smallest are always tried, so that what they leave can be told
-    likely = [each for each in pieces if each in (None, pieces[-1]) or _may_go_round(rough, inlay, each)]
-    chances = [[Chosen(inlay, Pair(pocket, piece)) for piece in pieces] for pocket in pockets]
+    likely = [
+        [each for each in of_one if each in (None, of_one[-1]) or _may_go_round(rough, one, each, inlay.gap_mm)]
+        for one, of_one in zip(inlays, pieces, strict=True)
+    ]  # fmt: skip
+    chances = [
+        [Chosen(inlay, _pair(inlays, pocket, some)) for some in _steps(pieces if len(inlays) == 1 else likely)]
+        for pocket in pockets
+    ]  # fmt: skip
     for pocket, of_pocket in zip(pockets, chances, strict=True):
         if pocket is not pockets[-1] and not _may_clear(rough, inlay, pocket):
             continue
         for chosen in of_pocket:
-            if chosen.pair.piece in likely and _serves(drawn, chosen):
+            if chosen.pair.piece in likely[0] and _serves(drawn, chosen):
                 return chosen
     raise Refusal([_none_serves(drawn, chances[-1])])  # what was fitted for these is not fitted again
+
+
+def _is_said(inlay: Inlay) -> bool:
+    return inlay.piece_cutter is not None or inlay.pieces == "by hand"
+
+
+def _pair(inlays: Sequence[Inlay], pocket: Cutter, pieces: Sequence[Cutter | None]) -> Pair:
+    guests = zip((each.index for each in inlays[1:]), pieces[1:], strict=True)
+    return Pair(pocket, pieces[0], tuple(guests))
+
+
+def _steps(pieces: Sequence[Sequence[Cutter | None]]) -> Iterator[list[Cutter | None]]:
+    """Give a cutter of each list, the first of all, then the next of all, where a list has one."""
+    for step in range(max(map(len, pieces))):
+        yield [each[min(step, len(each) - 1)] for each in pieces]
 
 
 def _able(inlay: Inlay, key: str, depth_mm: float, machine: Machine) -> list[Cutter]:
@@ -97,7 +123,7 @@ def _within(wanted: Wanted, chosen: Chosen) -> bool:
         found = chosen.of(wanted)
     except Refusal:
         return False
-    return found.worst_mm <= chosen.inlay.detail_mm and not found.parted
+    return found.serves
 
 
 def _may_clear(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
@@ -108,10 +134,10 @@ def _may_clear(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
     return all(not left.is_empty and _farthest_mm(area, left) <= most + MARGIN_MM for area, left in reached)
 
 
-def _may_go_round(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
+def _may_go_round(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter, gap_mm: float) -> bool:
     """Say whether a piece's cutter alone fills little enough of what is drawn beside it."""
-    relief = Cutters(cutter.radius_mm, cutter.radius_mm, inlay.gap_mm).relief_mm
-    areas = [each for wanted in rough for each in wanted.shared_by or (wanted.area,)]
+    relief = Cutters(cutter.radius_mm, cutter.radius_mm, gap_mm).relief_mm
+    areas = [area for wanted in rough for area in wanted.of(inlay)]
     return all(_farthest_mm(closed(area, relief), area) <= inlay.detail_mm + MARGIN_MM for area in areas)
 
 
@@ -155,11 +181,13 @@ def _too_narrow(inlay: Inlay, drawn: Sequence[Wanted], pair: Pair) -> Problem | 
 
 
 def _gives_too_much(inlay: Inlay, pair: Pair, fits: Sequence[PartFit]) -> Problem:
-    mills = {each.number: each for each in (pair.pocket, pair.piece) if each is not None}
+    guests = (cutter for _, cutter in pair.guests)
+    mills = {each.number: each for each in (pair.pocket, pair.piece, *guests) if each is not None}
     named = " and ".join(f"cutter {each.number} of {each.diameter_mm:g} mm" for each in mills.values())
     apart = next((found for found in fits if found.parted), None)
-    most = max(found.worst_mm for found in fits)
-    if apart is not None and most <= inlay.detail_mm:
+    lost = max((each for found in fits for each in found.fit.lost), key=lambda each: each.width_mm, default=None)
+    worst = max((found.worst for found in fits), key=lambda share: share.beyond_mm)
+    if apart is not None and worst.beyond_mm <= 0 and (lost is None or lost.width_mm <= inlay.detail_mm):
         one, other, *_ = apart.fit.pocket.geoms
         (x, y), *_ = shapely.get_coordinates(shapely.shortest_line(one, other)).tolist()
         return Problem(
@@ -169,20 +197,20 @@ def _gives_too_much(inlay: Inlay, pair: Pair, fits: Sequence[PartFit]) -> Proble
             allowed="cutters that leave each part whole",
             hint="make it larger, draw it wider there, or add a smaller end mill to the profile",
         )
-    lost = max((each for found in fits for each in found.fit.lost), key=lambda each: each.width_mm, default=None)
-    given = max((found.given[0] for found in fits if found.given), key=lambda each: each.by_mm, default=None)
-    if lost is not None and lost.width_mm == most:
-        where, (x, y) = f"a {lost.what} {lost.width_mm:.2f} mm wide vanishes", lost.place
+    of = worst.inlay
+    if lost is not None and lost.width_mm - inlay.detail_mm >= worst.beyond_mm:
+        of, where, (x, y) = inlay, f"a {lost.what} {lost.width_mm:.2f} mm wide vanishes", lost.place
         hint = "draw it wider, leave it out, or add a smaller end mill to the profile"
     else:
-        assert given is not None
+        given = max(worst.given, key=lambda each: each.by_mm)
         where, (x, y) = f"the drawing gives up to {given.by_mm:.2f} mm", given.place
         by_hand = "" if inlay.corners == "by hand" else ', or corners = "by hand" where it is a corner'
-        hint = f"write detail = {up(most)} or more{by_hand}, make it larger, or add a smaller end mill to the profile"
+        least = up(given.by_mm)
+        hint = f"write detail = {least} or more{by_hand}, make it larger, or add a smaller end mill to the profile"
     return Problem(
-        key=inlay.key("detail"),
+        key=of.key("detail"),
         found=f"even with the cutters that come nearest, {named}, {where}, {x:.2f} mm along and {y:.2f} mm up from its "
         "middle",
-        allowed=f"at most {inlay.detail_mm:.2f} mm",
+        allowed=f"at most {of.detail_mm:.2f} mm",
         hint=hint,
     )

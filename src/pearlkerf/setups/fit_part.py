@@ -1,7 +1,7 @@
 """The fit of one connected part of an inlay for a pair of cutters, about the middle of its drawing."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -12,9 +12,11 @@ from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.layout.inlay_parts import InlayPart
+from pearlkerf.machine.model import Cutter
 from pearlkerf.outlines.fit import Cutters, Fit, Given, closed, fit, grown, places_given, solid
 from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
 from pearlkerf.outlines.region import Region
+from pearlkerf.outlines.shared import Sharing, blunt, fit_together, own_areas, pieces_of, sharpened
 from pearlkerf.setups.fits import Chiselled, Pair
 
 Floats = NDArray[np.float64]
@@ -24,15 +26,30 @@ ROUGH_MM: Final = 0.01
 # corners and necks are so much rounder and wider than their cutter, mm: its way along a wall keeps up to 0.0042 mm more
 # than its radius from it, and would not come into a tip that is just as round
 ROOM_MM: Final = 0.005
+# places about a drawing's middle are told apart to so many decimals of a millimetre
+FRACTIONS: Final = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one inlay has of a part: its pieces, and the places where its drawing gave most."""
+
+    inlay: Inlay
+    area: shapely.MultiPolygon
+    given: tuple[Given, ...]
+
+    @property
+    def beyond_mm(self) -> float:
+        """Give by how much its drawing gave more than it may; below 0 where that is less."""
+        return max((each.by_mm for each in self.given), default=0.0) - self.inlay.detail_mm
 
 
 @dataclass(frozen=True, slots=True)
 class PartFit:
-    """What became of a part: pocket and line, its piece, where the drawing gave, and the corners for a chisel."""
+    """What became of a part: pocket and line, what each of its inlays has of it, and the corners for a chisel."""
 
     fit: Fit
-    piece: shapely.MultiPolygon
-    given: tuple[Given, ...]
+    shares: tuple[Share, ...]
     corners: tuple[Chiselled, ...]
 
     @property
@@ -43,59 +60,121 @@ class PartFit:
     @property
     def worst_mm(self) -> float:
         """Give what the drawing gave where it gave most, or lost altogether."""
-        return max((*(each.by_mm for each in self.given), *(each.width_mm for each in self.fit.lost)), default=0.0)
+        given = (each.by_mm for share in self.shares for each in share.given)
+        return max((*given, *(each.width_mm for each in self.fit.lost)), default=0.0)
+
+    @property
+    def worst(self) -> Share:
+        """Give what gave most beyond what it may."""
+        return max(self.shares, key=lambda share: share.beyond_mm)
+
+    @property
+    def serves(self) -> bool:
+        """Say whether no drawing gave more than it may, nor lost more, and all stayed in one."""
+        lost = max((each.width_mm for each in self.fit.lost), default=0.0)
+        return self.worst.beyond_mm <= 0 and lost <= self.shares[0].inlay.detail_mm and not self.parted
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is to be fitted, about the middle of its drawing: all of it, and where several share it what each is."""
+    """What is to be fitted, about the middle of its drawing: all of it, and what each inlay has of it to itself."""
 
     area: shapely.Polygon
-    shared_by: tuple[shapely.Polygon, ...] = ()
+    shares: tuple[tuple[Inlay, shapely.MultiPolygon], ...]
 
     @property
     def key(self) -> bytes:
         """Give what tells it from what is drawn otherwise."""
-        return b"".join(each.wkb for each in (self.area, *self.shared_by))
+        return b"".join((self.area.wkb, *(str(inlay.index).encode() + area.wkb for inlay, area in self.shares)))
+
+    def of(self, inlay: Inlay) -> list[BaseGeometry]:
+        """Give what an inlay has of it; nothing where it has no share."""
+        return [area for each, area in self.shares if each.index == inlay.index]
 
     def straightened(self) -> "Wanted":
         """Give it with its lines straightened by ROUGH_MM."""
-        area, *others = (shapely.simplify(each, ROUGH_MM) for each in (self.area, *self.shared_by))
-        return Wanted(area, tuple(others))
+        areas = [shapely.simplify(each, ROUGH_MM) for _, each in self.shares]
+        shares = zip((inlay for inlay, _ in self.shares), areas, strict=True)
+        return Wanted(shapely.simplify(self.area, ROUGH_MM), tuple(shares))
 
 
 def wanted_of(part: InlayPart) -> Wanted:
-    """Give what is to be fitted of a part."""
+    """Give what is to be fitted of a part; its own inlay first, those that are set in it in the order of the file."""
+    if len(part.pieces) == 1:
+        return Wanted(part.drawn, ((part.inlay, shapely.MultiPolygon([part.drawn])),))
     x, y = part.at
-    shared = part.pieces if len(part.pieces) > 1 else ()
-    return Wanted(part.drawn, tuple(affinity.translate(each.region, -x, -y) for each in shared))
+    inlays = sorted({piece.inlay.index: piece.inlay for piece in part.pieces}.values(),
+                    key=lambda inlay: (inlay.index != part.inlay.index, inlay.index))  # fmt: skip
+    # what is drawn alike at two places differs there by binary fractions
+    whole = shapely.transform(part.drawn, _rounded)
+    drawn = [shapely.transform(affinity.translate(each, -x, -y), _rounded) for each in _drawn(part, inlays)]
+    return Wanted(whole, tuple(zip(inlays, own_areas(whole, drawn), strict=True)))
+
+
+def _rounded(places: Floats) -> Floats:
+    return np.round(places, FRACTIONS)
+
+
+def _drawn(part: InlayPart, inlays: Sequence[Inlay]) -> Iterator[BaseGeometry]:
+    for inlay in inlays:
+        yield shapely.union_all([piece.region for piece in part.pieces if piece.inlay.index == inlay.index])
 
 
 def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     """Fit one connected part for two cutters; corners up to its limit are left to the chisel where it says so.
 
-    Where inlays share the pocket, the piece's cutter rounds the inner corners of each of them by itself: those in
-    which two of them meet are nobody's.
+    Where inlays share the pocket, its own inlay says its gap and its corners; the cutter of each one's pieces rounds
+    the inner corners of that one alone: those in which two of them meet are nobody's.
+    Raises Refusal where nothing of it is left.
     """
+    if len(wanted.shares) > 1:
+        return _fit_shared(wanted, inlay, pair)
     piece_radius = None if pair.piece is None else pair.piece.radius_mm + ROOM_MM
     cutters = Cutters(pair.pocket.radius_mm + ROOM_MM, piece_radius, inlay.gap_mm)
-    whole: BaseGeometry = wanted.area
-    if wanted.shared_by:
-        whole = shapely.union_all([whole, *(closed(each, cutters.relief_mm) for each in wanted.shared_by)])
-        cutters = replace(cutters, piece_radius_mm=None)
-    found = fit(Region(solid(whole)), cutters, inlay.called)
+    found = fit(Region(solid(wanted.area)), cutters, inlay.called)
     drawn = shapely.MultiPolygon([wanted.area])
     if inlay.corners != "by hand":
-        given = places_given(drawn, found.line, found.lost) if wanted.shared_by else found.given
-        return PartFit(found, found.piece, given, ())
-    least = max(SETTLED_MM, inlay.gap_mm)
-    limits = least, inlay.corner_limit_mm
-    tips = [*_tips(closed(whole, cutters.relief_mm), found.line, limits, pair.pocket.radius_mm)]
+        return PartFit(found, (Share(inlay, found.piece, found.given),), ())
+    tips = [*_tips(closed(wanted.area, cutters.relief_mm), found.line, _limits(inlay), pair.pocket.radius_mm)]
     corners = tuple(corner for _, each in tips for corner in each)
     # between a tip and the line no notch stays that the piece's cutter does not enter
     sharp = solid(closed(shapely.union_all([found.line, *(tip for tip, _ in tips)]), cutters.relief_mm))
-    piece = solid(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
-    return PartFit(found, piece, places_given(drawn, sharp, found.lost), corners)
+    share = Share(inlay, _inside(sharp, inlay), places_given(drawn, sharp, found.lost))
+    return PartFit(found, (share,), corners)
+
+
+def _inside(sharp: BaseGeometry, inlay: Inlay) -> shapely.MultiPolygon:
+    """Give pieces half the gap inside a line, their corners as sharp as its are."""
+    return blunt(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
+
+
+def _fit_shared(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
+    """Fit what several inlays have of one pocket."""
+    inlays, own = [each for each, _ in wanted.shares], [area for _, area in wanted.shares]
+    sharing = Sharing(
+        reach_mm=Cutters(pair.pocket.radius_mm + ROOM_MM, None, inlay.gap_mm).reach_mm,
+        reliefs_mm=tuple(_relief_mm(pair.piece_of(each), inlay) for each in inlays),
+        gap_mm=inlay.gap_mm, names=tuple(each.called for each in inlays),
+    )  # fmt: skip
+    found = fit_together(own, sharing)
+    lines, pieces, corners = found.lines, [pieces_of(line, sharing) for line in found.lines], tuple[Chiselled, ...]()
+    if inlay.corners == "by hand":
+        closings = shapely.union_all(found.closings)
+        tips = [*_tips(closings, found.whole.line, _limits(inlay), pair.pocket.radius_mm)]
+        lines = sharpened(found, [tip for tip, _ in tips], sharing)
+        pieces = [_inside(line, inlay) for line in lines]
+        corners = tuple(corner for _, each in tips for corner in each)
+    given = [places_given(area, line, ()) for area, line in zip(own, lines, strict=True)]
+    return PartFit(found.whole, tuple(map(Share, inlays, pieces, given)), corners)
+
+
+def _limits(inlay: Inlay) -> tuple[float, float]:
+    """Give between which lengths corners are a chisel's, mm."""
+    return max(SETTLED_MM, inlay.gap_mm), inlay.corner_limit_mm
+
+
+def _relief_mm(cutter: Cutter | None, inlay: Inlay) -> float:
+    return 0.0 if cutter is None else cutter.radius_mm + ROOM_MM - inlay.gap_mm / 2
 
 
 def _tips(

@@ -4,7 +4,7 @@ Pieces are numbered as their pockets are, from the nut end on, dots after all in
 whatever else is cut with it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,7 +19,7 @@ from pearlkerf.layout.groups import INLAYS
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Cutter
-from pearlkerf.setups.fits import Fitted
+from pearlkerf.setups.fits import Fitted, LetIn
 
 DOTS: Final = "face dots"
 # chords of a quarter circle of a dot: they stay within 0.001 mm of dots up to 13 mm
@@ -49,24 +49,28 @@ class InlayPiece:
 
 
 def pieces_of_inlays(fits: Sequence[Fitted]) -> list[InlayPiece]:
-    """Give the pieces of all parts that this machine cuts; raises Refusal for parts that it cannot part."""
+    """Give the pieces of all parts that this machine cuts; raises Refusal where two are called the same."""
     found: list[InlayPiece] = []
-    problems: list[Problem] = []
     for fit in sorted(fits, key=lambda each: each.part.pocket.number):
-        if fit.pair.piece is None:
-            continue
-        if len(fit.part.pieces) > 1:
-            problems.append(_shared(fit))
-            continue
-        for pocket, area in _each_in_its_pocket(fit):
+        for piece in fit.pieces:
+            if piece.cutter is None:
+                continue
             found.append(InlayPiece(
-                number=len(found) + 1, name=pocket.name, of=_called(fit.part.inlay.called, pocket.name),
-                material=fit.part.inlay.material, area=area, cutter=fit.pair.piece, place=pocket,
-                gap_mm=fit.part.inlay.gap_mm, key=fit.part.inlay.key("material"), chiselled=_chiselled(fit),
+                number=len(found) + 1, name=piece.name, of=_called(piece), material=piece.inlay.material,
+                area=piece.area, cutter=piece.cutter, place=piece.place, gap_mm=fit.part.inlay.gap_mm,
+                key=piece.inlay.key("material"), chiselled=_chiselled(fit),
             ))  # fmt: skip
-    if problems:
-        raise Refusal(dict.fromkeys(problems))
+    twice = [piece for index, piece in enumerate(found) if piece.name in (each.name for each in found[:index])]
+    if twice:
+        raise Refusal([_alike(piece) for piece in twice])
     return found
+
+
+def _alike(piece: InlayPiece) -> Problem:
+    return Problem(
+        key=f"{piece.key.rpartition('.')[0]}.name", found=f'two pieces are called "{piece.name}"',
+        allowed="a name for each", hint="write a name of its own for one of the inlays",
+    )  # fmt: skip
 
 
 def _chiselled(fit: Fitted) -> tuple[tuple[Point, float], ...]:
@@ -78,29 +82,10 @@ def _chiselled(fit: Fitted) -> tuple[tuple[Point, float], ...]:
     return tuple((each.tip, each.length_mm + fit.pair.pocket.radius_mm) for each in fit.corners)
 
 
-def _called(inlay: str, name: str) -> tuple[str, ...]:
-    """Give what people may call a piece together with others of it: its inlay, its place."""
-    return tuple(dict.fromkeys((INLAYS, inlay, name.rpartition("/")[0] or name, name)))
-
-
-def _each_in_its_pocket(fit: Fitted) -> Iterator[tuple[Identity, shapely.Polygon]]:
-    """Give each piece of a part with the pocket that it lies in; where one pocket has several they get its letters."""
-    for pocket in fit.pockets:
-        inside = [area for area in fit.piece.geoms if shapely.intersection(area, pocket.region).area > area.area / 2]
-        ordered = sorted(inside, key=lambda area: area.bounds)
-        for number, area in enumerate(ordered, 1):
-            name = pocket.name if len(ordered) == 1 else f"{pocket.name}.{number}"
-            yield Identity(pocket.group, pocket.number, name), area
-
-
-def _shared(fit: Fitted) -> Problem:
-    inlay = next(piece.inlay for piece in fit.part.pieces if piece.inlay.set_in)
-    return Problem(
-        key=inlay.key("set_in"),
-        found=f"the pieces of {fit.part.pocket.name} share one pocket, and how they part no cutter can choose",
-        allowed="one piece in each pocket",
-        hint='write pieces = "by hand" for the inlays that share it, or leave set_in out',
-    )
+def _called(piece: LetIn) -> tuple[str, ...]:
+    """Give what people may call a piece together with others of it: its inlay, its place, what it was parted from."""
+    place = piece.of.rpartition("/")[0] or piece.of
+    return tuple(dict.fromkeys((INLAYS, piece.inlay.called, place, piece.of, piece.name)))
 
 
 def dots_as_pieces(holes: Sequence[Hole], layout: Layout, cutters: Sequence[Cutter], first: int) -> list[InlayPiece]:

@@ -23,7 +23,8 @@ def inlay_trial(clampings: Clampings, steps: Steps) -> tuple[Trial, list[Problem
 
     Steps are differences of what there is in all, so that half of each counts on either side, as a gap does.
     """
-    fit = min(clampings.fits, key=lambda fit: (_box_mm2(fit), fit.part.pocket.number))
+    # one piece alone says nothing of a pocket that it shares
+    fit = min(clampings.fits, key=lambda fit: (len(fit.pieces) > 1, _box_mm2(fit), fit.part.pocket.number))
     inlay, wanted = fit.part.inlay, wanted_of(fit.part)
     asked = [round(inlay.gap_mm + step / 2, 6) for step in steps.values_mm()]
     gaps = tuple(gap for gap in asked if gap >= LEAST_GAP_MM)

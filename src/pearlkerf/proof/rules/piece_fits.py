@@ -1,6 +1,11 @@
-"""Rule 10: every piece, as its program cuts it, goes into its pocket, as that is cut; from the bytes of both."""
+"""Rule 10: every piece, as its program cuts it, goes into its pocket, as that is cut; from the bytes of both.
+
+wood  |  gap  |      A      |  gap  |    B    |  gap  |  wood         pieces laid back where they come to lie
+"""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -8,32 +13,65 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from pearlkerf.proof.cuts import Cuts
+from pearlkerf.proof.room import Faced, farthest, loosest, nearest
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.swept import Swept, swept
-from pearlkerf.proof.tolerances import FIT_MM, FIT_STEP_MM
+from pearlkerf.proof.tolerances import CUT_MM, FIT_MM, ROUNDING_MM
 from pearlkerf.reading.motions import Finding
 
 Floats = NDArray[np.float64]
+Place = tuple[str, int, str]
 RULE = 10
 # a part of what is left belongs to a piece where it covers so much of it
 MOSTLY = 0.5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Freed:
+    """A piece as its program frees it, where it comes to lie: the most and the least that is left of it."""
+
+    piece: Any
+    run: Run
+    most: BaseGeometry
+    least: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Opened:
+    """A pocket or a hole as it is cut, on the board, and as it is to be."""
+
+    cut: Swept
+    meant: BaseGeometry
 
 
 def pieces_go_into_their_pockets(runs: Sequence[Run]) -> Iterator[Finding]:
     """Prove that every piece that is cut lies as it is drawn, and goes into its pocket, where that is cut too.
 
     A piece is what no cut of its own takes through to its floor, laid back from its place on the blank to its
-    pocket.  By itself it keeps to its drawn line within FIT_MM.  With its pocket, it keeps its gap on every side: at
-    least the gap less FIT_MM, at most the gap and FIT_MM, everywhere but round corners that are left to a chisel.
-    Every pocket of an inlay that is cut here has one piece and no more, spares aside, if pieces are cut here.
+    pocket.  By itself it keeps to its drawn line within FIT_MM.  With its pocket, and with what else is let into that,
+    it keeps its gap on every side: at least the gap less FIT_MM, at most the gap and FIT_MM, everywhere but round
+    corners that are left to a chisel; near tips, where the gap between two of them runs out, at most what it is
+    between their lines there, and FIT_MM.  A spare is held in the place of what it is a spare of.
+    Every pocket of an inlay that is cut here has each of its pieces once, and no other, spares aside, if pieces are
+    cut here.
     """
     rows = [run for run in runs if run.setup.row is not None and run.setup.purpose == "cut"]
     others = [run for run in runs if run.setup.row is None and run.setup.purpose == "cut"]
+    lying: dict[Place, list[Freed]] = {}
     for run in _first_of_setups(rows):
         of_setup = [each for each in rows if each.setup is run.setup]
         for piece in run.setup.row.pieces:  # type: ignore[union-attr]
             if any(("pieces", piece.number) in each.claims for each in of_setup):
-                yield from _held(of_setup, piece, others)
+                found = _freed(of_setup, piece)
+                if isinstance(found, Freed):
+                    lying.setdefault(piece.place, []).append(found)
+                else:
+                    yield from found
+    for place, pieces in lying.items():
+        pocket = _pocket(others, place)
+        for together, held in _with_spares(pieces):
+            yield from _held_together(together, held, pocket, _is_whole(others, place, together))
     if rows:
         yield from _pockets_without_pieces(rows, others)
 
@@ -42,46 +80,96 @@ def _first_of_setups(runs: Sequence[Run]) -> list[Run]:
     return list({id(run.setup): run for run in reversed(runs)}.values())[::-1]
 
 
-def _held(runs: Sequence[Run], piece: Any, others: Sequence[Run]) -> Iterator[Finding]:
+def _freed(runs: Sequence[Run], piece: Any) -> Freed | list[Finding]:
+    """Give a piece that keeps to its line; else what is wrong with it."""
     run = runs[-1]
     free = _piece(runs, piece)
     if free is None:
-        yield run.finding(RULE, f"{piece.name} is not cut free of its blank", feature=piece.name)
-        return
+        return [run.finding(RULE, f"{piece.name} is not cut free of its blank", feature=piece.name)]
     most, least = (_laid_back(area, piece) for area in free)
-    too_large, too_small = _beyond(most, piece.drawn), _beyond(piece.drawn, least)
-    for by, what in ((too_large, "stands out beyond"), (too_small, "falls short of")):
-        if by is not None:
-            yield run.finding(RULE, f"{piece.name} {what} its line by {by[0]:.3f} mm{_at(by[1])}", feature=piece.name)
-    if too_large is not None or too_small is not None:
-        return
-    pocket = _pocket(others, piece.place)
+    beside = (farthest(most, piece.drawn), "stands out beyond"), (farthest(piece.drawn, least), "falls short of")
+    wrong = [
+        run.finding(RULE, f"{piece.name} {what} its line by {by:.3f} mm{_at(where)}", feature=piece.name)
+        for (by, where), what in beside if by > FIT_MM
+    ]  # fmt: skip
+    return wrong or Freed(piece, run, most, least)
+
+
+def _with_spares(pieces: Sequence[Freed]) -> Iterator[tuple[list[Freed], list[Freed]]]:
+    """Give what lies in a pocket together, and what of it is to be held: all; then each spare in its place."""
+    first = [each for each in pieces if not each.piece.spare]
+    if first:
+        yield first, first
+    for spare in (each for each in pieces if each.piece.spare):
+        rest = [each for each in first if not shapely.equals(each.piece.drawn, spare.piece.drawn)]
+        yield [spare, *rest], [spare]
+
+
+def _held_together(
+    together: Sequence[Freed], held: Sequence[Freed], pocket: Opened | None, whole: bool
+) -> Iterator[Finding]:
+    """Hold pieces of one pocket to the room that they keep to its wall, and among themselves.
+
+    Where something that belongs into it is not here (not ``whole``), what faces that is not held.
+    """
+    exempt = shapely.union_all([shapely.Point(tip).buffer(reach) for tip, reach in together[0].piece.chiselled])
+    for each in held:
+        if pocket is not None:
+            yield from _tight_in_pocket(each, pocket, exempt)
+    for one, other in combinations(together, 2):
+        if one in held or other in held:
+            yield from _tight_beside(one, other)
+    walls = [] if pocket is None else [Faced(pocket.cut.touched.boundary, pocket.meant.boundary)]
     if pocket is not None:
-        yield from _in_pocket(run, piece, (most, least), pocket)
+        facing = [Faced(each.least, each.piece.drawn) for each in together]
+        yield from _loose(held[0], "its pocket", loosest(pocket.cut.touched, facing, exempt, _gap(held[0], whole)))
+    if len(together) > 1:
+        for each in held:
+            beside = [Faced(other.least, other.piece.drawn) for other in together if other is not each]
+            complete = whole and pocket is not None
+            room = loosest(each.least, [*walls, *beside], exempt, _gap(each, complete))
+            yield from _loose(each, "what lies beside it", room)
 
 
-def _in_pocket(run: Run, piece: Any, free: tuple[BaseGeometry, BaseGeometry], pocket: Swept) -> Iterator[Finding]:
-    most, least = free
-    exempt = shapely.union_all([shapely.Point(tip).buffer(reach) for tip, reach in piece.chiselled])
-    tight = _nearest(most, pocket.through, exempt)
-    gap = piece.gap_mm
-    if tight[0] < gap - FIT_MM:
-        how = f"has {tight[0]:.3f} mm of room" if tight[0] > 0 else f"is {-tight[0]:.3f} mm too large"
-        yield run.finding(
-            RULE, f"{piece.name} {how} in its pocket{_at(tight[1])}, its gap is {gap:.3f} mm", feature=piece.name
+def _gap(freed: Freed, whole: bool) -> tuple[float, bool]:
+    return freed.piece.gap_mm, whole
+
+
+def _tight_in_pocket(freed: Freed, pocket: Opened, exempt: BaseGeometry) -> Iterator[Finding]:
+    piece, gap = freed.piece, freed.piece.gap_mm
+    room, where = nearest(freed.most, pocket.cut.through, exempt)
+    if room < gap - FIT_MM:
+        how = f"has {room:.3f} mm of room" if room > 0 else f"is {-room:.3f} mm too large"
+        yield freed.run.finding(
+            RULE, f"{piece.name} {how} in its pocket{_at(where)}, its gap is {gap:.3f} mm", feature=piece.name
         )
-    loose = _farthest(pocket.touched, least, exempt)
-    if loose[0] > gap + FIT_MM:
-        yield run.finding(
-            RULE, f"{piece.name} leaves {loose[0]:.3f} mm to its pocket{_at(loose[1])}, its gap is {gap:.3f} mm",
-            feature=piece.name,
+
+
+def _tight_beside(one: Freed, other: Freed) -> Iterator[Finding]:
+    room, gap = float(shapely.distance(one.most, other.most)), one.piece.gap_mm
+    if room < gap - FIT_MM:
+        where = shapely.get_coordinates(shapely.shortest_line(one.most, other.most))[0]
+        how = f"have {room:.3f} mm of room between them" if room > 0 else "overlap"
+        yield one.run.finding(
+            RULE, f"{one.piece.name} and {other.piece.name} {how}{_at(where)}, their gap is {gap:.3f} mm",
+            feature=one.piece.name,
         )  # fmt: skip
+
+
+def _loose(freed: Freed, to: str, room: tuple[float, float, Floats] | None) -> Iterator[Finding]:
+    if room is None:
+        return
+    by, may, where = room
+    name = freed.piece.name
+    yield freed.run.finding(
+        RULE, f"{name} leaves {by:.3f} mm to {to}{_at(where)}, its gap is {may:.3f} mm", feature=name
+    )
 
 
 def _piece(runs: Sequence[Run], piece: Any) -> tuple[BaseGeometry, BaseGeometry] | None:
     """Give the most and the least that is left of a piece, in the setup's axes; None where it is not freed."""
     own = [index for index, shape in enumerate(runs[0].shapes) if shape.feature.number == piece.number]
-    taken = [swept([run.inside[index] for run in runs], _frees_at_mm(runs[0].shapes[index].feature)) for index in own]
+    taken = [_taken([run.inside[index] for run in runs], _frees_at_mm(runs[0].shapes[index].feature)) for index in own]
     through, touched = (shapely.union_all([getattr(each, name) for each in taken]) for name in ("through", "touched"))
     # what is round its channel, wherever that ends
     ground = shapely.box(*piece.area.bounds).buffer(2 * _widest(runs), join_style="mitre")
@@ -98,6 +186,12 @@ def _frees_at_mm(feature: Any) -> float:
     return height
 
 
+def _taken(parts: list[Cuts], floor_mm: float) -> Swept:
+    """Give what cuts take down to a floor within CUT_MM, and what they take at all."""
+    level = floor_mm + CUT_MM + ROUNDING_MM
+    return swept(parts, [np.maximum(each.start[:, 2], each.end[:, 2]) <= level for each in parts])
+
+
 def _widest(runs: Sequence[Run]) -> float:
     return max(section.cutter.diameter_mm for run in runs for section in run.sections)
 
@@ -111,29 +205,41 @@ def _laid_back(area: BaseGeometry, piece: Any) -> BaseGeometry:
     return shapely.transform(area, lambda places: (places - piece.on_setup) @ back.T + middle)
 
 
-def _pocket(runs: Sequence[Run], place: tuple[str, int, str]) -> Swept | None:
-    """Give the pocket or the hole of a piece as it is cut, in the axes of its setup; None where it is not cut here."""
+def _pocket(runs: Sequence[Run], place: Place) -> Opened | None:
+    """Give the pocket or the hole of a piece as it is cut, on the board; None where it is not cut here."""
     for run in runs:
         for index, shape in enumerate(run.shapes):
-            feature = shape.feature
+            feature: Any = shape.feature
             if feature.identity == place and (feature.group, feature.number) in run.claims:
-                of_setup = [each for each in runs if each.setup is run.setup]
-                found = swept([each.inside[index] for each in of_setup], _floor_mm(feature))
+                parts = [each.inside[index] for each in runs if each.setup is run.setup]
+                found = swept(parts, [shape.at_floor(part) for part in parts])  # type: ignore[attr-defined]
                 on_board = [shapely.transform(area, run.setup.placement.to_board)
                             for area in (found.through, found.touched)]  # fmt: skip
-                return Swept(*on_board)
+                return Opened(Swept(*on_board), _meant(feature))
     return None
 
 
-def _floor_mm(feature: Any) -> float:
-    """Give how low a pocket's cuts must stand: of one that follows the face, whose height changes, anywhere."""
-    floor = getattr(feature, "floor", None)
-    return 0.0 if floor is not None and floor.crown is not None else feature.shallowest_mm
+def _meant(feature: Any) -> BaseGeometry:
+    region = getattr(feature, "region", None)
+    return shapely.Point(feature.centre).buffer(feature.diameter_mm / 2, quad_segs=64) if region is None else region
+
+
+def _due(runs: Sequence[Run], place: Place) -> tuple[list[str], bool]:
+    """Give the names of the pieces that are due in a pocket, and whether a hand cuts more for it."""
+    fits = next((run.setup.fits for run in runs if any(shape.feature.identity == place for shape in run.shapes)), ())
+    names = [name for fit in fits for pocket, name in fit.pieces if pocket == place]
+    return names, any(not fit.piece_mm and place[1] in fit.numbers for fit in fits)
+
+
+def _is_whole(runs: Sequence[Run], place: Place, together: Sequence[Freed]) -> bool:
+    """Say whether all that belongs into a pocket is here."""
+    names, by_hand = _due(runs, place)
+    return not by_hand and len(together) >= len(names)
 
 
 def _pockets_without_pieces(rows: Sequence[Run], others: Sequence[Run]) -> Iterator[Finding]:
-    """Hold the pockets that are cut here against the pieces that are: one each."""
-    of: dict[tuple[str, int, str], list[str]] = {}
+    """Hold the pockets that are cut here against the pieces that are: each that is due, once."""
+    of: dict[Place, list[str]] = {}
     for run in _first_of_setups(rows):
         for piece in run.setup.row.pieces:  # type: ignore[union-attr]
             claimed = any(("pieces", piece.number) in each.claims for each in rows if each.setup is run.setup)
@@ -141,47 +247,26 @@ def _pockets_without_pieces(rows: Sequence[Run], others: Sequence[Run]) -> Itera
                 of.setdefault(piece.place, []).append(piece.name)
     for run in _first_of_setups(others):
         claims = {claim for each in others if each.setup is run.setup for claim in each.claims}
-        fitted = {number for fit in run.setup.fits if fit.piece_mm for number in fit.numbers}
         for shape in run.shapes:
             feature = shape.feature
-            if feature.group != "inlays" or feature.number not in fitted or ("inlays", feature.number) not in claims:
+            due, _ = _due([run], feature.identity)
+            if feature.group != "inlays" or not due or ("inlays", feature.number) not in claims:
                 continue
             names = of.get(feature.identity, [])
-            if len(names) > 1:
-                yield run.finding(RULE, f"{' and '.join(names)} are both cut for {feature.name}", feature=feature.name)
-            if not names:
-                yield run.finding(RULE, f"no piece is cut for {feature.name}", feature=feature.name)
+            for words in _missing_or_more(feature.name, names, due):
+                yield run.finding(RULE, words, feature=feature.name)
 
 
-def _beyond(area: BaseGeometry, line: BaseGeometry) -> tuple[float, Floats] | None:
-    """Give by how much an area lies beyond another, and where; None where that is within FIT_MM."""
-    by, where = _farthest(area, line, shapely.Polygon())
-    return (by, where) if by > FIT_MM else None
-
-
-def _farthest(area: BaseGeometry, from_area: BaseGeometry, exempt: BaseGeometry) -> tuple[float, Floats]:
-    """Give how far an area reaches beyond another where it does so most, and the place; all but where it is exempt."""
-    places = _along_edge(area, exempt)
-    lines = shapely.shortest_line(from_area, shapely.points(places))
-    away = np.where(shapely.contains_xy(from_area, *places.T), 0.0, shapely.length(lines))
-    worst = int(np.argmax(away)) if len(away) else 0
-    return (float(away[worst]), places[worst]) if len(away) else (0.0, np.zeros(2))
-
-
-def _nearest(area: BaseGeometry, inside: BaseGeometry, exempt: BaseGeometry) -> tuple[float, Floats]:
-    """Give the least distance that an area keeps from another's edge all round it, negative where it crosses it."""
-    places = _along_edge(area, exempt)
-    edge = inside.boundary
-    away = shapely.length(shapely.shortest_line(edge, shapely.points(places)))
-    away = np.where(shapely.contains_xy(inside, *places.T), away, -away)
-    worst = int(np.argmin(away))
-    return float(away[worst]), places[worst]
-
-
-def _along_edge(area: BaseGeometry, exempt: BaseGeometry) -> Floats:
-    """Give places along an area's edge, every corner of it and FIT_STEP_MM apart at most, but those that are exempt."""
-    places = shapely.get_coordinates(shapely.segmentize(area.boundary, FIT_STEP_MM))
-    return np.asarray(places[~shapely.contains_xy(exempt, *places.T)])
+def _missing_or_more(pocket: str, names: Sequence[str], due: Sequence[str]) -> Iterator[str]:
+    if len(names) > len(due):
+        many = "both" if len(names) == 2 else "all"
+        yield f"{' and '.join(names)} are {many} cut for {pocket}"
+    if not names:
+        yield f"no piece is cut for {pocket}"
+        return
+    missing = [name for name in due if name not in names]
+    if missing and len(names) < len(due):
+        yield f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not cut for {pocket}"
 
 
 def _at(place: Floats) -> str:

@@ -22,6 +22,7 @@ from pearlkerf.proof.wood import Wood
 from pearlkerf.setups.model import Setup
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 # a cover is first tried with few discs and strips no thinner than this, which is mostly enough
 ROUGH_THEN_CLOSE = ((swept_roughly, ROUGHLY_MM), (swept_closely, THINNEST_STRIP_MM))
@@ -103,6 +104,11 @@ class HoleShape:
         if whole:
             return f"{hole.name} has no flat floor: at X {x:.2f} Y {y:.2f} it is higher than Z {lowest:.3f}, its lowest"
         return f"{hole.name} is not cut to its full size and depth at X {x:.2f} Y {y:.2f}"
+
+    def at_floor(self, cuts: Cuts) -> Flags:
+        """Say which cuts stand within CUT_MM of its shallowest floor, or below it, at both ends, (k,)."""
+        level = self.feature.shallowest_mm + CUT_MM + ROUNDING_MM
+        return np.asarray(np.maximum(cuts.start[:, 2], cuts.end[:, 2]) + cuts.point <= level)
 
     def _gap(self, parts: Sequence[Cuts], floor_mm: float) -> Gap | None:
         """Give a place of the hole that is not cut down to a floor; None where all of it is."""

@@ -23,6 +23,7 @@ from pearlkerf.proof.wood import Wood
 from pearlkerf.setups.model import Placement, Setup
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 # what is wanted is the pocket eroded by CUT_MM less this much: an erosion's chords and its straightening
 # (a hundredth of it) are less, so that it never gives too little
@@ -110,6 +111,11 @@ class PocketShape:
             level = f"higher than Z {lowest:.3f}, its lowest"
             return f"{pocket.name} has no {self._kind} floor: at X {x:.2f} Y {y:.2f} it is {level}"
         return f"{pocket.name} is not cut to its full size and depth at X {x:.2f} Y {y:.2f}"
+
+    def at_floor(self, cuts: Cuts) -> Flags:
+        """Say which cuts stand within CUT_MM of its shallowest floor, or below it, at both ends, (k,)."""
+        level = self.feature.shallowest_mm + CUT_MM + ROUNDING_MM
+        return np.asarray(self._at_crown_mm(cuts).max(axis=1) <= level)
 
     @property
     def _kind(self) -> str:

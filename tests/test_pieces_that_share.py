@@ -1,0 +1,263 @@
+"""Pieces of several inlays in one pocket: fitted to each other, cut each from its own blank, proved together."""
+
+import re
+from dataclasses import replace
+from functools import cache
+
+import pytest
+import shapely
+from shapely import affinity
+
+from pearlkerf import way
+from pearlkerf.errors import Refusal
+from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
+from pearlkerf.jobs.making import make_programs
+from pearlkerf.jobs.model import Job
+from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.pictures.inlay_words import inlays_told
+from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, identify
+from pearlkerf.proof.prove import prepare
+from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
+from pearlkerf.proof.runs import Run
+from pearlkerf.proof.spoken import NOTHING_SAID
+from pearlkerf.proof.verdict import Verdict
+from pearlkerf.reading.motions import ProgramText
+from pearlkerf.reading.reader import read_program
+
+# a bird with an eye let into it, and a bar that runs out of a block on both sides and parts it
+BOARD = """\
+unit = "mm"
+title = "Dunlin"
+[scale]
+length = 632
+frets = 12
+[board]
+wood = "ebony"
+length = 320
+nut_width = 44
+end_width = 52
+thickness = 6.5
+[[inlay]]
+shape = "oval"
+name = "bird"
+frets = [3]
+length = 14
+width = 10
+material = "mother-of-pearl"
+[[inlay]]
+shape = "oval"
+name = "eye"
+set_in = "bird"
+frets = [3]
+length = 4
+width = 4
+material = "abalone"
+[[inlay]]
+shape = "block"
+name = "sea"
+frets = [5]
+length = 16
+width = 8
+detail = 0.6
+material = "mother-of-pearl"
+[[inlay]]
+shape = "block"
+name = "mast"
+set_in = "sea"
+frets = [5]
+length = 4
+width = 14
+detail = 0.6
+material = "abalone"
+[[inlay_blank]]
+material = "mother-of-pearl"
+thickness = 1.5
+length = 40
+width = 25
+count = 6
+[[inlay_blank]]
+material = "abalone"
+thickness = 1.4
+length = 40
+width = 25
+count = 3
+"""
+ARCS = "benchtop-arcs"
+EVERY = PiecesWish()
+GAP = 0.05
+
+
+@cache
+def look(swap: tuple[tuple[str, str], ...] = ()) -> way.Look:
+    text = BOARD
+    for old, new in swap:
+        assert old in text
+        text = text.replace(old, new, 1)
+    found = way.look(text)
+    assert found.problems == (), found.problems
+    return found
+
+
+@cache
+def job(profile: str, wish: PiecesWish = EVERY, swap: tuple[tuple[str, str], ...] = ()) -> Job:
+    return plan_pieces(look(swap).clamped(), read_machine(profile), wish)
+
+
+@cache
+def pieces(profile: str, wish: PiecesWish = EVERY, swap: tuple[tuple[str, str], ...] = ()) -> tuple[ProgramText, ...]:
+    made = make_programs(job(profile, wish, swap), "test")
+    return tuple(ProgramText(f"pieces/{program.file}", program.text) for program in made)
+
+
+@cache
+def pockets(profile: str, swap: tuple[tuple[str, str], ...] = ()) -> tuple[ProgramText, ...]:
+    made = make_programs(way.plan(look(swap), read_machine(profile)), "test")
+    return tuple(ProgramText(program.file, program.text) for program in made)
+
+
+def held(profile: str, programs: tuple[ProgramText, ...], swap: tuple[tuple[str, str], ...] = ()) -> Verdict:
+    return way.prove(look(swap), read_machine(profile), programs, NOBODY_ASSUMED).verdict
+
+
+@pytest.mark.parametrize("profile", profile_names())
+def test_pockets_that_are_shared_and_their_pieces_are_proved_together(profile: str) -> None:
+    assert held(profile, (*pockets(profile), *pieces(profile))).findings == ()
+    names = {piece.name for setup in job(profile).clampings.setups for piece in setup.row.pieces}
+    assert names == {"bird 3", "eye 3", "sea 5.1", "sea 5.2", "mast 5"}
+
+
+def test_each_is_cut_from_its_own_material_and_goes_into_the_one_pocket() -> None:
+    rows = {setup.row.material: setup.row.pieces for setup in job(ARCS).clampings.setups}
+    assert [piece.name for piece in rows["abalone"]] == ["eye 3", "mast 5"]
+    assert {piece.name: piece.place.name for of in rows.values() for piece in of} == {
+        "bird 3": "bird 3", "eye 3": "bird 3", "sea 5.1": "sea 5", "sea 5.2": "sea 5", "mast 5": "sea 5",
+    }  # fmt: skip
+
+
+def laid() -> dict[str, shapely.Polygon]:
+    return {piece.name: piece.drawn for setup in job(ARCS).clampings.setups for piece in setup.row.pieces}
+
+
+def test_by_plain_distances_they_keep_the_gap_among_themselves() -> None:
+    drawn = laid()
+    assert drawn["eye 3"].area == pytest.approx(3.14159 * (2 - GAP / 2) ** 2, abs=0.02)
+    assert shapely.Polygon(drawn["bird 3"].interiors[0]).area == pytest.approx(3.14159 * (2 + GAP / 2) ** 2, abs=0.02)
+    for one, other in (("bird 3", "eye 3"), ("sea 5.1", "mast 5"), ("sea 5.2", "mast 5")):
+        assert drawn[one].distance(drawn[other]) == pytest.approx(GAP, abs=0.001)
+    assert drawn["sea 5.1"].distance(drawn["sea 5.2"]) == pytest.approx(4 + GAP, abs=0.001)
+
+
+@cache
+def runs() -> tuple[Run, ...]:
+    """Give the runs of pockets and pieces, ready for the rule."""
+    programs = (*pockets(ARCS), *pieces(ARCS))
+    against = way.prove(look(), read_machine(ARCS), programs, Assumed())
+    found = []
+    for program in programs:
+        reading = read_program(program.text, program.file)
+        identity = identify(reading, program.file, against.clampings.setups, against.machine)
+        found.append(prepare(reading, program.file, identity, against.machine, NOTHING_SAID))
+    return tuple(found)
+
+
+def told(changed: dict[str, dict[str, object]]) -> list[str]:
+    """Give what the rule says of pieces of which fields are changed, by name."""
+    own = []
+    for run in runs():
+        row = run.setup.row
+        if row is None:
+            own.append(run)
+        else:
+            new = tuple(replace(each, **changed.get(each.name, {})) for each in row.pieces)
+            own.append(replace(run, setup=replace(run.setup, row=replace(row, pieces=new))))
+    return [each.message for each in pieces_go_into_their_pockets(own)]
+
+
+def test_the_rule_holds_them_as_they_are() -> None:
+    assert told({}) == []
+
+
+def test_a_piece_that_lies_two_hundredths_nearer_to_its_neighbour_is_found() -> None:
+    moved = affinity.translate(laid()["eye 3"], 0.02, 0)
+    found = told({"eye 3": {"drawn": moved}})
+    assert any(re.match(r"bird 3 and eye 3 have 0\.0(29|3\d) mm of room between them at X", each) for each in found)
+    assert any(re.match(r"(eye|bird) 3 leaves 0\.07\d mm to what lies beside it", each) for each in found)
+
+
+def test_a_piece_on_another_is_found() -> None:
+    found = told({"eye 3": {"drawn": affinity.translate(laid()["eye 3"], 3, 0)}})
+    assert any(each.startswith("bird 3 and eye 3 overlap at X") for each in found)
+
+
+def test_two_that_are_swapped_in_their_pocket_are_found() -> None:
+    one, other = ({"drawn": laid()[name]} for name in ("sea 5.2", "sea 5.1"))
+    found = told({"sea 5.1": one, "sea 5.2": other})  # one is the other's mirror picture
+    assert any(each.startswith("sea 5.1 stands out beyond its line by") for each in found)
+    found = told({"eye 3": {"place": ("inlays", 2, "sea 5")}, "mast 5": {"place": ("inlays", 1, "bird 3")}})
+    assert any(each.startswith("eye 3 is ") and "too large in its pocket" in each for each in found)
+
+
+def test_one_that_is_missing_and_one_too_many_are_found() -> None:
+    spare = {"spare": True}
+    assert told({"eye 3": spare}) == ["eye 3 is not cut for bird 3"]
+    assert told({"bird 3": spare, "eye 3": spare}) == ["no piece is cut for bird 3"]
+    found = told({"eye 3": {"place": ("inlays", 2, "sea 5")}})
+    assert "eye 3 is not cut for bird 3" in found
+    assert any(each.endswith("are all cut for sea 5") for each in found)
+
+
+def test_programs_of_one_material_are_proved_by_themselves() -> None:
+    alone = tuple(program for program in pieces(ARCS) if b"setup=pieces-2" in program.text)
+    assert len(alone) == 1 and held(ARCS, alone).findings == ()
+    assert [each.message for each in held(ARCS, (*pockets(ARCS), *alone)).findings] == [
+        "bird 3 is not cut for bird 3", "sea 5.1 and sea 5.2 are not cut for sea 5",
+    ]  # fmt: skip
+
+
+def test_a_spare_is_held_in_the_place_of_its_own() -> None:
+    wish = PiecesWish(("eye", "bird"), spares=1)
+    both = (*pockets(ARCS), *pieces(ARCS, wish))
+    found = [each.message for each in held(ARCS, both).findings]
+    assert found == ["no piece is cut for sea 5"]
+
+
+def test_some_are_cut_by_their_own_name() -> None:
+    assert [
+        [piece.name for piece in setup.row.pieces] for setup in job(ARCS, PiecesWish(("sea 5",))).clampings.setups
+    ] == [["sea 5.1", "sea 5.2"]]
+    [row] = job(ARCS, PiecesWish(("sea 5.2", "bird"))).clampings.setups
+    assert [piece.name for piece in row.row.pieces] == ["bird 3", "sea 5.2"]
+
+
+BY_HAND = (('shape = "oval"\nname = "eye"', 'pieces = "by hand"\nshape = "oval"\nname = "eye"'),)
+
+
+def test_one_of_them_may_be_cut_by_hand() -> None:
+    made = pieces(ARCS, EVERY, BY_HAND)
+    assert held(ARCS, (*pockets(ARCS, BY_HAND), *made), BY_HAND).findings == ()
+    names = [piece.name for setup in job(ARCS, EVERY, BY_HAND).clampings.setups for piece in setup.row.pieces]
+    assert "eye 3" not in names and "bird 3" in names
+
+
+def test_what_covers_another_is_refused() -> None:
+    wide = (("length = 4\nwidth = 4", "length = 15\nwidth = 11"),)
+    with pytest.raises(Refusal, match="bird: what is set in it lies all over it"):
+        job(ARCS, EVERY, wide)
+
+
+def test_two_pieces_of_one_name_are_refused() -> None:
+    again = (
+        '[[inlay]]\nshape = "oval"\nname = "eye"\nset_in = "bird"\nfrets = [3]\nacross = {}\nlength = 3\nwidth = 3\n'
+    )
+    more = (("[[inlay_blank]]", again.format(3) + 'material = "abalone"\n[[inlay_blank]]'),)
+    with pytest.raises(Refusal, match=r'inlay\.4\.name: two pieces are called "eye 3"'):
+        job(ARCS, EVERY, more)
+
+
+def test_page_and_card_tell_of_what_is_set_in_another() -> None:
+    eye = inlays_told(job(ARCS).clampings.fits)[1]
+    assert eye.name == "eye"
+    assert eye.told[0] == (
+        "It is set in bird, and shares its pockets (bird 3). Pieces are to be cut with cutter 2, 3.00 mm."
+    )
+    assert eye.told[1] == "Between it and what lies beside it there 0.05 mm a side, 0.10 mm in all."
