@@ -8,6 +8,7 @@ import pytest
 from shapely import LineString, Point, Polygon
 
 from makers import a_board
+from pearlkerf import way
 from pearlkerf.board.model import Binding, Blank, Board, FaceDots, FretSlots, Radius, Scale, SideDots, Strings
 from pearlkerf.board.reader import read_board_text
 from pearlkerf.errors import Refusal
@@ -143,6 +144,21 @@ def test_widths_that_cannot_be_are_refused(stations, key: str, found: str) -> No
     bare = replace(BANJO, face_dots=None, side_dots=None)
     problems = refused(replace(bare, widths=stations))
     assert problems[0][0] == key and found in problems[0][1] and problems[0][2]
+
+
+@pytest.mark.parametrize("scale", ["650", '{ bass = "27 in", treble = "25 1/2 in" }'])
+@pytest.mark.parametrize(
+    ("sizes", "key", "found"),
+    [
+        ("widths = [[0, 0, 0], [492, 0, 0]]", "board.widths.0", "the bass edge at 0.00, the treble edge at 0.00 mm"),
+        ("widths = [[0, -16, 16], [0, -16, 16]]", "board.widths.1", "go back, from 0.00 to 0.00 mm"),
+        ("length = 448\nnut_width = 42\nwidth_at = { fret = 1, width = 25 }", "board.width_at", "mm at the bridge end"),
+    ],
+)
+def test_a_board_without_length_or_width_is_refused_and_not_drawn(scale: str, sizes: str, key: str, found: str) -> None:
+    look = way.look(HEAD.replace("650", scale) + sizes)
+    assert (key, True) in [(each.key, found in each.found) for each in look.problems]
+    assert way.to_look_at(look) is None
 
 
 def test_an_extension_beside_the_centre_line_ends_its_frets_at_its_edges() -> None:

@@ -1,7 +1,9 @@
 """The bench's addresses: pages and their files, and what pages ask for."""
 
 import json
+import logging
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
@@ -12,10 +14,10 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
-from starlette.types import ASGIApp
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from pearlkerf.bench.rooms import Rooms
-from pearlkerf.bench.shelf import DRY_RUN
+from pearlkerf.bench.shelf import DRY_RUN, encoded
 from pearlkerf.bench.wrong import CannotBe
 
 Answer = Callable[[Mapping[str, Any]], dict[str, Any]]
@@ -28,6 +30,8 @@ TYPES: Final[Mapping[str, str]] = {
     ".svg": "image/svg+xml",
 }
 JSON: Final = "application/json"
+LOG: Final = logging.getLogger(__name__)
+OWN_FAULT: Final = "A fault of the bench, which its terminal tells whole. What stands here is as it was."
 POLICY: Final = "Content-Security-Policy"
 # a browser shows a PDF by means of its own, which stricter words would forbid
 OF_A_PDF: Final = "frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
@@ -54,7 +58,7 @@ def bench_app(rooms: Rooms) -> ASGIApp:
     }
     of_a_board = ("", "/job", "/pieces", "/strip", "/fits")
     pages = ("/", *(f"/board/{{name}}{page}" for page in of_a_board), "/machines", "/machine/{name}")
-    return Starlette(
+    answering = Starlette(
         routes=[
             *(Route(path, _page_of(rooms)) for path in pages),
             Route("/static/{file}", _static),
@@ -69,8 +73,19 @@ def bench_app(rooms: Rooms) -> ASGIApp:
             Route("/phone/{name}/{kind}", _phone_of(rooms)),
             *(Route(f"/api/{name}", _asked(answer), methods=["POST"]) for name, answer in posts.items()),
         ],
-        exception_handlers={CannotBe: _cannot_be, OSError: _no_file},
+        exception_handlers={CannotBe: _cannot_be, OSError: _no_file, Exception: _own_fault},
     )
+    return _kept_open(answering)
+
+
+def _kept_open(answering: ASGIApp) -> ASGIApp:
+    """Keep the connection: a fault that is told and logged is raised once more, and whoever serves would hang up."""
+
+    async def answer(scope: Scope, receive: Receive, send: Send) -> None:
+        with suppress(Exception):
+            await answering(scope, receive, send)
+
+    return answer
 
 
 def _page_of(rooms: Rooms) -> Callable[[Request], Any]:
@@ -149,15 +164,27 @@ def _asked(answer: Answer) -> Callable[[Request], Any]:
     async def tell(request: Request) -> Response:
         if request.headers.get("content-type", "").partition(";")[0].strip() != JSON:
             raise CannotBe("The bench takes JSON.", 415)
-        try:
-            asked = json.loads(await request.body())
-        except (ValueError, RecursionError):
-            raise CannotBe("That is not JSON.") from None
+        asked = _json(await request.body())
         if not isinstance(asked, dict):
             raise CannotBe("The bench takes a JSON object.")
         return JSONResponse(await run_in_threadpool(answer, asked))
 
     return tell
+
+
+def _json(body: bytes) -> Any:
+    """Give what a body holds; raises CannotBe for what is no JSON (RFC 8259), and for text that no file can hold."""
+
+    def no_number(word: str) -> None:
+        raise ValueError(word)
+
+    try:
+        asked = json.loads(body, parse_constant=no_number)
+        said = json.dumps(asked, ensure_ascii=False)
+    except (ValueError, RecursionError):
+        raise CannotBe("That is not JSON.") from None
+    encoded(said)
+    return asked
 
 
 async def _cannot_be(_: Request, fault: Exception) -> Response:
@@ -171,3 +198,9 @@ async def _no_file(_: Request, fault: Exception) -> Response:
     missing = isinstance(fault, FileNotFoundError)
     name = Path(fault.filename).name if isinstance(fault.filename, str) else "the folder"
     return JSONResponse({"wrong": f"{name}: {fault.strerror or fault}"}, 404 if missing else 507)
+
+
+async def _own_fault(request: Request, fault: Exception) -> Response:
+    """Say that a fault is the bench's own; foreseen by nobody, so that none can be named, it is logged whole."""
+    LOG.error("%s cannot be answered", request.url.path, exc_info=fault)
+    return JSONResponse({"wrong": OWN_FAULT}, 500)

@@ -18,7 +18,7 @@ from pearlkerf.layout.limits import ROUNDING_MM, WALL
 from pearlkerf.layout.measured import real_places
 from pearlkerf.layout.names import in_ranges
 from pearlkerf.layout.outline import surface
-from pearlkerf.layout.outline_checks import real_widths
+from pearlkerf.layout.outline_checks import real_widths, without_extent
 from pearlkerf.layout.scale_checks import real_scale
 from pearlkerf.layout.sizes import fit_asked_mm, size_asked_mm
 
@@ -34,6 +34,9 @@ def without_nonsense(board: Board) -> tuple[Board, list[Problem]]:
         raise Refusal(
             [Problem(key="scale.left_out", found="every fret is left out", allowed="at least one that is not")]
         )
+    nowhere = list(without_extent(board))
+    if nowhere:
+        raise Refusal(nowhere)
     board, unreal = real_scale(board)
     board, bent = real_widths(board)
     unreal += bent

@@ -14,6 +14,18 @@ from pearlkerf.layout.limits import CORE_WIDTH, ROUNDING_MM
 from pearlkerf.layout.side_dots import dotted_edges
 
 
+def without_extent(board: Board) -> Iterator[Problem]:
+    """Give what is wrong with a board that has no length, or no width at one of its ends: on it nothing can lie."""
+    if min(board.length_mm, board.nut_width_mm, board.end_width_mm) > 0.0:
+        return
+    yield from _stations(board)
+    if board.width_at is not None:
+        yield Problem(
+            key="board.width_at", found=f"edges through it leave {board.end_width_mm:.2f} mm at the bridge end",
+            allowed="more than 0 mm", hint="look whether the fret is right, or measure at one farther from the nut",
+        )  # fmt: skip
+
+
 def real_widths(board: Board) -> tuple[Board, list[Problem]]:
     """Give the board with one taper, or with a square end, where its widths or its arc cannot be, and why not."""
     problems = list(_stations(board))
