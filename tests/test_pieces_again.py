@@ -104,3 +104,20 @@ def test_the_command_says_what_is_gone_in_words_and_as_data(tmp_path) -> None:
     assert f"[[inlay_blank]] 1, mother-of-pearl, 40.00 mm by 25.00 mm, 4 blanks: {line}" in told.stdout
     data = json.loads(CliRunner().invoke(main, [*asked, "--json"]).stdout)
     assert data["used"] == [{"inlay_blank": 0, "line": line}]
+
+
+PLACED = 'count = 4\nplace = [{ piece = "ring 7", blank = 2, at = [20, 12] }]\n'
+
+
+def test_a_part_of_the_pieces_is_cut_where_the_file_lays_it_and_that_is_told() -> None:
+    job = way.plan_pieces(look(0.05, "", (COUNT, PLACED)), read_machine(ARCS), PiecesWish(("ring 7",)))
+    [piece] = job.clampings.setups[0].row.pieces
+    assert (piece.at, job.clampings.setups[0].row.blanks[0].of) == ((20.0, 12.0), (0, 2))
+    [told] = job.warnings
+    assert told.key == "inlay_blank.0.place.0" and "where the file lays it" in told.found
+    whole = way.plan_pieces(look(0.05, "", (COUNT, PLACED)), read_machine(ARCS), PiecesWish())
+    assert not any("where the file lays it" in each.found for each in whole.warnings)
+    nothing_meets(
+        laid(swap=(COUNT, PLACED.replace("ring 7", "moon 3"))),
+        laid("ring 7", swap=(COUNT, PLACED.replace("ring 7", "moon 3"))),
+    )

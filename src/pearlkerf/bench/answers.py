@@ -4,14 +4,14 @@ Nothing is remembered between two of them: a page sends the text that it is abou
 """
 
 import logging
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from pearlkerf.bench.asked import Asked, name_of, text_of
 from pearlkerf.bench.changed import only_new
 from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
-from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, encoded, held, own_profile
+from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, held, own_profile
 from pearlkerf.bench.tickets import Tables
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
@@ -25,7 +25,6 @@ MOST_EDITS: Final = 50
 DOES: Final[tuple[Do, ...]] = ("put", "remove", "rename", "add", "without")
 LOG: Final = logging.getLogger(__name__)
 OWN_FAULT: Final = "cannot be drawn: a fault of the bench, which its terminal tells whole"
-Asked = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,23 +75,23 @@ class Answers:
 
     def look(self, asked: Asked) -> dict[str, Any]:
         """Give all that is shown of a text."""
-        return _sent(asked, self._view(asked, _text(asked)))
+        return _sent(asked, self._view(asked, text_of(asked)))
 
     def _view(self, asked: Asked, text: str) -> dict[str, Any]:
         from pearlkerf.bench.view import Wanted, machine_view, view_of
 
         if asked.get("kind") == "machine":
-            self.shelf.path(_name(asked))
-            return {"text": text, **machine_view(text, _name(asked))}
+            self.shelf.path(name_of(asked))
+            return {"text": text, **machine_view(text, name_of(asked))}
         wide, section, fret = (asked.get(name) for name in ("wide", "section", "fret"))
         wanted = Wanted(_whole(wide, 1200), _whole(section, 480), _whole(fret, None))
-        name = _name(asked)
+        name = name_of(asked)
         self.shelf.path(name)
         return {"text": text, **view_of(text, name, BesideIn(self.shelf.folder), wanted)}
 
     def edit(self, asked: Asked) -> dict[str, Any]:
         """Make edits of a text, and give all that is shown of the new one."""
-        text, wanted = _text(asked), asked.get("edits")
+        text, wanted = text_of(asked), asked.get("edits")
         if not isinstance(wanted, list) or len(wanted) > MOST_EDITS:
             raise CannotBe("No edits were sent.")
         new = edited(text, [_edit(each, _tables(asked)) for each in wanted])
@@ -101,7 +100,7 @@ class Answers:
     def save(self, asked: Asked) -> dict[str, Any]:
         """Save a text; where the file was changed meanwhile, give what it holds now in its place."""
         try:
-            return _held_data(self.shelf.save(_name(asked), _text(asked), str(asked.get("digest", ""))))
+            return _held_data(self.shelf.save(name_of(asked), text_of(asked), str(asked.get("digest", ""))))
         except ChangedMeanwhile as changed:
             return {"changed": True, **({"gone": True} if changed.now is None else _held_data(changed.now))}
 
@@ -109,18 +108,18 @@ class Answers:
         """Save a new board: from a family, or of a text."""
         from pearlkerf.bench.families import new_board
 
-        name = _name(asked)
+        name = name_of(asked)
         text = asked["text"] if isinstance(asked.get("text"), str) else new_board({"title": name, **asked})
         return {"name": name, **_held_data(self.shelf.begin(name, text))}
 
     def copy(self, asked: Asked) -> dict[str, Any]:
         """Copy a board under another name."""
-        to = _name(asked, "to")
-        return {"name": to, **_held_data(self.shelf.copy(_name(asked), to))}
+        to = name_of(asked, "to")
+        return {"name": to, **_held_data(self.shelf.copy(name_of(asked), to))}
 
     def own_machine(self, asked: Asked) -> dict[str, Any]:
         """Copy a machine that comes along, or one of the folder, under a name of its own."""
-        machine, to = str(asked.get("machine", "")), _name(asked, "to")
+        machine, to = str(asked.get("machine", "")), name_of(asked, "to")
         own = own_profile(machine)
         if machine in profile_names():
             text = held(read_profile_bytes(machine)).text
@@ -132,8 +131,8 @@ class Answers:
 
     def rename(self, asked: Asked) -> dict[str, Any]:
         """Give a board another name."""
-        to = _name(asked, "to")
-        self.shelf.rename(_name(asked), to)
+        to = name_of(asked, "to")
+        self.shelf.rename(name_of(asked), to)
         return {"name": to}
 
     def template(self, name: str) -> bytes:
@@ -167,21 +166,6 @@ def _sent(asked: Asked, view: dict[str, Any]) -> dict[str, Any]:
 
 def _held_data(held: Held) -> dict[str, Any]:
     return {"text": held.text, "digest": held.digest}
-
-
-def _name(asked: Asked, key: str = "name") -> str:
-    name = asked.get(key)
-    if not isinstance(name, str):
-        raise CannotBe("No board was named.")
-    return name
-
-
-def _text(asked: Asked) -> str:
-    text = asked.get("text")
-    if not isinstance(text, str):
-        raise CannotBe("No text was sent.")
-    encoded(text)
-    return text
 
 
 def _whole(value: Any, usual: Any) -> Any:

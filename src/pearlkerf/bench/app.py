@@ -55,8 +55,9 @@ def bench_app(rooms: Rooms) -> ASGIApp:
         "fit": lambda asked: rooms.fits.take(asked),
         "measured": lambda asked: rooms.fits.say(asked),
         "runout": lambda asked: rooms.fits.runout(asked),
+        **_shell_posts(rooms),
     }
-    of_a_board = ("", "/job", "/pieces", "/strip", "/fits")
+    of_a_board = ("", "/job", "/pieces", "/strip", "/fits", "/shell")
     pages = ("/", *(f"/board/{{name}}{page}" for page in of_a_board), "/machines", "/machine/{name}")
     answering = Starlette(
         routes=[
@@ -71,6 +72,7 @@ def bench_app(rooms: Rooms) -> ASGIApp:
             Route("/job/{name}/{kind}/{file}", _file_of(rooms)),
             Route("/template/{name}", _template_of(rooms)),
             Route("/phone/{name}/{kind}", _phone_of(rooms)),
+            Route("/photograph/{name}/{entry:int}/{number:int}", _photograph_of(rooms)),
             *(Route(f"/api/{name}", _asked(answer), methods=["POST"]) for name, answer in posts.items()),
         ],
         exception_handlers={CannotBe: _cannot_be, OSError: _no_file, Exception: _own_fault},
@@ -86,6 +88,20 @@ def _kept_open(answering: ASGIApp) -> ASGIApp:
             await answering(scope, receive, send)
 
     return answer
+
+
+def _shell_posts(rooms: Rooms) -> Mapping[str, Answer]:
+    return {
+        "shell": lambda asked: rooms.shell.view(asked),
+        "shell-place": lambda asked: rooms.shell.place(asked),
+        "shell-where": lambda asked: rooms.shell.where(asked),
+        "shell-to-cut": lambda asked: rooms.cut_away.by_programs(asked),
+        "shell-cut": lambda asked: rooms.cut_away.take(asked),
+        "photograph": lambda asked: rooms.photographs.keep(asked),
+        "photograph-corners": lambda asked: rooms.photographs.mark(asked),
+        "photograph-laid": lambda asked: rooms.photographs.lay(asked),
+        "photograph-remove": lambda asked: rooms.photographs.remove(asked),
+    }
 
 
 def _page_of(rooms: Rooms) -> Callable[[Request], Any]:
@@ -141,6 +157,17 @@ def _phone_of(rooms: Rooms) -> Callable[[Request], Any]:
         name = quote(rooms.jobs.folder(**path).name)
         headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{name}.html"}
         return Response(data, media_type=TYPES[".html"], headers=headers)
+
+    return give
+
+
+def _photograph_of(rooms: Rooms) -> Callable[[Request], Any]:
+    """Give the photograph of a blank, as a picture and as nothing else."""
+
+    async def give(request: Request) -> Response:
+        name, entry, number = (request.path_params[part] for part in ("name", "entry", "number"))
+        data = await run_in_threadpool(lambda: rooms.photographs.data(name, (entry, number)))
+        return Response(data, media_type="image/jpeg")
 
     return give
 

@@ -18,7 +18,7 @@ from tomlkit.items import AoT, Item
 from pearlkerf.bench.wrong import CannotBe
 
 Path = tuple[str | int, ...]
-Do = Literal["put", "remove", "rename", "add", "without"]
+Do = Literal["put", "remove", "rename", "add", "append", "without"]
 BY_HAND: Final = "The file is written so that the form cannot change this; change it in its text."
 
 
@@ -27,7 +27,8 @@ class Edit:
     """One change at a place of a file.
 
     ``put`` a value, ``remove`` a key or table, ``rename`` a key to the value, ``add`` a table that holds the value (in
-    a list, where there may be many), or leave a list ``without`` the items of the value.
+    a list, where there may be many), ``append`` the value to a list of values, which is begun where there is none, or
+    leave a list ``without`` the items of the value.
     """
 
     do: Do
@@ -68,7 +69,7 @@ def _item(value: Any) -> Any:
 def _apply(top: Any, edit: Edit, made: Any) -> None:
     """Make one edit, in a document or in plain data."""
     *way, last = edit.at
-    within = _within(top, way, edit.do in ("put", "add"))
+    within = _within(top, way, edit.do in ("put", "add", "append"))
     match edit.do:
         case "put":
             _put(within, last, made(edit.value))
@@ -80,6 +81,8 @@ def _apply(top: Any, edit: Edit, made: Any) -> None:
             _rename(within, last, edit.value)
         case "add":
             _add(within, last, edit.value or {}, document=made is _item)
+        case "append":
+            _append(within, last, made(edit.value))
         case "without":
             _put(within, last, made([each for each in within[last] if each not in edit.value]))
 
@@ -103,6 +106,13 @@ def _put(within: Any, key: str | int, value: Any) -> None:
     if length and isinstance(new, Item) and new.trivia.comment:
         room = len(new.trivia.comment_ws) + length - len(new.as_string())
         new.trivia.comment_ws = " " * max(1, room)
+
+
+def _append(within: Any, key: str | int, value: Any) -> None:
+    """Put a value at the end of a list; one that is begun has a line for each value."""
+    if key not in within:
+        within[key] = tomlkit.array().multiline(multiline=True) if isinstance(value, Item) else []
+    within[key].append(value)
 
 
 def _rename(within: Any, key: Any, name: str) -> None:

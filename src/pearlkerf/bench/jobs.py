@@ -184,10 +184,7 @@ class Jobs:
         """Give the folder of a board's job of a kind; raises CannotBe."""
         if kind not in FOLDERS:
             raise CannotBe("That is nothing that can be made.")
-        folder = self._shelf.path(name).with_name(f"{name}{dict(FOLDERS)[kind]}")  # type: ignore[index]
-        if folder.resolve().parent != self._shelf.folder.resolve():
-            raise CannotBe("That leads out of the folder.", 403)
-        return folder
+        return self._shelf.folder_of(name, dict(FOLDERS)[kind])  # type: ignore[index]
 
     def phone(self, name: str, kind: str) -> bytes:
         """Give a job as one file for the phone; raises CannotBe where there is none, or it was changed by hand."""

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Final, Literal, cast
 
 from pearlkerf import way
-from pearlkerf.bench.shelf import ENDING, JOB, OWN, Shelf, own_profile
+from pearlkerf.bench.shelf import ENDING, JOB, OWN, PIECES, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
@@ -26,15 +26,18 @@ from pearlkerf.setups.piece_setups import USUAL_APART_MM
 from pearlkerf.setups.scrap import OPTION as SCRAP_OPTION
 from pearlkerf.setups.selection import Choice
 
-Kind = Literal["cut", "pieces", "strip", "coupon", "calibration"]
+Kind = Literal["cut", "pieces", "strip", "coupon", "calibration", "nest"]
 FOLDERS: Final[Mapping[Kind, str]] = {
-    "cut": JOB, "pieces": "-pieces", "strip": "-strip", "coupon": "-coupon", "calibration": "-calibration"
+    "cut": JOB, "pieces": PIECES, "strip": "-strip", "coupon": "-coupon", "calibration": "-calibration",
+    "nest": "-nest",  # nothing is saved there: what is found is proposed
 }  # fmt: skip
-PIECES: Final[Mapping[Kind, Piece]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
+ON_SCRAP: Final[Mapping[Kind, Piece]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
 STEPS: Final = ("smallest", "largest", "step")
 LONGEST: Final = 200  # characters of anything that is asked for in words
 MOST_WORDS: Final = 200  # marks, or pieces that are asked for
 MOST_SPARES: Final = 9
+USUAL_SECONDS: Final = 10
+MOST_SECONDS: Final = 600  # of looking for a closer packing
 SPARES_OPTION: Final = "--spares"
 
 
@@ -56,6 +59,7 @@ class Order:
     scrap: str = ""
     steps: tuple[str, str, str] = ("", "", "")
     cutter: int | None = None
+    seconds: int = USUAL_SECONDS
 
     @property
     def folder(self) -> str:
@@ -80,6 +84,7 @@ def order_of(asked: Mapping[str, Any], shelf: Shelf) -> Order:
         scrap=_word(asked, "scrap"),
         steps=cast(tuple[str, str, str], tuple(_word(asked, name) for name in STEPS)),
         cutter=asked.get("cutter") if isinstance(asked.get("cutter"), int) else None,
+        seconds=_seconds(asked),
     )
     shelf.path(order.name)
     if order.kind not in FOLDERS:
@@ -87,6 +92,13 @@ def order_of(asked: Mapping[str, Any], shelf: Shelf) -> Order:
     if order.machine not in machines_of(shelf):
         raise CannotBe("There is no such machine: choose one.", 422)
     return order
+
+
+def _seconds(asked: Mapping[str, Any]) -> int:
+    seconds = asked.get("seconds", USUAL_SECONDS)
+    if isinstance(seconds, bool) or not isinstance(seconds, int) or not 1 <= seconds <= MOST_SECONDS:
+        raise CannotBe(f"A closer packing is looked for during 1 to {MOST_SECONDS} seconds.", 422)
+    return seconds
 
 
 def _word(asked: Mapping[str, Any], name: str) -> str:
@@ -111,6 +123,8 @@ def machines_of(shelf: Shelf) -> dict[str, Path | None]:
 
 def plan_order(folder: Path, order: Order, tell: way.Tell = way.tell_nobody) -> tuple[way.Look, Job]:
     """Plan an order by the way of the commands; raises Refusal with everything that is wrong, OSError."""
+    if order.kind == "nest":
+        raise CannotBe("A closer packing is only proposed: nothing is planned of it.")
     tell("reading and laying out")
     look = way.look_at(folder / f"{order.name}{ENDING}")
     look.right()
@@ -118,7 +132,7 @@ def plan_order(folder: Path, order: Order, tell: way.Tell = way.tell_nobody) -> 
     machine = read_machine(machine_path(folder, order.machine))
     tell("planning")
     if order.kind == "pieces":
-        return look, way.plan_pieces(look, machine, _pieces(order, look), pointing=order.pointing)
+        return look, way.plan_pieces(look, machine, pieces_wish(order, look), pointing=order.pointing)
     if order.kind != "cut":
         return look, way.plan_on_scrap(look, machine, _wish(order, look))
     height = asked_length_mm(order.point_height, "--point-height", look.unit) if order.point_height else None
@@ -126,7 +140,8 @@ def plan_order(folder: Path, order: Order, tell: way.Tell = way.tell_nobody) -> 
     return look, way.plan(look, machine, way.Order(choice, order.carrier, order.pointing, height))
 
 
-def _pieces(order: Order, look: way.Look) -> PiecesWish:
+def pieces_wish(order: Order, look: way.Look) -> PiecesWish:
+    """Give which pieces an order asks for; raises Refusal."""
     if order.spares and (not order.spares.isdecimal() or int(order.spares) > MOST_SPARES):
         raise Refusal([Problem(f"{shown(order.spares)} spares", f"0 to {MOST_SPARES} more of each", key=SPARES_OPTION)])
     apart_mm = asked_apart_mm(order.apart, look.unit) if order.apart else USUAL_APART_MM
@@ -138,7 +153,7 @@ def _wish(order: Order, look: way.Look) -> Wish:
     scrap = asked_scrap(order.scrap, look.unit, option) if order.scrap else None
     smallest, largest, step = (text or None for text in order.steps)
     steps = asked_steps((smallest, largest, step), look.unit)
-    return Wish(PIECES[order.kind], scrap, steps, order.cutter, order.only)
+    return Wish(ON_SCRAP[order.kind], scrap, steps, order.cutter, order.only)
 
 
 def machine_path(folder: Path, machine: str) -> str:
@@ -175,6 +190,9 @@ def command(order: Order) -> str:
     >>> command(Order(name="wren", machine="benchtop-arcs", only=("frets",), pointing=True))
     'pearlkerf cut wren.toml -m benchtop-arcs --only frets --pointing -o wren-job'
     """
+    file = f"{order.name}{ENDING}"
+    if order.kind == "nest":
+        return shlex.join(["pearlkerf", "nest", file, "-m", order.machine, "--seconds", str(order.seconds)])
     word = {"cut": "cut", "pieces": "pieces", "strip": "drill-strip"}.get(order.kind, "coupon")
     kind = ["--kind", "calibration"] if order.kind == "calibration" else []
     options = {"--from": order.start, "--point-height": order.point_height if order.pointing else "",
@@ -186,5 +204,4 @@ def command(order: Order) -> str:
     asked = [("--only", each) for each in order.only] + [("--at", each) for each in order.at]
     lists = [part for pair in asked for part in pair]
     flags = [name for name, on in (("--pointing", order.pointing), ("--carrier", order.carrier)) if on]
-    file = f"{order.name}{ENDING}"
     return shlex.join(["pearlkerf", word, file, "-m", order.machine, *kind, *said, *lists, *flags, "-o", order.folder])

@@ -8,16 +8,20 @@ from pearlkerf.bench.shelf import Shelf
 
 if TYPE_CHECKING:
     from pearlkerf.bench.answers import Answers
+    from pearlkerf.bench.cut_away import CutAway
     from pearlkerf.bench.fits import Fits
     from pearlkerf.bench.jobs import Jobs
+    from pearlkerf.bench.photographs import Photographs
+    from pearlkerf.bench.shell import Shell
 
 
 class Rooms:
-    """Boards, jobs and fits of one folder."""
+    """Boards, jobs, fits and shell of one folder."""
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
         self._jobs: Jobs | None = None
+        self._shell: Shell | None = None
         self._lock = threading.Lock()
         self._opened = False
 
@@ -44,6 +48,30 @@ class Rooms:
 
                 self._jobs = Jobs(self._shelf)
             return self._jobs
+
+    @property
+    def shell(self) -> "Shell":
+        """Give what answers about blanks and pieces on them, of which there is one."""
+        with self._lock:
+            if self._shell is None:
+                from pearlkerf.bench.shell import Shell
+
+                self._shell = Shell(self._shelf)
+            return self._shell
+
+    @property
+    def photographs(self) -> "Photographs":
+        """Give what keeps photographs of blanks."""
+        from pearlkerf.bench.photographs import Photographs
+
+        return Photographs(self._shelf)
+
+    @property
+    def cut_away(self) -> "CutAway":
+        """Give what says which places of blanks are gone."""
+        from pearlkerf.bench.cut_away import CutAway
+
+        return CutAway(self._shelf, self.shell)
 
     def open(self) -> None:
         """Open what the first board needs, while its maker looks at the first page."""

@@ -19,6 +19,10 @@ from pearlkerf.files.whole import NotAsItWas, alone_in, read_file, replace_file
 ENDING: Final = ".toml"
 OWN: Final = "./"  # before the name of a profile of the folder, as a command names it
 JOB: Final = "-job"
+PIECES: Final = "-pieces"
+SHELL: Final = "-shell"  # photographs of its blanks
+# what is called after a board goes with it when it gets another name
+BESIDE: Final = (JOB, PIECES, SHELL, "-coupon", "-calibration", "-strip")
 NOTEBOOK: Final = "fits"  # the notebook of fits, which is no board
 DRY_RUN: Final = "dry-run.html"
 LONGEST_NAME: Final = 80  # characters
@@ -128,15 +132,23 @@ class Shelf:
         return self.begin(to, self.read(name).text)
 
     def rename(self, name: str, to: str) -> None:
-        """Rename a board, and its job's folder with it; raises CannotBe where one of the names is taken, OSError."""
+        """Rename a board, and its folders with it; raises CannotBe where one of the names is taken, OSError."""
         old, new = self.path(name), self.path(to)
-        job, new_job = self.job_folder(name), self.job_folder(to)
+        folders = [(old.with_name(f"{name}{of}"), new.with_name(f"{to}{of}")) for of in BESIDE]
+        there = [(one, other) for one, other in folders if one.is_dir()]
         with alone_in(self.folder):
-            if new.exists() or (job.is_dir() and new_job.exists()):
+            if new.exists() or any(other.exists() for _, other in there):
                 raise CannotBe(f"There is a {to} already: choose another name.", 409)
             old.rename(new)
-            if job.is_dir():
-                job.rename(new_job)
+            for one, other in there:
+                one.rename(other)
+
+    def folder_of(self, name: str, of: str) -> Path:
+        """Give a folder that is called after a board; raises CannotBe for one that leads out of the folder."""
+        folder = self.path(name).with_name(f"{name}{of}")
+        if folder.resolve().parent != self.folder.resolve():
+            raise CannotBe("That leads out of the folder.", 403)
+        return folder
 
     def made(self, name: str, board: bytes) -> Made:
         """Say whether a board's job was made, and whether its file was changed since."""

@@ -1,4 +1,4 @@
-"""Places of pieces written into the text of a board file: all else stays as its maker wrote it, comments too."""
+"""Places of pieces on blanks as a board file says them; all else stays as its maker wrote it, comments too."""
 
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -20,14 +20,13 @@ def with_places(text: str, places: Mapping[int, Sequence[Place]], unit: Unit) ->
     data = tomllib.loads(text)
     for entry, added in places.items():
         table, plain = document["inlay_blank"][entry], data["inlay_blank"][entry]
-        rows = [_row(place, unit) for place in added]
-        array = tomlkit.array()
-        for row in (*plain.get("place", ()), *rows):
+        rows = [place_row(place, unit) for place in added]
+        if "place" not in table:
+            table["place"] = tomlkit.array().multiline(multiline=True)
+        for row in rows:
             inline = tomlkit.inline_table()
             inline.update(row)
-            array.append(inline)
-        array.multiline(multiline=True)
-        table["place"] = array
+            table["place"].append(inline)
         plain["place"] = [*plain.get("place", ()), *rows]
     new = tomlkit.dumps(document)
     if tomllib.loads(new) != data:
@@ -35,7 +34,24 @@ def with_places(text: str, places: Mapping[int, Sequence[Place]], unit: Unit) ->
     return new
 
 
-def _row(place: Place, unit: Unit) -> dict[str, Any]:
-    piece, blank, (x, y), turn = place
-    at: list[Any] = [x, y] if unit == "mm" else [f"{x:g} mm", f"{y:g} mm"]
-    return {"piece": piece, "blank": blank, "at": at, "turn": int(turn) if turn == int(turn) else turn}
+def place_row(place: Place, unit: Unit) -> dict[str, Any]:
+    """Give the place of a piece as a file of a unit says it.
+
+    >>> place_row(("wave 5/3", 1, (12.5, 8.0), 90.0), "mm")
+    {'piece': 'wave 5/3', 'blank': 1, 'at': [12.5, 8.0], 'turn': 90}
+    """
+    piece, blank, at, turn = place
+    return {"piece": piece, "blank": blank, "at": _lengths(at, unit), "turn": int(turn) if turn == int(turn) else turn}
+
+
+def used_row(blank: int, box_mm: Sequence[float], unit: Unit) -> dict[str, Any]:
+    """Give a place of a blank that is gone as a file of a unit says it.
+
+    >>> used_row(2, (0.0, 0.0, 12.0, 25.0), "in")
+    {'blank': 2, 'box': ['0 mm', '0 mm', '12 mm', '25 mm']}
+    """
+    return {"blank": blank, "box": _lengths(box_mm, unit)}
+
+
+def _lengths(all_mm: Sequence[float], unit: Unit) -> list[Any]:
+    return list(all_mm) if unit == "mm" else [f"{each:g} mm" for each in all_mm]

@@ -1,13 +1,15 @@
 """Pieces of inlays as a job: those of a board, or some of them, cut from their blanks by one machine."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.lengths import shown
 from pearlkerf.jobs.making import plan_job, with_fits
 from pearlkerf.jobs.model import Job
 from pearlkerf.layout.features import Hole
+from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.strategies import STRATEGIES
@@ -93,7 +95,7 @@ def lay_out_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> 
         raise Refusal([Problem("there is nothing to cut from blanks: the board has no inlay whose pieces are cut",
                                "an [[inlay]] of a material",
                                'add one, or ask for dots with --only "face dots"')])  # fmt: skip
-    setups = piece_setups(wanted, blanks, Cutting(tuple(every), wish.apart_mm, wish.spares, _others(every, wanted)))
+    setups = piece_setups(wanted, blanks, cutting_of(every, wanted, wish))
     problems = [problem for setup in setups for problem in unknown_material(setup, _stating(setup, machine))]
     if problems:
         raise Refusal(problems)
@@ -104,6 +106,27 @@ def _wanted(every: Sequence[InlayPiece], wish: PiecesWish) -> tuple[InlayPiece, 
     if wish.numbers is None:
         return chosen(every, wish.only)
     return tuple(piece for piece in every if piece.number in wish.numbers)
+
+
+def cutting_of(every: Sequence[InlayPiece], wanted: Sequence[InlayPiece], wish: PiecesWish) -> Cutting:
+    """Give how wanted pieces are cut, of all that there are."""
+    return Cutting(tuple(every), wish.apart_mm, wish.spares, _others(every, wanted))
+
+
+def _laid_again(setups: Sequence[Setup], layout: Layout) -> Iterator[Problem]:
+    """Tell of a part of the pieces which of them are cut where the file lays them, with no word on what is used."""
+    blanks = layout.board.inlay_blanks
+    told = {each.material for each in blanks if each.used}
+    names = {piece.name for each in setups if each.row is not None for piece in each.row.pieces}
+    for entry, blank in enumerate(blanks):
+        for index, place in enumerate(blank.place):
+            if place.piece in names and blank.material not in told:
+                yield Problem(
+                    key=f"inlay_blank.{entry}.place.{index}",
+                    found=f"{shown(place.piece)} is cut where the file lays it",
+                    allowed="a place where it was not cut before",
+                    hint="if it was, say in used what is gone, and move its place or take it out",
+                )
 
 
 def _others(every: Sequence[InlayPiece], wanted: Sequence[InlayPiece]) -> tuple[tuple[InlayPiece, ...], ...]:
@@ -144,7 +167,9 @@ def plan_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> Job
     fitted = with_fits(clampings, machine)
     setups = lay_out_pieces(fitted, machine, wish)
     board = replace(fitted.layout.board, title=piece_title(fitted.layout.board.title, CALLED))
-    only = Clampings(replace(fitted.layout, board=board, warnings=()), setups, fits=fitted.fits)
+    every = every_piece(fitted, machine, wish.only)
+    told = tuple(_laid_again(setups, fitted.layout)) if _others(every, _wanted(every, wish)) else ()
+    only = Clampings(replace(fitted.layout, board=board, warnings=()), setups, told, fitted.fits)
     asked: dict[str, object] = {"pieces": list(wish.only) or "all", "spares": wish.spares, "apart_mm": wish.apart_mm}
     return replace(plan_job(only, machine), asked=asked)
 

@@ -12,11 +12,14 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.setups.blanks import TURNS, Laid, PieceBlank, Rectangle, ToLay, free_rooms, snuggest_deg
+
+if TYPE_CHECKING:
+    import shapely
 
 # boxes are packed in whole micrometres
 STEPS_A_MM: Final = 1000
@@ -77,7 +80,7 @@ def nest(asked: Nest) -> tuple[Laid, ...]:
         raise Refusal(problems)
     packed = pack(asked)
     if len(packed) < len(asked.to_pack):
-        raise Refusal([_too_few(asked, len(packed))])
+        raise Refusal([too_few(asked, len(packed))])
     places = {each.piece: each for each in (*asked.kept, *packed)}
     return tuple(places[piece.name] for piece in asked.pieces)
 
@@ -174,22 +177,37 @@ def _holds(asked: Nest, blank: PieceBlank, piece: ToLay) -> bool:
 
 def misplaced(asked: Nest) -> Iterator[Problem]:
     """Refuse pieces that are kept where they cannot lie: off their blank, on what is used, on another's cut."""
+    for place, wrong in at_odds(asked):
+        entry, number = place.blank
+        yield Problem(
+            key=f"inlay_blank.{entry}.place",
+            found=f"{place.piece} on blank {number}: {wrong}",
+            allowed=f"{asked.wall_mm:.2f} mm of wall between cuts, and to edges and used places",
+            hint="move it, or take it out of place: it is packed then",
+        )
+
+
+def at_odds(asked: Nest) -> Iterator[tuple[Laid, str]]:
+    """Give the pieces that are kept where they cannot lie, each with what is wrong; of two that meet the later one."""
     import shapely
 
     blanks, pieces = {each.identity: each for each in asked.blanks}, {each.name: each for each in asked.pieces}
     before: list[tuple[Laid, shapely.Polygon]] = []
     for place in asked.kept:
         blank, piece = blanks[place.blank], pieces[place.piece]
-        taken = shapely.buffer(piece.laid(place), asked.room_mm - asked.edge_mm)
+        taken = cut_around(asked, piece.laid(place))
         wrong = _off(asked, blank, taken) or _turned(blank, place) or _meets(asked, taken, place, before)
         before.append((place, taken))
         if wrong:
-            yield Problem(
-                key=f"inlay_blank.{blank.entry}.place",
-                found=f"{place.piece} on blank {blank.number}: {wrong}",
-                allowed=f"{asked.wall_mm:.2f} mm of wall between cuts, and to edges and used places",
-                hint="move it, or take it out of place: it is packed then",
-            )
+            yield place, wrong
+
+
+def cut_around(asked: Nest, area: "shapely.Polygon") -> "shapely.Polygon":
+    """Give all that is cut of a blank for a piece as it lies: itself, and the channel around it."""
+    import shapely
+
+    around: shapely.Polygon = shapely.buffer(area, asked.room_mm - asked.edge_mm)
+    return around
 
 
 def _off(asked: Nest, blank: PieceBlank, taken: Any) -> str:
@@ -219,7 +237,7 @@ def _meets(asked: Nest, taken: Any, place: Laid, before: Sequence[tuple[Laid, An
     return ""
 
 
-def _too_few(asked: Nest, packed: int) -> Problem:
+def too_few(asked: Nest, packed: int) -> Problem:
     """Tell that the blanks do not hold all, and how many more of which would."""
     left = len(asked.to_pack) - packed
     one = max(asked.blanks, key=lambda each: each.length_mm * each.width_mm)

@@ -76,7 +76,10 @@ def check_places(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank]) -> 
     for entry, blank in enumerate(blanks):
         for index, place in enumerate(blank.place):
             key = f"inlay_blank.{entry}.place.{index}"
-            if place.piece not in materials:
+            if blank.length_mm is None:
+                problems.append(Problem(f"{shown(place.piece)} lies on a blank that has no size", "both its sides",
+                                        "write length = … and width = …, or leave the place out", key))  # fmt: skip
+            elif place.piece not in materials:
                 near = nearest(place.piece, list(materials))
                 problems.append(Problem(f"no piece is called {shown(place.piece)}", "a piece of an inlay",
                                         f"did you mean {shown(near)}?" if near else "leave it out", key))  # fmt: skip
@@ -95,7 +98,7 @@ def _nest(own: Sequence[InlayPiece], blanks: Sequence[InlayBlank], spares: int) 
     names = {each.name for each in to_lay}
     kept = tuple(
         Laid(place.piece, (index, place.blank), place.at_mm, place.turn_deg)
-        for index, entry in entries for place in entry.place if place.piece in names
+        for index, entry in entries if entry.length_mm is not None for place in entry.place if place.piece in names
     )  # fmt: skip
     there = tuple(_blanks(entries))
     return Nest(own[0].material, to_lay, there, widest + WALL_MM / 2, WALL_MM / 2, kept)
@@ -121,7 +124,7 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
 
     Raises Refusal where blanks are missing, too few or too small, or pieces are laid where they cannot lie.
     """
-    nests = [_beside_others(each, blanks, cutting) for each in nests_of(pieces, blanks, cutting.spares)]
+    nests = nests_beside(pieces, blanks, cutting)
     by_name = {name: (piece, at) for piece in pieces for at, name in enumerate(_names(piece, cutting.spares))}
     setups, problems = [], list[Problem]()
     for asked in nests:
@@ -142,12 +145,18 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
     return tuple(setups)
 
 
+def nests_beside(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cutting: Cutting) -> tuple[Nest, ...]:
+    """Give what is to be laid as ``nests_of`` does, beside what other jobs may have taken of the blanks."""
+    return tuple(_beside_others(each, blanks, cutting) for each in nests_of(pieces, blanks, cutting.spares))
+
+
 def _beside_others(asked: Nest, blanks: Sequence[InlayBlank], cutting: Cutting) -> Nest:
     """Give what is to be laid on blanks of which other jobs have taken their part, where the file says of none what is.
 
-    What the blanks would not hold was never cut.  A piece that such a job has cut is laid anew, wherever the file
-    lays it: there it has been cut already.
+    What the blanks would not hold was never cut.  A piece that such a job has cut, too, is laid anew, but where the
+    file lays it, it is cut.
     """
+    kept = {each.piece for each in asked.kept}
     if any(blanks[each.entry].used for each in asked.blanks):
         return asked
     for pieces in cutting.others:
@@ -161,19 +170,22 @@ def _beside_others(asked: Nest, blanks: Sequence[InlayBlank], cutting: Cutting) 
             continue
         asked = replace(
             asked,
-            kept=tuple(each for each in asked.kept if each.piece not in {piece.name for piece in own}),
             blanks=tuple(
                 replace(
-                    blank, used=(*blank.used, *(other.taken(each) for each in laid if each.blank == blank.identity))
+                    blank,
+                    used=(
+                        *blank.used,
+                        *(
+                            other.taken(each)
+                            for each in laid
+                            if each.blank == blank.identity and each.piece not in kept
+                        ),
+                    ),
                 )
                 for blank in asked.blanks
             ),
         )
     return asked
-
-
-def _taken(nested: Nest, laid: Sequence[Laid], blank: PieceBlank) -> Iterator[Rectangle]:
-    return (nested.taken(each) for each in laid if each.blank == blank.identity)
 
 
 Placed = tuple[tuple[int, InlayPiece], Laid]

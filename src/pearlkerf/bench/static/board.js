@@ -17,6 +17,7 @@ import { toldList } from "./told.js";
 const SAVE_AFTER_MS = 350;
 const ONE_STEP_MS = 1200; // typing in one place, with no longer rests, is one step of undo
 const MOST_STEPS = 500;
+const HAS_INLAYS = /^\s*\[\[\s*inlay/m;
 // a machine has none
 const NO_DRAWINGS = { show: () => {}, sized: () => {}, light: () => {}, sizes: () => ({}) };
 
@@ -43,6 +44,7 @@ export class Board {
     this.notices = make("div", { class: "notices" });
     this.comes = make("div", { class: "picked" });
     this.told = make("div", { class: "all-told" });
+    this.toShell = make("button", { type: "button", onclick: () => this.toPage("shell") }, "Lay the pieces on your shell");
   }
 
   lay() {
@@ -51,7 +53,7 @@ export class Board {
       this.drawings.long,
       this.comes,
       make("div", { class: "table" }, this.tickets.element, make("aside", { class: "beside", "aria-label": "Cut across, and what is told" }, this.drawings.across, this.told)),
-      make("p", { class: "to-job" }, make("button", { type: "button", class: "main", onclick: () => this.toJob() }, "Make the programs")),
+      make("p", { class: "to-job" }, this.toShell, make("button", { type: "button", class: "main", onclick: () => this.toPage("job") }, "Make the programs")),
       this.textView.element,
       this.command = byCommand(""),
     );
@@ -120,6 +122,7 @@ export class Board {
     toldList(this.told, this);
     this.textView.show();
     this.command.lastChild.textContent = view.command;
+    this.toShell.hidden = this.kind !== "board" || !HAS_INLAYS.test(view.text);
     this.saveSoon();
   }
 
@@ -259,11 +262,11 @@ export class Board {
     this.tickets.openAt(place);
   }
 
-  async toJob() {
+  async toPage(page) {
     await this.settled();
     await this.save();
     await this.settled(); // a save that was under way already
-    if (this.text === this.savedText) this.go(`/board/${encodeURIComponent(this.name)}/job`);
+    if (this.text === this.savedText) this.go(`/board/${encodeURIComponent(this.name)}/${page}`);
   }
 
   cutAt(fret) {

@@ -78,6 +78,7 @@ class Job {
   lay() {
     this.setups = make("div", { class: "setups" });
     const scrap = this.kind === "cut" ? make("p", {}, make("a", { href: `${this.address}/fits` }, "What fits? Try it in scrap first.")) : null;
+    const shell = this.kind === "pieces" ? make("p", {}, make("a", { href: `${this.address}/shell` }, "Lay them on photographs of your shell.")) : null;
     find("main").replaceChildren(
       this.setups,
       make(
@@ -88,7 +89,7 @@ class Job {
           { class: "tickets" },
           make("section", { class: "ticket open" }, make("div", { class: "body first" }, make("label", { class: "called", htmlFor: "job-machine" }, "On which machine?"), this.machine, make("p", {}, make("a", { href: "/machines" }, "Machines: make one your own")), this.stages, this.told)),
           this.options(),
-          make("section", { class: "ticket made" }, this.making.element, scrap),
+          make("section", { class: "ticket made" }, this.making.element, scrap, shell),
         ),
       ),
       this.held,

@@ -7,6 +7,7 @@ import { openFits } from "./fits.js";
 import { openJob, openPieces, openStrip } from "./job.js";
 import { openMachine, openMachines } from "./machine.js";
 import { openShelf } from "./shelf.js";
+import { openShell } from "./shell.js";
 
 // by what stands before and after the name of a board
 const PAGES = {
@@ -17,6 +18,7 @@ const PAGES = {
   machines: openMachines,
   machine: openMachine,
   "board/fits": openFits,
+  "board/shell": openShell,
 };
 
 let leave = () => {};

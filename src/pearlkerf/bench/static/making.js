@@ -5,15 +5,16 @@ import { make, mark, say } from "./elements.js";
 import { problem } from "./parts.js";
 
 const ASK_EVERY_MS = 250;
-const FOLDERS = { cut: "job", pieces: "pieces", coupon: "coupon", calibration: "calibration", strip: "strip" };
+const FOLDERS = { cut: "job", pieces: "pieces", coupon: "coupon", calibration: "calibration", strip: "strip", nest: "nest" };
+const CALLED = { cut: "Make the programs", nest: "Look for a closer packing" };
 
 export class Making {
   constructor(name, kind, order, held) {
     this.folder = `${name}-${FOLDERS[kind]}`;
     this.address = `/api/job/${encodeURIComponent(name)}/${kind}`;
-    this.order = order;
+    this.order = order; // gives it, or a promise of it
     this.held = held;
-    this.button = make("button", { type: "button", class: "main", onclick: () => this.begin() }, kind === "cut" ? "Make the programs" : "Make it");
+    this.button = make("button", { type: "button", class: "main", onclick: () => this.begin() }, CALLED[kind] ?? "Make it");
     this.stop = make("button", { type: "button", hidden: true, onclick: () => tell("/api/stop", { folder: this.folder }) }, "Stop");
     this.progress = make("ol", { class: "progress" });
     const heard = make("div", { role: "status", "aria-label": "What is being done" }, this.progress);
@@ -34,7 +35,7 @@ export class Making {
   async begin(force = false) {
     this.became.replaceChildren();
     try {
-      await tell("/api/make", { ...this.order(), force });
+      await tell("/api/make", { ...(await this.order()), force });
     } catch (fault) {
       if (!(fault instanceof CannotBe)) throw fault;
       this.became.replaceChildren(problem({ found: fault.message }));
@@ -64,7 +65,7 @@ export class Making {
     if (state.state !== "none") this.ended(state);
     const held = await ask(this.address);
     if (held.unfinished) this.became.append(problem({ found: `${held.folder} is unfinished: use no program there; make it again, which puts it right` }));
-    this.held(held);
+    this.held(held, state);
   }
 
   ended(state) {
@@ -76,6 +77,7 @@ export class Making {
       const over = make("button", { type: "button", onclick: () => this.begin(true) }, "Write over them");
       all([problem({ found: `${state.in_the_way.join(", ")} would be overwritten; no earlier job made them as they are` }), make("p", { class: "buttons" }, over)]);
     } else if (state.fault) all([problem({ found: state.fault })]);
+    else if (state.proposed) this.became.replaceChildren();
     else if (state.done) {
       all([make("p", { class: "right proved" }, mark("right"), "Proved, from the programs as they are read back."), ...state.done.notes.map((note) => make("p", {}, note))]);
       say("it is made and proved");
