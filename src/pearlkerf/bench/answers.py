@@ -183,12 +183,23 @@ def _edit(asked: Any, tables: Tables) -> Edit:
     if not isinstance(at, list) or not at or not all(isinstance(part, str | int) for part in at):
         raise CannotBe("That edit has no place.")
     place = tuple(at)
+    do = asked.get("do")
+    if do == "add" and "typed" in asked:
+        return Edit("add", place, [_typed_table(place, asked["typed"], tables)])
     if "typed" in asked:
         return _typed_edit(place, asked["typed"], tables)
-    do = asked.get("do")
     if do not in DOES:
         raise CannotBe("That edit is not known.")
     return Edit(do, place, asked.get("value"))
+
+
+def _typed_table(place: tuple[str | int, ...], typed: Any, tables: Tables) -> dict[str, Any]:
+    """Give a table, one more of many, that holds what was typed for each of its keys; what is empty is left out."""
+    keys = tables.get(str(place[0]), {}) if len(place) == 1 else {}
+    if not isinstance(typed, dict) or not all(name in keys and isinstance(text, str) for name, text in typed.items()):
+        raise CannotBe("There is no such field.")
+    values = {name: typed_value(keys[name], text) for name, text in typed.items()}
+    return {name: value for name, value in values.items() if value is not None}
 
 
 def _typed_edit(place: tuple[str | int, ...], typed: Any, tables: Tables) -> Edit:

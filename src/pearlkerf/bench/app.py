@@ -47,6 +47,8 @@ def bench_app(rooms: Rooms) -> ASGIApp:
         "copy": lambda asked: rooms.answers.copy(asked),
         "rename": lambda asked: rooms.answers.rename(asked),
         "machine-copy": lambda asked: rooms.answers.own_machine(asked),
+        "inlay-kinds": lambda asked: rooms.inlays.kinds(asked),
+        "inlay-file": lambda asked: rooms.inlays.keep(asked),
         "plan": lambda asked: rooms.jobs.plan(asked),
         "ways": lambda asked: rooms.jobs.ways(asked),
         "make": lambda asked: rooms.jobs.begin(asked),

@@ -77,6 +77,8 @@ def does(data: Mapping[str, Any], board: Board | None) -> list[dict[str, Any]]:
           for name, called, table in (("face-dots", "drill face dots", "face_dots"),
                                       ("side-dots", "drill side dots", "side_dots"))),
     ]  # fmt: skip
+    inlaid = bool(data.get("inlay"))  # what is let in is asked for in its ticket
+    picked.append(Picked("inlays", "let inlays in", inlaid, (_remove("inlay"),) if inlaid else ()))
     if blank:
         trimmed = blank.get("trim", "none") != "none"
         picked.append(Picked("trims", "mark its ends", trimmed, _trims(trimmed, bool(slots))))

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from pearlkerf.bench.answers import Answers
     from pearlkerf.bench.cut_away import CutAway
     from pearlkerf.bench.fits import Fits
+    from pearlkerf.bench.inlays import Inlays
     from pearlkerf.bench.jobs import Jobs
     from pearlkerf.bench.photographs import Photographs
     from pearlkerf.bench.shell import Shell
@@ -38,6 +39,13 @@ class Rooms:
         from pearlkerf.bench.fits import Fits
 
         return Fits(self._shelf)
+
+    @property
+    def inlays(self) -> "Inlays":
+        """Give what lets inlays in."""
+        from pearlkerf.bench.inlays import Inlays
+
+        return Inlays(self._shelf)
 
     @property
     def jobs(self) -> "Jobs":

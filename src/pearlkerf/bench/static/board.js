@@ -3,6 +3,7 @@
 //   field, button, drawing ─edits─> bench ─> new text and view ─> page
 //                                      └─ saved as soon as hands rest
 
+import { Adder } from "./adder.js";
 import { ask, CannotBe, tell } from "./asking.js";
 import { Drawings } from "./drawings.js";
 import { find, make, mark, say } from "./elements.js";
@@ -39,6 +40,7 @@ export class Board {
     this.fret = Number(new URLSearchParams(location.search).get("fret")) || null;
     this.head = new Head(this);
     this.drawings = kind === "board" ? new Drawings(this) : NO_DRAWINGS;
+    this.adder = new Adder(this);
     this.tickets = new Tickets(this);
     this.textView = new TextView(this);
     this.notices = make("div", { class: "notices" });
@@ -80,7 +82,7 @@ export class Board {
   edit(edits, place = "") {
     this.step(place);
     for (const each of edits) {
-      const same = "typed" in each ? this.waiting.findIndex((other) => "typed" in other && String(other.at) === String(each.at)) : -1;
+      const same = "typed" in each && !each.do ? this.waiting.findIndex((other) => "typed" in other && String(other.at) === String(each.at)) : -1;
       if (same >= 0) this.waiting.splice(same, 1);
       this.waiting.push(each);
     }

@@ -31,7 +31,13 @@ export const picks = (place, board) => {
   if (place.dataset.shape === shape) return;
   const hand = document.activeElement?.id;
   place.dataset.shape = shape;
-  const edit = (each) => () => each.edits.length && board.edit(each.edits);
+  const edit = (each) => (event) => {
+    if (each.edits.length) board.edit(each.edits);
+    else if (each.name === "inlays") {
+      event.target.checked = each.chosen;
+      board.open(["inlay"]);
+    }
+  };
   const one = (each, name) => [
     make("input", { type: "radio", name, id: `pick-${each.name}`, checked: each.chosen, onchange: edit(each) }),
     make("label", { htmlFor: `pick-${each.name}` }, pictured(each.name), make("span", {}, each.called)),

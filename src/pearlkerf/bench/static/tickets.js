@@ -8,6 +8,16 @@ import { told } from "./told.js";
 
 const shapeOf = (ticket) => JSON.stringify(ticket.sections.map((section) => [section.table, section.present, section.rows.map((row) => row.fields.map((field) => [field.key, typeof field.typed]))]));
 
+// What one of many tables comes to, in a line, by what is typed in its fields.
+const first = (words) => make("strong", {}, words || "?");
+const LINES = {
+  cutter: (typed) => [first(typed("number")), typed("kind"), typed("diameter") && `${typed("diameter")} across`, typed("flutes") && `${typed("flutes")} flutes`, typed("reach") && `reach ${typed("reach")}`, typed("runout") && `runout ${typed("runout")}`],
+  inlay: (typed) => [first(typed("name") || typed("outline") || typed("shape") || typed("text")), typed("frets") && `fret spaces ${typed("frets")}`, typed("on_frets") && `on frets ${typed("on_frets")}`, typed("along") && `${typed("along")} along`, typed("material")],
+  inlay_blank: (typed) => [first(typed("material")), typed("length") && typed("width") && `${typed("length")} × ${typed("width")}`, typed("thickness") && `${typed("thickness")} thick`, typed("count") && `${typed("count")} of them`],
+  partial: (typed) => [first(`fret ${typed("fret")}`), typed("strings") && `strings ${typed("strings")}`],
+  holding: (typed) => [first(typed("name"))],
+};
+
 class Ticket {
   constructor(board, held, toggle) {
     this.board = board;
@@ -47,7 +57,8 @@ class Ticket {
     this.shape = shape;
     this.fields = [];
     this.tolds = [];
-    this.body.replaceChildren(...this.held.sections.map((section, index) => this.section(section, index)));
+    const first = this.name === "inlays" ? [this.board.adder.shown()] : [];
+    this.body.replaceChildren(...first, ...this.held.sections.map((section, index) => this.section(section, index)));
     if (hand && this.body.querySelector(`#${CSS.escape(hand)}`)) document.getElementById(hand).focus();
   }
 
@@ -85,15 +96,15 @@ class Ticket {
     const first = made.filter(([, now]) => now).map(([one]) => one.element);
     const more = made.filter(([, now]) => !now).map(([one]) => one.element);
     const drop = section.many ? make("button", { type: "button", class: "quiet", onclick: () => this.board.edit([{ do: "remove", at: held.place }]) }, "Leave this one out") : null;
-    if (section.table === "cutter") return this.folded(held, [about, first, more.length ? make("details", { class: "more" }, make("summary", {}, "More that can be said"), more) : null, drop]);
+    if (LINES[section.table] && (section.table === "cutter" || section.rows.length > 1)) return this.folded(section.table, held, [about, first, more.length ? make("details", { class: "more" }, make("summary", {}, "More that can be said"), more) : null, drop]);
     return make("div", { class: "row" }, about, first, more.length ? make("details", { class: "more" }, make("summary", {}, "More that can be said"), more) : null, drop);
   }
 
-  // One cutter is a line until it is taken in hand.
-  folded(held, inside) {
+  // One of many is a line until it is taken in hand.
+  folded(table, held, inside) {
     const typed = (key) => held.fields.find((field) => field.key === key)?.typed ?? "";
     const told = held.told.length + held.fields.reduce((count, field) => count + field.told.length, 0);
-    const line = [make("strong", {}, typed("number") || "?"), typed("kind"), typed("diameter") && `${typed("diameter")} across`, typed("flutes") && `${typed("flutes")} flutes`, typed("reach") && `reach ${typed("reach")}`, typed("runout") && `runout ${typed("runout")}`].filter(Boolean);
+    const line = LINES[table](typed).filter(Boolean);
     return make("details", { class: "row cutter", open: told > 0 }, make("summary", {}, line.flatMap((part) => [part, " · "]).slice(0, -1), told ? mark("wrong") : null), inside);
   }
 
