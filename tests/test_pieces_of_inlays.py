@@ -310,6 +310,15 @@ def test_places_are_written_in_inches_boards_too_and_nothing_else_changes() -> N
     assert blanks[1]["place"] == [{"piece": "b", "blank": 1, "at": ["4 mm", "5 mm"], "turn": 22.5}]
 
 
+def test_a_small_piece_all_of_whose_edge_is_near_a_corner_for_the_chisel_is_proved_with_its_pocket() -> None:
+    small = ("length = 9\nwidth = 7", 'length = 6\ncorners = "by hand"')
+    text = BOARD.format(gap=0.03).replace('"half moon"', '"diamond"').replace(*small)
+    board, machine = way.look(text), read_machine("production-automatic")
+    jobs = way.plan_pieces(board, machine, EVERY), way.plan(board, machine)
+    programs = [ProgramText(each.file, each.text) for job in jobs for each in make_programs(job, "pearlkerf 0")]
+    assert way.prove(board, machine, programs, NOBODY_ASSUMED).verdict.findings == ()
+
+
 WOODEN = (
     ("mother-of-pearl", "maple"), ("length = 9\nwidth = 7", "length = 14\nwidth = 10"),
     ("count = 4\n", 'count = 4\nhold = "tabs"\n'),

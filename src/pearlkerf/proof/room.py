@@ -1,5 +1,6 @@
 """How much room areas in a plane keep to each other: how far one reaches beyond another, least and greatest gaps."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -31,8 +32,13 @@ def farthest(area: BaseGeometry, from_area: BaseGeometry) -> tuple[float, Floats
 
 
 def nearest(area: BaseGeometry, inside: BaseGeometry, exempt: BaseGeometry) -> tuple[float, Floats]:
-    """Give the least distance that an area keeps from another's edge all round it, negative where it crosses it."""
+    """Give the least distance that an area keeps from another's edge all round it, negative where it crosses it.
+
+    It is infinite where all of it is exempt.
+    """
     places = along_edge(area, exempt)
+    if not len(places):
+        return math.inf, np.zeros(2)
     away = _away(inside.boundary, places)
     away = np.where(shapely.contains_xy(inside, *places.T), away, -away)
     worst = int(np.argmin(away))
