@@ -129,6 +129,8 @@ def key(table: str, name: str) -> Key:
         ("face_dots", "frets", "3, 6+", [3, "6+"]),
         ("face_dots", "thickness", "1.4 to 1.6", [1.4, 1.6]),
         ("face_dots", "thickness", "1.4", 1.4),
+        ("face_dots", "thickness", "1,5", "1,5"),
+        ("fret_slots", "measured", "35.47, 68,95 mm", [35.47, "68,95 mm"]),
         ("board", "radius", "flat", "flat"),
         ("board", "wood", "ebony, sold as such", "ebony, sold as such"),
         ("board", "widths", "0, -17, 17\n150, -18, 18", [[0, -17, 17], [150, -18, 18]]),

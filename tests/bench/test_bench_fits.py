@@ -67,6 +67,17 @@ def test_a_fit_goes_into_the_board_and_into_the_notebook(bench: Open) -> None:
     assert "fits" not in {each["name"] for each in bench.client.get("/api/boards").json()["boards"]}
 
 
+def test_what_is_known_is_offered_for_boards_of_its_wood(bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "known")
+    bench.post("fit", {"name": "known", "group": "side dots", "fit_mm": 0.075, "cutter": "end mill 1.000 mm",
+                       "with_what": "rod 2", "note": True})  # fmt: skip
+    note = {"table": "side_dots", "key": "fit", "with": "rod 2", "cutter": "end mill 1.000 mm", "fit_mm": 0.075}
+    told = bench.post("fits-known", {"wood": "maple", "unit": "mm"}).json()["known"]
+    assert {**note, "typed": "0.075"} in told
+    assert {**note, "typed": "0.075 mm"} in bench.post("fits-known", {"wood": "maple", "unit": "in"}).json()["known"]
+    assert bench.post("fits-known", {"wood": "ebony", "unit": "mm"}).json()["known"] == []
+
+
 def test_a_file_of_inches_gets_a_fit_that_says_its_unit(bench: Open) -> None:
     path = bench.copy("tideway-bass", "inches")
     bench.post("fit", {"name": "inches", "group": "side dots", "fit_mm": 0.025})

@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from benches import Open, Window, opened, window
+from how_often import EXAMPLES
 from pages import HOSTILE, needs_chromium
 from pearlkerf.cli import main
 from pearlkerf.pictures.page.page import asset
@@ -20,6 +21,7 @@ playwright = pytest.importorskip("playwright.sync_api")
 expect = playwright.expect
 
 pytestmark = [pytest.mark.browser, needs_chromium]
+ROOT = Path(__file__).parents[2]
 AXE = Path(__file__).parents[1] / "pictures" / "axe" / "axe.min.js"
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
@@ -518,6 +520,60 @@ def test_the_file_for_the_phone_has_a_card_that_can_be_kept(
     assert Path(kept.value.path()).read_bytes() == (walked.folder / "axe-job" / "job-card.pdf").read_bytes()
     assert [each for each in complaints if not OF_THE_BROWSER.search(each)] == []
     context.close()
+
+
+OF_A_FORM = sorted([*(ROOT / "tests" / "board" / "refusals").glob("*.toml"),
+                    *(ROOT / "tests" / "machine" / "refusals").glob("*.toml")])  # fmt: skip
+EVERY = 1 if EXAMPLES > 100 else 12  # all of them with PEARLKERF_EXAMPLES=200; each is held to the form's data anyway
+
+
+@pytest.mark.parametrize("path", OF_A_FORM[::EVERY], ids=lambda path: f"{path.parents[1].name}-{path.stem}")
+def test_what_is_wrong_is_seen_beside_its_field(refusing: Any, bench: Open, path: Path) -> None:
+    kind = path.parents[1].name
+    text = path.read_text("utf-8")
+    (bench.folder / "refused.toml").write_text(text, encoding="utf-8")
+    (bench.folder / "wave.svg").write_bytes(b"")
+    page = refusing.page
+    page.goto(f"{bench.origin}/{kind}/refused")
+    page.locator(f"html[data-ready={kind}]").wait_for()
+    view = bench.post("look", {"kind": kind, "name": "refused", "text": text}).json()
+    fields = [
+        (".".join(map(str, field["place"])), told) for ticket in view["tickets"] or [] for section in ticket["sections"]
+        for row in section["rows"] for field in row["fields"] for told in field["told"] if told["weight"] == "wrong"
+    ]  # fmt: skip
+    for told in (told for _, told in fields):
+        listed = page.locator(".all-told li", has=page.locator(f"[data-key='{told['key']}']"))
+        expect(listed.filter(has_text=told["found"]).first).to_be_visible()
+    for place, told in fields:
+        page.locator(".all-told li", has=page.locator(f".told.wrong[data-key='{told['key']}']")).first.locator(
+            ".where"
+        ).click()
+        beside = page.locator(f"[data-field='{place}'] .told.wrong").filter(has_text=told["found"]).first
+        expect(beside).to_be_visible()
+        expect(beside).to_contain_text(told["hint"])
+        expect(beside.locator("button")).to_have_text([mend["label"] for mend in told["mends"]])
+    expect(page.locator(".stamp")).to_contain_text("mistake")
+
+
+@pytest.fixture(scope="module")
+def refusing(browser_of_bench: Any, bench: Open) -> Iterator[Window]:
+    with window(browser_of_bench, bench) as held:
+        yield held
+
+
+def test_a_fit_that_is_known_is_offered_where_it_is_typed(at: Window, bench: Open) -> None:
+    bench.copy("wren-tenor-ukulele", "to note")
+    path = bench.copy("wren-tenor-ukulele", "offered")
+    noted = {"name": "to note", "group": "face dots", "fit_mm": 0.035, "cutter": "end mill 3.000 mm",
+             "with_what": "shell of the drawer", "note": True}  # fmt: skip
+    assert bench.post("fit", noted).status_code == 200
+    page = at.board("offered", "?ticket=fit")
+    known = page.locator("[data-field='face_dots.fit'] .known", has_text="shell of the drawer")
+    expect(known).to_contain_text("Found before with end mill 3.000 mm")
+    known.get_by_role("button", name="use +0.035 mm").click()
+    expect(field(page, "face_dots.fit")).to_have_value("0.035")
+    saved(page)
+    assert tomllib.loads(path.read_text("utf-8"))["face_dots"]["fit"] == 0.035
 
 
 def test_a_digest_of_nothing_is_no_digest(bench: Open) -> None:

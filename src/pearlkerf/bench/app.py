@@ -55,6 +55,7 @@ def bench_app(rooms: Rooms) -> ASGIApp:
         "stop": lambda asked: rooms.jobs.stop(asked),
         "piece": lambda asked: rooms.fits.piece(asked),
         "fit": lambda asked: rooms.fits.take(asked),
+        "fits-known": lambda asked: rooms.fits.known(asked),
         "measured": lambda asked: rooms.fits.say(asked),
         "runout": lambda asked: rooms.fits.runout(asked),
         **_shell_posts(rooms),

@@ -113,6 +113,19 @@ class Fits:
             return []
         return [each for each in notes if isinstance(each, dict)] if isinstance(notes, list) else []
 
+    def known(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Give what the notebook knows of fits in a wood: each with its table and key, and as it is typed there."""
+        wood, unit = str(asked.get("wood", "")), asked.get("unit")
+        found = []
+        for note in self.notes():
+            group, fit = GROUPS.get(str(note.get("of"))), note.get("fit_mm")
+            if group is None or group.trying is None or not isinstance(fit, int | float) or note.get("wood") != wood:
+                continue
+            found.append({"table": group.table, "key": group.trying.key, "with": str(note.get("with", "")),
+                          "cutter": str(note.get("cutter", "")), "fit_mm": fit,
+                          "typed": f"{fit:g}" if unit == "mm" else f"{fit:g} mm"})  # fmt: skip
+        return {"known": found}
+
     def _note(self, asked: Mapping[str, Any], wood: str, fit_mm: float) -> None:
         """Write a fit into the notebook, in the place of an older one of the same."""
         with_what = str(asked.get("with_what", ""))[:100]

@@ -100,7 +100,7 @@ def _meant(wrong: Wrong, match: re.Match[str]) -> Iterator[Mend]:
     elif wrong.problem.found.startswith("unknown unit"):
         written = wrong.value(wrong.at)
         figure = re.match(r"[\s0-9./+-]*", written) if isinstance(written, str) else None
-        if figure:
+        if figure and isinstance(written, str) and not any(sign.isnumeric() for sign in written[figure.end() :]):
             text = f"{figure[0].strip()} {word}"
             yield _put(wrong.at, text, f"take {text}")
     else:

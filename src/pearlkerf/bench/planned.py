@@ -11,7 +11,7 @@ from pearlkerf import way
 from pearlkerf.bench.orders import Order
 from pearlkerf.bench.shelf import ENDING
 from pearlkerf.errors import Refusal
-from pearlkerf.files.lengths import Unit
+from pearlkerf.files.lengths import Unit, told_in
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.saved import saved_programs
 from pearlkerf.jobs.ways import ways_of
@@ -39,7 +39,7 @@ def planned_data(look: way.Look, job: Job) -> dict[str, Any]:
     """Give what a job will be: how each setup lies, what each cutter does in it, and what of it can be chosen."""
     return {
         "setups": [setup_data(setup, look.unit) for setup in job.clampings.setups],
-        "stages": [stage for plan in job.workplans for stage in _stages(plan)],
+        "stages": [stage for plan in job.workplans for stage in _stages(plan, look.unit)],
         "warnings": [asdict(each) for each in look.warnings_of(job)],
         **_choices(job),
         "marks": _marks(look),
@@ -115,16 +115,17 @@ def drawing_svg(drawing: Drawing) -> str:
     )
 
 
-def _stages(plan: Workplan) -> list[dict[str, Any]]:
+def _stages(plan: Workplan, unit: Unit) -> list[dict[str, Any]]:
     rows = []
     for stage in plan.stages:
         cutter, figures = stage.cutter, stage.figures
         groups = dict.fromkeys(operation.feature.group for operation in stage.operations)
         rows.append({
-            "setup": plan.setup.name, "cutter": cutter.number, "kind": cutter.kind, "diameter_mm": cutter.diameter_mm,
-            "cuts": list(groups), "how": list(dict.fromkeys(operation.strategy for operation in stage.operations)),
-            "rpm": figures.speed_rpm, "feed_mm_min": figures.feed_mm_min,
-            "bite_mm": figures.bite_mm,
+            "setup": plan.setup.name, "cutter": cutter.number, "kind": cutter.kind,
+            "diameter": told_in(cutter.diameter_mm, unit), "cuts": list(groups),
+            "how": list(dict.fromkeys(operation.strategy for operation in stage.operations)),
+            "rpm": f"{figures.speed_rpm:.0f}", "feed": f"{told_in(figures.feed_mm_min, unit, 0)}/min",
+            "bite": told_in(figures.bite_mm, unit),
         })  # fmt: skip
     return rows
 

@@ -47,6 +47,8 @@ from pearlkerf.machine.holding import Span
 WHOLE: Final = re.compile(r"[+-]?[0-9]{1,18}")
 DECIMAL: Final = re.compile(r"[+-]?(?:[0-9]+\.[0-9]*|\.[0-9]+)")
 BETWEEN: Final = re.compile(r"\s*(?:,|;|\n|\bto\b)\s*")
+LONE_COMMA: Final = re.compile(r"(?<![0-9.,])[0-9]+,[0-9]+(?![0-9.,])")
+KEPT: Final = "\0"  # what no field holds
 BETWEEN_FIGURES: Final = re.compile(r"[\s,;]+")
 BETWEEN_ROWS: Final = re.compile(r"\s*[;\n]\s*")
 
@@ -102,16 +104,28 @@ def truth(text: str) -> Any:
 def one_or_more(text: str) -> Any:
     """Give one value, or a list of them where several are typed.
 
-    >>> one_or_more("1.4"), one_or_more("1.4 to 1.6"), one_or_more("-20, 20")
-    (1.4, [1.4, 1.6], [-20, 20])
+    >>> one_or_more("1.4"), one_or_more("1.4 to 1.6"), one_or_more("-20, 20"), one_or_more("1,5")
+    (1.4, [1.4, 1.6], [-20, 20], '1,5')
     """
-    values = several(text)
+    values = lengths(text)
     return values[0] if len(values) == 1 else values
 
 
 def several(text: str) -> list[Any]:
     """Give a list of values, parted by commas."""
     return [bare(part) for part in BETWEEN.split(text.strip()) if part]
+
+
+def lengths(text: str) -> list[Any]:
+    """Give a list of lengths; a lone comma between figures, as decimals are written in many countries, parts none.
+
+    It is left to who reads the file, who refuses it: 1,5 is nobody's 1 and 5.
+
+    >>> lengths("35.47, 68,95 mm"), lengths("35.47,68.95"), lengths("12,15,18")
+    ([35.47, '68,95 mm'], [35.47, 68.95], [12, 15, 18])
+    """
+    held = LONE_COMMA.sub(lambda lone: lone[0].replace(",", KEPT), text.strip())
+    return [bare(part.replace(KEPT, ",")) for part in BETWEEN.split(held) if part]
 
 
 def written_out(text: str) -> Any:
@@ -139,7 +153,7 @@ FIELDS: Final[Mapping[type, Field]] = MappingProxyType({
     Text: Field("text", as_text),
     StationKind: Field("figure", several),
     StringsKind: Field("figure", several),
-    Span: Field("length", several),
+    Span: Field("length", lengths),
     RadiusKind: Field("length", bare, ("nut", "end"), alone=True, words=("flat",)),
     ScaleLength: Field("length", bare, ("bass", "treble"), alone=True),
     WidthAtKind: Field("length", bare, ("fret", "width")),
@@ -177,7 +191,9 @@ def _list(field: Field, text: str) -> list[Any]:
         return [field.take(part.strip()) for part in text.split(",") if part.strip()]
     if field.take is several:  # rows
         return [several(row) for row in BETWEEN_ROWS.split(text) if row]
-    if field.control == "length" or "," in text:
+    if field.control == "length":
+        return lengths(text)
+    if "," in text:
         return [field.take(part) for part in BETWEEN.split(text) if part]
     return [field.take(part) for part in BETWEEN_FIGURES.split(text) if part]
 

@@ -25,6 +25,7 @@ MM_PER_UNIT: Final = {
 }
 LONGEST_MM: Final = 100_000  # 100 m: far beyond any board or machine, far below float's end
 LONGEST_TEXT: Final = 60  # characters; "25 63/64 in" has 11
+FRACTION_SLASH: Final = "\u2044"  # what Unicode makes of the stroke in a fraction that is one sign
 FINEST_FRACTION: Final = 64  # of an inch: as rules are divided
 MOST_WRITTEN: Final = 4  # decimals of a mm: 1/16 in has them, 1.5875
 SAME_MM: Final = 1e-9  # figures of one length differ by no more in their last bits
@@ -174,6 +175,8 @@ def _written_mm(text: str, unit: Unit) -> Fraction:
     if "," in stripped:
         hint = f'write a decimal point: "{stripped.replace(",", ".")}"' if stripped.count(",") == 1 else ""
         raise LengthError(f"{shown(text)} has a comma", "digits and a decimal point", hint)
+    if plain := _fraction_in_full(stripped):
+        raise LengthError(f"{shown(text)} has a fraction that is one sign", "digits and /", f'write "{plain}"')
     if _EXPONENT.match(stripped):
         raise LengthError(f"{shown(text)} has an exponent", "plain digits", "write the number out in digits")
     match = _NUMBER.fullmatch(stripped)
@@ -209,6 +212,24 @@ def _unit(unit: str | None, text: str, usual: Unit) -> Fraction:
         right = _NEAR.get(name.lower()) or (close[0] if close else "")
         raise LengthError(f"unknown unit {shown(name)}", WRITTEN, f'did you mean "{right}"?' if right else "")
     return MM_PER_UNIT[name]
+
+
+def _fraction_in_full(text: str) -> str:
+    """Write a fraction that is one sign (½) in digits; nothing where there is none.
+
+    >>> _fraction_in_full("25½ in"), _fraction_in_full('¼"'), _fraction_in_full("25 1/2 in")
+    ('25 1/2 in', '1/4 in', '')
+    """
+    if all(letter.isascii() for letter in text):
+        return ""
+    from unicodedata import normalize  # only mistakes need it
+
+    whole = "".join(
+        f" {plain.replace(FRACTION_SLASH, '/')} " if FRACTION_SLASH in (plain := normalize("NFKD", letter)) else letter
+        for letter in text
+    )
+    inches = whole.replace('"', " in").replace("″", " in")
+    return " ".join(inches.split()) if whole != text and FRACTION_SLASH not in text else ""
 
 
 def _form_hint(text: str) -> str:

@@ -235,12 +235,12 @@ const table = (stages) =>
     "table",
     { class: "stages" },
     make("caption", {}, "Which cutter takes what, and how"),
-    make("thead", {}, make("tr", {}, ["setup", "cutter", "cuts", "how", "rpm", "mm/min", "a pass"].map((head) => make("th", { scope: "col" }, head)))),
+    make("thead", {}, make("tr", {}, ["setup", "cutter", "cuts", "how", "rpm", "feed", "a pass"].map((head) => make("th", { scope: "col" }, head)))),
     make(
       "tbody",
       {},
       stages.map((stage) =>
-        make("tr", {}, [stage.setup, `${stage.cutter} · ${stage.kind} ${stage.diameter_mm.toFixed(2)} mm`, stage.cuts.join(", "), stage.how.join(", "), stage.rpm.toFixed(0), stage.feed_mm_min.toFixed(0), `${stage.bite_mm.toFixed(2)} mm`].map((cell) => make("td", {}, cell))),
+        make("tr", {}, [stage.setup, `${stage.cutter} · ${stage.kind} ${stage.diameter}`, stage.cuts.join(", "), stage.how.join(", "), stage.rpm, stage.feed, stage.bite].map((cell) => make("td", {}, cell))),
       ),
     ),
   );

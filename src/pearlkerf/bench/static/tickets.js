@@ -4,6 +4,7 @@
 
 import { make, mark } from "./elements.js";
 import { Field } from "./field.js";
+import { offerKnown } from "./known.js";
 import { told } from "./told.js";
 
 const shapeOf = (ticket) => JSON.stringify(ticket.sections.map((section) => [section.table, section.present, section.rows.map((row) => row.fields.map((field) => [field.key, typeof field.typed]))]));
@@ -59,6 +60,7 @@ class Ticket {
     this.tolds = [];
     const first = this.name === "inlays" ? [this.board.adder.shown()] : [];
     this.body.replaceChildren(...first, ...this.held.sections.map((section, index) => this.section(section, index)));
+    if (this.board.kind === "board") offerKnown(this.board, this.fields.map(([field]) => field));
     if (hand && this.body.querySelector(`#${CSS.escape(hand)}`)) document.getElementById(hand).focus();
   }
 
