@@ -30,7 +30,7 @@ def test_a_piece_is_refused_with_a_way_out_or_proved_and_of_the_stated_sizes(
     try:
         laid_out = lay_out_piece(clampings, machine, Wish(kind, scrap))
         piece, left_out = laid_out.of, laid_out.left_out
-        made, _, verdict = cut(on_scrap(clampings.layout, piece.setup, "piece"), machine)
+        made, _, verdict = cut(on_scrap(clampings.layout, (piece.setup,), "piece"), machine)
     except Refusal as refusal:
         assert refusal.problems and all(problem.found and problem.hint for problem in refusal.problems)
         return

@@ -26,7 +26,7 @@ def proved() -> tuple[Job, Verdict]:
     layout = a_layout()
     tried, _ = trials(set_up(layout), MACHINE, Steps())
     coupon = lay_out_coupon(layout, tried, Steps(), None)
-    job = plan_job(on_scrap(layout, coupon.setup, "fit coupon"), MACHINE)
+    job = plan_job(on_scrap(layout, (coupon.setup,), "fit coupon"), MACHINE)
     return job, prove_programs(job, {program.file: program.text for program in make_programs(job, "test")})
 
 

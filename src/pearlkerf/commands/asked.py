@@ -5,7 +5,7 @@ from dataclasses import replace
 import click
 
 from pearlkerf.commands.options import usage
-from pearlkerf.jobs.pieces import SETUPS, Wish
+from pearlkerf.jobs.pieces import SETUPS, Wish, tried_in, usual_steps
 from pearlkerf.setups.asked import asked_length_mm, asked_mark, asked_scrap, asked_steps
 from pearlkerf.setups.drilling_strip import OPTION
 from pearlkerf.setups.lying import Mark
@@ -34,7 +34,7 @@ def wish_option(wish: Wish, scrap: str | None, steps: Texts, look: Look) -> Wish
     """Give the piece that is wanted, of the size of ``--scrap``, in steps of size."""
     with usage(look.unit):
         size = None if scrap is None else asked_scrap(scrap, look.unit)
-        return replace(wish, scrap=size, steps=asked_steps(steps, look.unit))
+        return replace(wish, scrap=size, steps=asked_steps(steps, look.unit, usual_steps(wish.kind)))
 
 
 def strip_option(strip: str | None, look: Look) -> Wish:
@@ -43,11 +43,14 @@ def strip_option(strip: str | None, look: Look) -> Wish:
         return Wish("strip", None if strip is None else asked_scrap(strip, look.unit, OPTION))
 
 
-def named_wish(wish: Wish, scrap: str | None, steps: Texts, look: Look, setup: str | None) -> Wish | None:
-    """Give the piece that ``--setup`` names, as it is described; None where it names none."""
-    kind = SETUPS.get(setup or "")
-    if kind is not None:
-        return wish_option(replace(wish, kind=kind), scrap, steps, look)
-    if scrap is not None or steps != (None, None, None) or wish.only:
-        raise click.UsageError(f"--scrap, sizes and --only go with --setup {' or --setup '.join(SETUPS)}")
+def named_wish(
+    setup: str | None, described: tuple[str | None, Texts, str | None], cutter: int | None, look: Look
+) -> Wish | None:
+    """Give the piece that ``--setup`` names, ``described`` by its scrap, steps and what it tries; None for no piece."""
+    scrap, steps, tries = described
+    wish = None if setup is None else tried_in(setup, tries or "")
+    if wish is not None:
+        return wish_option(replace(wish, cutter=cutter), scrap, steps, look)
+    if described != (None, (None, None, None), None):
+        raise click.UsageError(f"--scrap, sizes and --tries go with --setup {' or --setup '.join(SETUPS)}")
     return None

@@ -11,16 +11,19 @@ from pearlkerf.commands.options import (
     JSON,
     LARGEST,
     MACHINE,
+    OF,
     ONLY_TRIED,
     SCRAP,
     SMALLEST,
     STEP,
+    STEPS_OF,
     VERBOSE,
     need_machine,
 )
 from pearlkerf.jobs.pieces import Kind, Wish
+from pearlkerf.setups.tries import OfOneInlay, Several
 
-KINDS = ("fits", "calibration")
+KINDS = ("fits", "inlay", "calibration")
 
 
 @click.command()
@@ -33,6 +36,8 @@ KINDS = ("fits", "calibration")
 @LARGEST
 @STEP
 @ONLY_TRIED
+@OF
+@STEPS_OF
 @click.option(
     "--cutter", type=int, help="The cutter of a calibration piece, by its number; else the board's widest mill."
 )
@@ -49,6 +54,8 @@ def coupon(
     largest: str | None,
     step: str | None,
     only: tuple[str, ...],
+    of: str | None,
+    steps_of: Several | None,
     cutter: int | None,
     force: bool,
     as_json: bool,
@@ -57,15 +64,25 @@ def coupon(
     """Make proved programs for scrap: pockets, slots and holes of BOARD in steps of size, or a calibration piece.
 
     Cut by the cutters, strategies and feeds of the board, each size marked by notches.  What fits goes
-    into the board file as fit.  Bare numbers of lengths are in the board file's unit, or say one, such
-    as "2 thou".
+    into the board file as fit.  With --kind inlay a piece is cut from its blank, and pockets for it in steps
+    of its gap; what fits is the gap.  Bare numbers of lengths are in the board file's unit, or say one,
+    such as "2 thou".
     """
     need_machine(machine_name)
-    if kind == "fits" and cutter is not None:
-        raise click.UsageError("--cutter goes with --kind calibration; a fit coupon is cut by the board's cutters")
-    if kind != "fits" and only:
-        raise click.UsageError("--only goes with --kind fits; a calibration piece has groups of no board")
+    _belongs("--cutter", cutter is not None, kind == "calibration", "--kind calibration; others have the board's")
+    _belongs("--only", bool(only), kind == "fits", "--kind fits; of --kind inlay say --of")
+    _belongs("--of", of is not None, kind == "inlay", "--kind inlay")
+    _belongs("--steps-of", steps_of is not None, kind == "inlay", "--kind inlay")
+    if of is not None and not of.strip():
+        raise click.UsageError("--of names no inlay: name one, or leave the option out")
+    wish = Wish(kind, cutter=cutter, only=only, one=OfOneInlay(of or "", several=steps_of or "pockets"))
     make_on_scrap(
         Asked(board, machine_name, output, force, as_json, verbose),
-        lambda look: wish_option(Wish(kind, cutter=cutter, only=only), scrap, (smallest, largest, step), look),
+        lambda look: wish_option(wish, scrap, (smallest, largest, step), look),
     )
+
+
+def _belongs(option: str, said: bool, to_it: bool, kind: str) -> None:
+    """Stop at an option that is said with another kind than its own."""
+    if said and not to_it:
+        raise click.UsageError(f"{option} goes with {kind}")

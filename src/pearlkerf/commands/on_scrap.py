@@ -12,13 +12,14 @@ from pearlkerf import way
 from pearlkerf.commands.folder import save_told, saved_data, tell_removed
 from pearlkerf.commands.job_tables import job_text
 from pearlkerf.commands.options import need_machine
-from pearlkerf.commands.piece_tables import piece_data, piece_text
+from pearlkerf.commands.piece_tables import blanks_told, piece_data, piece_text
 from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
 from pearlkerf.errors import Problem
 from pearlkerf.files.inches import in_unit
 from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.jobs.pieces import Wish
 from pearlkerf.machine.reader import read_machine, read_profile_bytes
+from pearlkerf.setups.inlay_coupons import InlayCoupon
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +61,8 @@ def _tell(output: Path, job: Job, piece: Piece, saved: way.Saved) -> None:
     click.echo(job_text(output, job, saved.verdict, saved.files))
     size = f"{scrap.length_mm:.1f} mm long, {scrap.width_mm:.1f} mm wide, {scrap.thickness_mm:.2f} mm thick"
     click.echo(f"for {'a strip' if piece.of.setup.kind == 'strip' else 'scrap'} {in_unit(size, job.unit)}")
+    if isinstance(piece.of, InlayCoupon):
+        click.echo(in_unit(blanks_told(piece.of), job.unit))
     click.echo(piece_text(piece.of, saved.sizes, job.unit))
     tell_removed(saved)
     say("Proved against the piece. Watch its first cut with a hand on the stop.")

@@ -9,7 +9,9 @@ import click
 from pearlkerf.errors import Refusal
 from pearlkerf.files.inches import problem_in
 from pearlkerf.files.lengths import Unit
+from pearlkerf.setups.tries import Several
 
+SEVERAL: tuple[Several, ...] = ("pockets", "pieces")
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on standard output.")
@@ -18,11 +20,23 @@ FORCE = click.option("--force", is_flag=True, help="Overwrite a FILE that exists
 SCRAP = click.option(
     "--scrap", metavar="LxWxT", help="The scrap's length, width and thickness; else a strip as long as needed."
 )
-SMALLEST = click.option("--smallest", help="The smallest size, against the board's; -0.05 mm if not said.")
-LARGEST = click.option("--largest", help="The largest size, against the board's; 0.10 mm if not said.")
-STEP = click.option("--step", help="From size to size; 0.025 mm if not said.")
+SMALLEST = click.option(
+    "--smallest", help="The smallest size, against the board's; -0.05 mm if not said, -0.03 mm of a gap."
+)
+LARGEST = click.option(
+    "--largest", help="The largest size, against the board's; 0.10 mm if not said, 0.05 mm of a gap."
+)
+STEP = click.option("--step", help="From size to size; 0.025 mm if not said, 0.01 mm of a gap.")
 ONLY_TRIED = click.option(
     "--only", multiple=True, metavar="GROUP", help='Of a fit coupon only these: "frets", "face dots". Repeatable.'
+)
+OF = click.option(
+    "--of",
+    metavar="NAME",
+    help='With --kind inlay: which inlay, or which of it, "wave", "wave 5/3"; else the smallest.',
+)
+STEPS_OF = click.option(
+    "--steps-of", type=click.Choice(SEVERAL), help="With --kind inlay: what has steps of the gap; pockets if not said."
 )
 AT = click.option(
     "--at",

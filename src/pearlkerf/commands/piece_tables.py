@@ -1,5 +1,6 @@
 """What the commands say of a piece on scrap: every size as stated and as read back, or what to measure."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
@@ -13,10 +14,23 @@ from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
+from pearlkerf.setups.inlay_coupons import InlayCoupon
 from pearlkerf.setups.samples import as_size_mm
 
+Scrapped = Coupon | InlayCoupon | Calibration | DrillingStrip
 
-def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure], unit: Unit = "mm") -> str:
+
+def blanks_told(piece: InlayCoupon) -> str:
+    """Say on which blanks the pieces of an inlay's coupon lie, lengths in mm."""
+    row = piece.pieces.row
+    assert row is not None
+    sizes = Counter(f"{blank.length_mm:.1f} mm by {blank.width_mm:.1f} mm" for blank in row.blanks)
+    blanks = ", ".join(f"{count} of {size}" for size, count in sizes.items())
+    many = f"{len(row.pieces)} pieces" if len(row.pieces) > 1 else "one piece"
+    return f"for {many} of {piece.name}, blanks of {row.material}: {blanks}"
+
+
+def piece_text(piece: Scrapped, measures: Sequence[Measure], unit: Unit = "mm") -> str:
     """Give the table that stands on the piece's card too, lengths in ``unit``."""
     say = Figures(unit)
     match piece:
@@ -29,11 +43,14 @@ def piece_text(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[M
         case DrillingStrip():
             rows = [[hole.name, say(hole.centre[0], 3), say(abs(hole.centre[1]), 3)] for hole in piece.holes]
             return columns(["hole", f"from the nut end, {unit}", f"above the lower edge, {unit}"], rows)
-        case Coupon():
+        case InlayCoupon(several="pieces"):
+            fits = [[f"piece {number}", say(gap, 3)] for number, gap in enumerate(piece.gaps_mm, 1)]
+            return "\n".join([_coupon_text(piece, measures, unit), "", columns(["what", f"gap, {unit}"], fits)])
+        case _:
             return _coupon_text(piece, measures, unit)
 
 
-def _coupon_text(piece: Coupon, measures: Sequence[Measure], unit: Unit) -> str:
+def _coupon_text(piece: Coupon | InlayCoupon, measures: Sequence[Measure], unit: Unit) -> str:
     say = Figures(unit)
     read_back = {measure.name: measure for measure in measures}
     rows = []
@@ -51,7 +68,7 @@ def _coupon_text(piece: Coupon, measures: Sequence[Measure], unit: Unit) -> str:
     return columns(["what", "notches", unit, "read back", "as fit"], rows)
 
 
-def piece_data(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[Measure]) -> dict[str, Any]:
+def piece_data(piece: Scrapped, measures: Sequence[Measure]) -> dict[str, Any]:
     """Give the same as plain data: ``samples``, ``measures`` or ``holes`` of a piece, and what was ``read_back``."""
     data: dict[str, Any] = {"read_back": [asdict(measure) for measure in measures]}
     match piece:
@@ -61,6 +78,25 @@ def piece_data(piece: Coupon | Calibration | DrillingStrip, measures: Sequence[M
             return {"kind": "strip", "holes": [_hole_data(hole) for hole in piece.holes], **data}
         case Coupon():
             return {"kind": "fits", "samples": _samples_data(piece), **data}
+        case InlayCoupon():
+            return {"kind": "inlay", "samples": _samples_data(piece), **_inlay_data(piece), **data}
+
+
+def _inlay_data(piece: InlayCoupon) -> dict[str, Any]:
+    """Give which inlay is tried, what of it in steps, its gaps, and where each piece lies on which blank."""
+    row = piece.pieces.row
+    assert row is not None
+    return {
+        "of": piece.name,
+        "several": piece.several,
+        "key": ".".join(map(str, piece.trial.at)),
+        "gaps_mm": list(piece.gaps_mm),
+        "pieces": [
+            {"number": each.number, "name": each.name, "blank": each.blank, "at_mm": list(each.at),
+             "turn_deg": each.turn_deg, "material": row.material}
+            for each in row.pieces
+        ],
+    }  # fmt: skip
 
 
 def _hole_data(hole: Hole) -> dict[str, Any]:
@@ -73,7 +109,7 @@ def _hole_data(hole: Hole) -> dict[str, Any]:
     }
 
 
-def _samples_data(piece: Coupon) -> list[dict[str, Any]]:
+def _samples_data(piece: Coupon | InlayCoupon) -> list[dict[str, Any]]:
     return [
         {
             "group": sample.feature.group,

@@ -14,7 +14,6 @@ from pearlkerf.commands.options import (
     JSON,
     LARGEST,
     MACHINE,
-    ONLY_TRIED,
     POINT_HEIGHT,
     SCRAP,
     SMALLEST,
@@ -24,7 +23,6 @@ from pearlkerf.commands.options import (
     usage,
 )
 from pearlkerf.commands.talk import NOT_PROVED, Steps, say, tell_verdict, told_errors
-from pearlkerf.jobs.pieces import Wish
 from pearlkerf.jobs.proving import claims_in_words, other_marks
 from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
@@ -46,7 +44,9 @@ from pearlkerf.reading.second_opinion import need_second_reader
 @SMALLEST
 @LARGEST
 @STEP
-@ONLY_TRIED
+@click.option(
+    "--tries", metavar="WHAT", help='What a coupon tries, as its job.json says it: "frets", "inlay 3/pockets".'
+)
 @click.option(
     "--second-reader", is_flag=True, help="Have another library read them too; where it differs is a finding."
 )
@@ -67,7 +67,7 @@ def prove(
     smallest: str | None,
     largest: str | None,
     step: str | None,
-    only: tuple[str, ...],
+    tries: str | None,
     second_reader: bool,
     page: Path | None,
     force: bool,
@@ -77,7 +77,7 @@ def prove(
     """Hold any PROGRAMS, edited by hand too, against BOARD and a machine.
 
     The page of a program that fails opens at the finding.  Programs on scrap say what scrap they are
-    for; where they do not, say it with --setup coupon (or calibration), --scrap and the sizes.
+    for; where they do not, say it with --setup coupon (or calibration), --scrap, --tries and the sizes.
     """
     name = _needed(programs, board, machine_name)
     if second_reader:
@@ -91,8 +91,8 @@ def prove(
         look = way.as_measured(look, marks_option(at, look))
         machine = read_machine(name)
         texts = _texts(programs, look, name)
-        piece = Wish("fits", cutter=cutters[0] if cutters else None, only=only)
-        wish = named_wish(piece, scrap, (smallest, largest, step), look, setup)
+        described = (scrap, (smallest, largest, step), tries)
+        wish = named_wish(setup, described, cutters[0] if cutters else None, look)
         height = height_option(point_height, pointing, look)
         tell("reading back and proving")
         try:

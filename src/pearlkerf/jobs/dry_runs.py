@@ -17,7 +17,7 @@ def with_dry_run(toolpath: Toolpath, workplan: Workplan) -> Toolpath:
 
     Minutes are whole ones, one at least, of the moves alone: people at its stops are not counted.
     """
-    if workplan.setup.scrap is not None:
+    if workplan.setup.is_trial:
         return toolpath
     try:
         run = point_out(workplan)

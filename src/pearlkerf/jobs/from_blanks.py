@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from pearlkerf.board.inlays import InlayBlank
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
 from pearlkerf.jobs.making import plan_job, with_fits
@@ -27,6 +28,7 @@ from pearlkerf.setups.piece_setups import (
     check_places,
     piece_setups,
     unknown_material,
+    without_places,
 )
 
 # what the programs of pieces are called beside the board's title
@@ -96,10 +98,23 @@ def lay_out_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> 
                                "an [[inlay]] of a material",
                                'add one, or ask for dots with --only "face dots"')])  # fmt: skip
     setups = piece_setups(wanted, blanks, cutting_of(every, wanted, wish))
-    problems = [problem for setup in setups for problem in unknown_material(setup, _stating(setup, machine))]
+    problems = [problem for setup in setups for problem in unknown_material(setup, stating(setup, machine))]
     if problems:
         raise Refusal(problems)
     return tuple(_with_fits(setup, clampings.fits) for setup in setups)
+
+
+def free_blanks(fitted: Clampings, machine: Machine) -> tuple[InlayBlank, ...]:
+    """Give a board's blanks with the places at which its own pieces will be cut counted as used, and none of them laid.
+
+    Raises Refusal where the file lays what is no piece.
+    """
+    blanks = fitted.layout.board.inlay_blanks
+    if not any(blank.place for blank in blanks):
+        return blanks
+    every = every_piece(fitted, machine)
+    check_places(every, blanks)
+    return without_places(every, blanks)
 
 
 def _wanted(every: Sequence[InlayPiece], wish: PiecesWish) -> tuple[InlayPiece, ...]:
@@ -156,7 +171,7 @@ def _with_fits(setup: Setup, fits: Sequence[Fitted]) -> Setup:
     return replace(setup, fits=fitted_for(own))
 
 
-def _stating(setup: Setup, machine: Machine) -> list[tuple[int, bool]]:
+def stating(setup: Setup, machine: Machine) -> list[tuple[int, bool]]:
     """Give the cutters of a setup's features, and whether each states all its own figures."""
     used = {feature.cutter for feature in setup.features}
     return [(each.number, each.states_its_figures) for each in machine.cutters if each.number in used]

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from pearlkerf.errors import Problem
 from pearlkerf.files.lengths import Unit
@@ -11,16 +12,28 @@ from pearlkerf.program.write import Program
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
-from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.toolpath.moves import Toolpath
+
+if TYPE_CHECKING:
+    from pearlkerf.setups.inlay_coupons import InlayCoupon
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What is cut in a board's place, a coupon, a calibration piece or a drilling strip; what is left out of it."""
+    """What is cut in a board's place: a coupon, of one inlay or others, a calibration piece or a drilling strip.
 
-    of: Coupon | Calibration | DrillingStrip
+    ``left_out`` is what is not cut of it.
+    """
+
+    of: "Coupon | InlayCoupon | Calibration | DrillingStrip"
     left_out: tuple[Problem, ...]
+
+    @property
+    def setups(self) -> tuple[Setup, ...]:
+        """Give its setups: of scrap, and of an inlay's coupon that of the blanks from which its pieces are cut."""
+        pieces = getattr(self.of, "pieces", None)
+        return (self.of.setup,) if pieces is None else (self.of.setup, pieces)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from pearlkerf.jobs.waiting import shortened_by
 from pearlkerf.layout.names import in_ranges
 from pearlkerf.machine.model import Machine
 from pearlkerf.pictures.card.card import draw_card
+from pearlkerf.pictures.card.inlay_coupon import draw_inlay_coupon_card
 from pearlkerf.pictures.card.model import Beside, Card, CardRows, ProgramRow
 from pearlkerf.pictures.card.pieces import draw_pieces_card
 from pearlkerf.pictures.card.rows import fill_card, setup_row
@@ -33,6 +34,7 @@ from pearlkerf.toolpath.moves import CutterPath
 from pearlkerf.toolpath.run_outs import room_beside, run_out_told
 
 PAGE, CARD = "dry-run.html", "job-card.pdf"
+COUPON_CARD = "coupon-card.pdf"
 PIECES_CARD, PIECES_SHEET = "pieces-card.pdf", "pieces-sheet.pdf"
 
 
@@ -45,8 +47,7 @@ def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, 
     page = _draw_dry_run(job.clampings, job.machine, verdict, times)
     rows = _program_rows(job, verdict, times)
     if job.piece is not None:
-        name, card = _draw_piece_card(job, job.piece, rows, sizes)
-        return {PAGE: page, name: card}
+        return {PAGE: page, **_draw_piece_card(job, job.piece, rows, sizes)}
     if any(setup.row is not None for setup in job.clampings.setups):
         sheet = draw_row_sheets(job.title, job.clampings.setups)
         return {PAGE: page, PIECES_CARD: draw_pieces_card(_pieces_card(job, rows)), PIECES_SHEET: sheet}
@@ -91,7 +92,7 @@ def draw_alone(program: ProgramText, machine: Machine | None) -> tuple[bytes, tu
     return page.encode("utf-8"), findings
 
 
-def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: Sequence[Measure]) -> tuple[str, bytes]:
+def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: Sequence[Measure]) -> dict[str, bytes]:
     beside, changes = _beside(job), job.machine.dialect.cutter_change
     setups = tuple(setup_row(setup, beside[setup.name]) for setup in job.clampings.setups)
     rows = tuple(replace(row, cuts=cuts_of(piece.of, row)) for row in rows)
@@ -100,11 +101,14 @@ def _draw_piece_card(job: Job, piece: Piece, rows: Sequence[ProgramRow], sizes: 
     scrap_card = ScrapCard(card, tuple(sizes), tuple(problem.found for problem in piece.left_out))
     match piece.of:
         case Coupon():
-            return "coupon-card.pdf", draw_coupon_card(piece.of, scrap_card)
+            return {COUPON_CARD: draw_coupon_card(piece.of, scrap_card)}
         case Calibration():
-            return "calibration-card.pdf", draw_calibration_card(piece.of, scrap_card)
+            return {"calibration-card.pdf": draw_calibration_card(piece.of, scrap_card)}
         case DrillingStrip():
-            return "strip-card.pdf", draw_strip_card(piece.of, scrap_card)
+            return {"strip-card.pdf": draw_strip_card(piece.of, scrap_card)}
+        case _:
+            sheet = draw_row_sheets(job.title, job.clampings.setups)
+            return {COUPON_CARD: draw_inlay_coupon_card(piece.of, scrap_card), PIECES_SHEET: sheet}
 
 
 def _beside(job: Job) -> dict[str, Beside]:

@@ -12,30 +12,42 @@ from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.operations.choose import choose
 from pearlkerf.operations.trials import calibration_cutter, trials
-from pearlkerf.reading.header import read_scrap_claim
+from pearlkerf.reading.header import ROWS, read_scrap_claim
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.setups.calibration import lay_out_calibration
 from pearlkerf.setups.coupons import lay_out_coupon, on_scrap
 from pearlkerf.setups.drilling_strip import LEAST_THICKNESS_MM, DrillingStrip, guide_of, lay_out_strip, setup_of
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.scrap import Scrap
-from pearlkerf.setups.steps import Steps
-from pearlkerf.setups.tries import APART, groups_named
+from pearlkerf.setups.steps import USUAL_GAPS, Steps
+from pearlkerf.setups.tries import APART, THE_SMALLEST, OfOneInlay, claimed_inlay, groups_named
 
-Kind = Literal["fits", "calibration", "strip"]
+Kind = Literal["fits", "inlay", "calibration", "strip"]
 SETUPS: Final[dict[str, Kind]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
-CALLED: Final[dict[Kind, str]] = {"fits": "fit coupon", "calibration": "calibration piece", "strip": "drilling strip"}
+CALLED: Final[dict[Kind, str]] = {
+    "fits": "fit coupon", "inlay": "fit coupon of an inlay", "calibration": "calibration piece",
+    "strip": "drilling strip",
+}  # fmt: skip
+
+
+def usual_steps(kind: Kind) -> Steps:
+    """Give the steps of size of a coupon for which nobody says others."""
+    return USUAL_GAPS if kind == "inlay" else Steps()
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A piece as it is asked for; what is None is as usual.  Of a fit coupon ``only`` names groups, none for all."""
+    """A piece as it is asked for; what is None is as usual.
+
+    Of a fit coupon ``only`` names groups, none for all; of one inlay ``one`` says which, and what is in steps.
+    """
 
     kind: Kind
     scrap: Scrap | None = None
     steps: Steps | None = None
     cutter: int | None = None
     only: tuple[str, ...] = ()
+    one: OfOneInlay = THE_SMALLEST
 
 
 def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
@@ -48,16 +60,31 @@ def lay_out_piece(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
         return Piece(piece, piece.remarks)
     if wish.kind == "strip":
         return Piece(_strip(clampings.layout, machine, wish.scrap), ())
-    return _fits(clampings, machine, wish)
+    return _inlay(clampings, machine, wish) if wish.kind == "inlay" else _fits(clampings, machine, wish)
 
 
 def _fits(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
     """Set out a fit coupon; inlays are fitted only where they are tried."""
-    steps, only = wish.steps or Steps(), groups_named(wish.only, clampings)
+    steps, only = wish.steps or usual_steps("fits"), groups_named(wish.only, clampings)
     if not only or INLAYS in only:
         clampings = with_fits(clampings, machine)
     tried, left_out = trials(clampings, machine, steps, only or TRIED)
     return Piece(lay_out_coupon(clampings.layout, tried, steps, wish.scrap, APART.join(only)), left_out)
+
+
+def _inlay(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
+    """Set out a coupon of one inlay, its pockets on scrap and its pieces on a blank."""
+    from pearlkerf.jobs.from_blanks import free_blanks, stating  # only inlays wait for the geometry of outlines
+    from pearlkerf.setups.inlay_coupons import lay_out_inlay_coupon
+    from pearlkerf.setups.piece_setups import unknown_material
+
+    fitted = with_fits(clampings, machine)
+    blanks = free_blanks(fitted, machine)
+    coupon, left_out = lay_out_inlay_coupon(fitted, wish.one, (wish.steps or usual_steps("inlay"), wish.scrap), blanks)
+    problems = unknown_material(coupon.pieces, stating(coupon.pieces, machine))
+    if problems:
+        raise Refusal(problems)
+    return Piece(coupon, left_out)
 
 
 def _strip(layout: Layout, machine: Machine, scrap: Scrap | None) -> DrillingStrip:
@@ -73,7 +100,7 @@ def _strip(layout: Layout, machine: Machine, scrap: Scrap | None) -> DrillingStr
 
 def plan_piece(piece: Piece, clampings: Clampings, machine: Machine, kind: Kind) -> Job:
     """Plan a piece in the place of the board's setups; raises Refusal as ``plan_job`` does."""
-    job = plan_job(on_scrap(clampings.layout, piece.of.setup, CALLED[kind]), machine)
+    job = plan_job(on_scrap(clampings.layout, piece.setups, CALLED[kind]), machine)
     asked = {"piece": piece.of.setup.name, "scrap": str(piece.of.scrap)}
     tries = piece.of.setup.tries
     return replace(job, piece=piece, asked={**asked, **({"tries": tries} if tries else {})})
@@ -84,31 +111,73 @@ def pieces_of(
 ) -> tuple[Setup, ...]:
     """Give the setups of the pieces that programs say they cut, or that are wished for.
 
-    Their heads say scrap, steps and cutter; what is wished for goes before.  Raises Refusal where two
-    programs say different scrap or steps for one kind of piece.
+    Their heads say scrap, steps, cutter and what is tried; what is wished for goes before.  Raises Refusal where two
+    programs say different ones for one kind of piece.
     """
-    wishes: dict[Kind, Wish] = {} if given is None else {given.kind: given}
-    said: dict[Kind, tuple[Wish, str]] = {}
+    wishes: dict[str, Wish] = {} if given is None else {_place(given): given}
+    said: dict[str, tuple[Wish, str]] = {}
     for program in programs:
         wish = _said(program.text)
         if wish is None:
             continue
-        before, file = said.setdefault(wish.kind, (wish, program.file))
-        if (before.scrap, before.steps, before.only) != (wish.scrap, wish.steps, wish.only):
+        before, file = said.get(_place(wish), (wish, program.file))
+        both = _together(before, wish)
+        if both is None:
             raise Refusal([Problem(found=f"{program.file} is for another piece of scrap, or other steps, than {file}",
                                    allowed="programs of one piece", hint="prove each piece by itself")])  # fmt: skip
-    for kind, (wish, _) in said.items():
-        asked = wishes.get(kind, Wish(kind))
-        wishes[kind] = Wish(kind, asked.scrap or wish.scrap, asked.steps or wish.steps, asked.cutter or wish.cutter,
-                            asked.only or wish.only)  # fmt: skip
-    return tuple(lay_out_piece(clampings, machine, wish).of.setup for wish in wishes.values())
+        said[_place(wish)] = both, file
+    for place, (wish, _) in said.items():
+        wishes[place] = _as_wished(wishes.get(place), wish)
+    return tuple(setup for wish in wishes.values() for setup in lay_out_piece(clampings, machine, wish).setups)
+
+
+def _place(wish: Wish) -> str:
+    """Give the setup of a wish: pieces of one kind, and both kinds of coupons, are proved one at a time."""
+    return next(setup for setup, kind in SETUPS.items() if kind == wish.kind or {kind, wish.kind} == {"fits", "inlay"})
+
+
+def _together(first: Wish, second: Wish) -> Wish | None:
+    """Give what two programs of one piece say of it; None where they are not of one.
+
+    Which cutter each has does not count.  Programs of an inlay's pieces know nothing of the scrap with its pockets.
+    """
+    scraps = {first.scrap, second.scrap} - ({None} if first.kind == "inlay" else set())
+    alike = replace(second, scrap=first.scrap, cutter=first.cutter) == first and len(scraps) <= 1
+    return replace(first, scrap=first.scrap or second.scrap) if alike else None
+
+
+def _as_wished(given: Wish | None, said: Wish) -> Wish:
+    """Give a piece as it is wished for, and as its programs say it in all that is not."""
+    if given is None:
+        return said
+    if given.kind != said.kind:
+        return given
+    return Wish(said.kind, given.scrap or said.scrap, given.steps or said.steps, given.cutter or said.cutter,
+                given.only or said.only, said.one if given.one == THE_SMALLEST else given.one)  # fmt: skip
+
+
+def tried_in(setup: str, tries: str) -> Wish | None:
+    """Give the piece that is cut in a setup and tries what is claimed; None where that is no setup of a piece.
+
+    >>> tried_in("pieces", "inlay 3/pieces").kind, tried_in("coupon", "face dots/frets").only
+    ('inlay', ('face dots', 'frets'))
+    """
+    one = claimed_inlay(tries)
+    if one is not None and setup in ("coupon", ROWS):
+        return Wish("inlay", one=one)
+    if setup not in SETUPS:
+        return None
+    return Wish(SETUPS[setup], only=tuple(tries.split(APART)) if tries else ())
 
 
 def _said(text: bytes) -> Wish | None:
     """Give the piece that a program's head says it is for; None for the programs of a board."""
     claim = read_scrap_claim(text)
-    if claim is None or claim.setup not in SETUPS:
+    if claim is None:
+        return None
+    wish = tried_in(claim.setup, claim.tries)
+    if wish is None:
         return None
     scrap = None if claim.sides_mm is None else Scrap(*claim.sides_mm)
     steps = None if claim.steps_mm is None else Steps(*claim.steps_mm)
-    return Wish(SETUPS[claim.setup], scrap, steps, claim.cutter, tuple(filter(None, claim.tries.split(APART))))
+    return replace(wish, scrap=scrap, steps=steps, cutter=claim.cutter)

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import Unit
 from pearlkerf.jobs.from_blanks import CALLED as OF_ROWS
@@ -102,6 +103,9 @@ def all_to_prove(
     clampings = with_fits(clampings, machine)
     board = to_prove(clampings, machine)
     rows = rows_of(programs, clampings, machine)
+    if {each.name for each in rows} & {each.name for each in pieces}:
+        raise Refusal([Problem("pieces of a board and pieces of a coupon are both called so in programs",
+                               "programs of one of them", "prove each by itself")])  # fmt: skip
     pointed_at = (*board.setups, *rows)
     held = with_holding(replace(board, setups=(*pointed_at, *pieces)), machine)
     runs = [replace(each, purpose="point") for each in held.setups[: len(pointed_at)]]

@@ -9,6 +9,7 @@
 (scrap=200.000x40.000x6.500)
 (steps=-0.0500/0.1000/0.0250)
 (tries=face dots/frets)            of a coupon that tries these alone
+(tries=inlay 3/pockets)            of a coupon of one inlay: its piece, and pockets in steps of its gap
 
 (row=10.000/0)                     blanks so far apart, so many spares of each piece
 (place=3/2/12.500/8.000/90.0)      piece 3 lies on blank 2 at X Y, turned so far
@@ -40,7 +41,7 @@ _SECTION: Final = re.compile(
 _LENGTH: Final = r"(-?\d{1,4}(?:\.\d{1,4})?)"
 _SCRAP: Final = re.compile(
     rf"scrap={_LENGTH}x{_LENGTH}x{_LENGTH}|steps={_LENGTH}/{_LENGTH}/{_LENGTH}"
-    rf"|tries=(?P<tries>(?:{_GROUPS})(?:/(?:{_GROUPS}))*)",
+    rf"|tries=(?P<tries>(?:{_GROUPS})(?:/(?:{_GROUPS}))*|inlay \d{{1,3}}/(?:pockets|pieces))",
     re.ASCII,
 )
 _ROW: Final = re.compile(
@@ -138,7 +139,7 @@ def read_scrap_claim(text: bytes) -> ScrapClaim | None:
 
 
 def read_row_claim(text: bytes) -> RowClaim | None:
-    """Give what a program claims of the pieces that it cuts; None where it is not one of theirs."""
+    """Give what a program claims of the pieces that it cuts; None where it is not one of a board's."""
     apart, spares, numbers = 0.0, 0, list[int]()
     for comment in _comments(text):
         section, row = _SECTION.fullmatch(comment), _ROW.fullmatch(comment)
@@ -147,7 +148,8 @@ def read_row_claim(text: bytes) -> RowClaim | None:
         elif row is not None and row[3] is not None:
             numbers.append(int(row[3]))
         elif section is not None:
-            of_row = section[1].partition("-")[0] == ROWS
+            scrap = read_scrap_claim(text)
+            of_row = section[1].partition("-")[0] == ROWS and not (scrap and scrap.tries)
             return RowClaim(section[1], apart, spares, tuple(numbers)) if of_row else None
     return None
 

@@ -19,6 +19,7 @@ STEP_OPTIONS: Final = ("--smallest", "--largest", "--step")
 APART_OPTION: Final = "--apart"
 # blanks nearer to each other cannot be laid or taken off; farther apart they are no row
 LEAST_APART_MM, MOST_APART_MM = 2.0, 500.0
+USUAL: Final = Steps()
 SIDES: Final = ("length", "width", "thickness")
 # programs keep sizes of scrap and steps to these decimals of a millimetre, and so is what is asked for
 SCRAP_DECIMALS, STEP_DECIMALS = 3, 4
@@ -87,7 +88,7 @@ def asked_scrap(text: str, unit: Unit, option: str = SCRAP_OPTION) -> Scrap:
     return Scrap(*found_mm)
 
 
-def asked_steps(texts: tuple[str | None, str | None, str | None], unit: Unit) -> Steps | None:
+def asked_steps(texts: tuple[str | None, str | None, str | None], unit: Unit, usually: Steps = USUAL) -> Steps | None:
     """Give the steps of size from smallest, largest and step, the usual where one is None; None where all are.
 
     Raises Refusal.
@@ -96,6 +97,6 @@ def asked_steps(texts: tuple[str | None, str | None, str | None], unit: Unit) ->
         return None
     figures = [
         usual if text is None else round(asked_length_mm(text, option, unit), STEP_DECIMALS)
-        for text, option, usual in zip(texts, STEP_OPTIONS, astuple(Steps()), strict=True)
+        for text, option, usual in zip(texts, STEP_OPTIONS, astuple(usually), strict=True)
     ]
     return Steps(*figures)

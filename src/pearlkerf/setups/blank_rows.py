@@ -6,7 +6,8 @@
 0             1             2
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from pearlkerf.layout.features import Identity
@@ -33,6 +34,16 @@ class RowBlank:
 
 
 @dataclass(frozen=True, slots=True)
+class InPocket:
+    """A hole or pocket that a piece is for: where the piece lies in it, with what gap, and its corners for a chisel."""
+
+    place: Identity
+    drawn: "shapely.Polygon"
+    gap_mm: float
+    chiselled: tuple[tuple[Point, float], ...] = ()  # tip, and how far round it
+
+
+@dataclass(frozen=True, slots=True)
 class RowPiece:
     """One piece: its number and name, where it lies, and the hole or pocket that it is for.
 
@@ -52,6 +63,14 @@ class RowPiece:
     on_setup: Point  # where that middle lies in the setup's axes
     spare: bool = False
     chiselled: tuple[tuple[Point, float], ...] = ()  # corners of its pocket that are: tip, and how far round it
+    also: tuple[InPocket, ...] = ()  # of a coupon: the other pockets in which it is tried
+
+    @property
+    def in_turn(self) -> "Iterator[RowPiece]":
+        """Give it as it lies in each of its pockets."""
+        yield self
+        for at in self.also:
+            yield replace(self, place=at.place, drawn=at.drawn, gap_mm=at.gap_mm, chiselled=at.chiselled, also=())
 
     @property
     def claimed(self) -> str:

@@ -108,7 +108,7 @@ def piece_title(title: str, what: str) -> str:
     return f"{title}, {what}"
 
 
-def on_scrap(layout: Layout, setup: Setup, what: str) -> Clampings:
-    """Give this one setup in place of the board's, and a title that says what it is."""
+def on_scrap(layout: Layout, setups: tuple[Setup, ...], what: str) -> Clampings:
+    """Give these setups in place of the board's, and a title that says what they are."""
     board = replace(layout.board, title=piece_title(layout.board.title, what))
-    return Clampings(replace(layout, board=board, warnings=()), (setup,))
+    return Clampings(replace(layout, board=board, warnings=()), setups)

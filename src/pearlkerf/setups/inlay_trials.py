@@ -24,7 +24,7 @@ def inlay_trial(clampings: Clampings, steps: Steps) -> tuple[Trial, list[Problem
     Steps are differences of what there is in all, so that half of each counts on either side, as a gap does.
     """
     # one piece alone says nothing of a pocket that it shares
-    fit = min(clampings.fits, key=lambda fit: (len(fit.pieces) > 1, _box_mm2(fit), fit.part.pocket.number))
+    fit = min(clampings.fits, key=lambda fit: (len(fit.pieces) > 1, box_mm2(fit), fit.part.pocket.number))
     inlay, wanted = fit.part.inlay, wanted_of(fit.part)
     asked = [round(inlay.gap_mm + step / 2, 6) for step in steps.values_mm()]
     gaps = tuple(gap for gap in asked if gap >= LEAST_GAP_MM)
@@ -43,7 +43,8 @@ def inlay_trial(clampings: Clampings, steps: Steps) -> tuple[Trial, list[Problem
     return trial, _left_out(fit, [gap for gap in asked if gap < LEAST_GAP_MM])
 
 
-def _box_mm2(fit: Fitted) -> float:
+def box_mm2(fit: Fitted) -> float:
+    """Give the area of the box round what is drawn of a part."""
     low_x, low_y, high_x, high_y = fit.part.drawn.bounds
     return float((high_x - low_x) * (high_y - low_y))
 

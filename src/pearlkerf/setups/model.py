@@ -121,6 +121,11 @@ class Setup:
         return 1 if self.position is None else self.position.number
 
     @property
+    def is_trial(self) -> bool:
+        """Whether it is cut in place of a board, to try something: on scrap, or from a blank for a coupon."""
+        return self.scrap is not None or bool(self.tries)
+
+    @property
     def high_side(self) -> str:
         """What lies away from the operator, at high Y."""
         return OPPOSITE[self.low_side]

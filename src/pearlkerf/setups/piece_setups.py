@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely import affinity
 
-from pearlkerf.board.inlays import SKIN_MM, InlayBlank
+from pearlkerf.board.inlays import SKIN_MM, InlayBlank, PiecePlace, UsedPlace
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
 from pearlkerf.files.toml_values import nearest
@@ -88,6 +88,19 @@ def check_places(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank]) -> 
                                         "lay it on one of these, or leave it out", key))  # fmt: skip
     if problems:
         raise Refusal(problems)
+
+
+def without_places(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank]) -> tuple[InlayBlank, ...]:
+    """Give blanks on which nothing is laid: where the file lays a piece they are used, the cut round it too."""
+    named = {name: piece for piece in pieces for name in _names(piece, 1)}
+
+    def used(place: PiecePlace) -> UsedPlace:
+        piece = named[place.piece]
+        room_mm = channel_mm(piece.cutter.diameter_mm) + WALL_MM / 2
+        box = ToLay(place.piece, piece.area).box(place.turn_deg).grown(room_mm).moved(place.at_mm)
+        return UsedPlace(place.blank, (box.low_x, box.low_y, box.high_x, box.high_y))
+
+    return tuple(replace(blank, used=(*blank.used, *map(used, blank.place)), place=()) for blank in blanks)
 
 
 def _nest(own: Sequence[InlayPiece], blanks: Sequence[InlayBlank], spares: int) -> Nest:

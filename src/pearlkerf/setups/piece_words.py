@@ -32,6 +32,11 @@ def of_scrap(setup: Setup, scrap: Scrap) -> Topics:
         yield "held", _held(setup.lying.rests)
     if CornerNotch() in setup.lying.to_mind:
         yield "mind", "a notch beside slot 1 marks the zero corner"
+    yield from of_coupon(setup)
+
+
+def of_coupon(setup: Setup) -> Topics:
+    """Say in which sizes a fit coupon tries what."""
     if setup.steps is not None:
         yield "wood", Claim("steps", str(setup.steps))
     if setup.tries:

@@ -43,3 +43,7 @@ class Steps:
 def _bad_steps(steps: Steps, found: str, hint: str) -> Problem:
     told = f"from {steps.first_mm:.3f} to {steps.last_mm:.3f} mm by {steps.by_mm:.3f} mm: {found}"
     return Problem(key="--step", found=told, allowed=f"1 to {MOST_STEPS} sizes, upward", hint=hint)
+
+
+# of a gap, on each side: whole hundredths, as figures are written
+USUAL_GAPS: Final = Steps(-0.03, 0.05, 0.01)

@@ -1,7 +1,9 @@
 """What of a board a coupon tries, as its programs claim it: some groups of what is cut, or one piece of an inlay."""
 
+import re
 from collections.abc import Sequence
-from typing import Final
+from dataclasses import dataclass
+from typing import Final, Literal, cast
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
@@ -10,8 +12,44 @@ from pearlkerf.layout.names import nearest_word
 from pearlkerf.setups.model import Clampings
 
 ONLY: Final = "--only"
-# between the groups of a claim
+# between the parts of a claim
 APART: Final = "/"
+Several = Literal["pockets", "pieces"]
+_ONE_INLAY: Final = re.compile(r"inlay (\d{1,3})/(pockets|pieces)", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class OfOneInlay:
+    """What a coupon of one inlay tries: which, as people call it, or by its pocket's number; and what in steps.
+
+    Nothing said of which, it is the smallest.
+    """
+
+    of: str = ""
+    number: int | None = None
+    several: Several = "pockets"
+
+    def claimed(self, number: int) -> str:
+        """Give it as programs claim it.
+
+        >>> OfOneInlay(several="pieces").claimed(3)
+        'inlay 3/pieces'
+        """
+        return f"inlay {number}{APART}{self.several}"
+
+
+# what is tried where nobody says which
+THE_SMALLEST: Final = OfOneInlay()
+
+
+def claimed_inlay(tries: str) -> OfOneInlay | None:
+    """Give the inlay that a claim says is tried; None for one that says groups.
+
+    >>> claimed_inlay("inlay 3/pieces")
+    OfOneInlay(of='', number=3, several='pieces')
+    """
+    found = _ONE_INLAY.fullmatch(tries)
+    return None if found is None else OfOneInlay(number=int(found[1]), several=cast(Several, found[2]))
 
 
 def groups_there(clampings: Clampings) -> tuple[str, ...]:

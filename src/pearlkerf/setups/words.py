@@ -38,7 +38,7 @@ from pearlkerf.setups.lying import (
 )
 from pearlkerf.setups.model import Box, Setup
 from pearlkerf.setups.nut_words import in_blank, nut_line
-from pearlkerf.setups.piece_words import holes_named, of_carrier, of_drilling_strip, of_scrap
+from pearlkerf.setups.piece_words import holes_named, of_carrier, of_coupon, of_drilling_strip, of_scrap
 from pearlkerf.setups.row_words import of_row
 from pearlkerf.setups.run_outs import leaves_wood
 from pearlkerf.setups.topics import Claim, Reason, Said, Topics, about
@@ -102,6 +102,7 @@ def _in_mm(setup: Setup) -> Topics:
         yield from of_drilling_strip(setup, setup.scrap)
     elif setup.row is not None:
         yield from of_row(setup.row)
+        yield from of_coupon(setup)
     elif setup.scrap is not None:
         yield from of_scrap(setup, setup.scrap)
     else:

@@ -57,7 +57,7 @@ def _story(card: Card, paper: Paper) -> list[Flow]:
     flow = [*setup_pages(card, paper), heading("Which piece lies where")]
     for row in rows:
         flow += _lies(row, paper)
-    flow += _used([each.setup for each in card.setups], card.layout.board.inlay_blanks, paper)
+    flow += used_told([each.setup for each in card.setups], card.layout.board.inlay_blanks, paper)
     flow += [new_page(), heading("Into the board"), *paper.points(ASSEMBLY), *inlays(card, paper)]
     if any(kind_of(row.material) == "shell" for row in rows):
         flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
@@ -76,7 +76,7 @@ def _lies(row: BlankRow, paper: Paper) -> list[Flow]:
     return [small_heading(f"{row.material}: {what} on {backing}"), table(cells, SHARES, paper.width_mm)]
 
 
-def _used(setups: Sequence[Setup], blanks: Sequence[InlayBlank], paper: Paper) -> list[Flow]:
+def used_told(setups: Sequence[Setup], blanks: Sequence[InlayBlank], paper: Paper) -> list[Flow]:
     """Say what the board file is told of the blanks afterwards, so that what is left of them can be cut again."""
     lines = used_lines(setups, blanks, paper.unit)
     told = [part for each in lines for part in (paper.words(each.of, "small strong"), prose(each.line, "small"))]

@@ -7,7 +7,7 @@ from typing import Final
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import as_written
-from pearlkerf.layout.groups import GROUPS, trying
+from pearlkerf.layout.groups import trying
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.model import Card, ProgramRow
 from pearlkerf.pictures.card.parts import cautions, setup_pages
@@ -17,6 +17,7 @@ from pearlkerf.proof.measures import Measure
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.drilling_strip import DrillingStrip
+from pearlkerf.setups.inlay_coupons import InlayCoupon
 from pearlkerf.setups.notches import LONG_MM, SHORT_MM
 from pearlkerf.setups.samples import Sample, Trial, as_size_mm
 
@@ -65,12 +66,14 @@ def _paper(of: ScrapCard, width_mm: float) -> Paper:
     return Paper(width_mm, of.card.layout.board.unit)
 
 
-def cuts_of(piece: Coupon | Calibration | DrillingStrip, row: ProgramRow) -> str:
+def cuts_of(piece: Coupon | InlayCoupon | Calibration | DrillingStrip, row: ProgramRow) -> str:
     """Say what a program cuts: "pockets 1 to 7, with notches"."""
     if isinstance(piece, Calibration):
         return "the whole piece"
     if isinstance(piece, DrillingStrip):
         return f"{len(piece.holes)} holes, and the dimple at the nut end"
+    if isinstance(piece, InlayCoupon) and row.setup == piece.pieces.name:
+        return f"pieces 1 to {len(piece.gaps_mm)}" if piece.several == "pieces" else "the piece"
     trials = [trial for trial in piece.trials if trial.cutter.number == row.cutter_number]
     counts = [(f"{trial.noun}s 1 to {len(trial.sizes_mm)}" if len(trial.sizes_mm) > 1 else f"{trial.noun} 1")
               for trial in trials]  # fmt: skip
@@ -94,8 +97,8 @@ def _coupon_story(coupon: Coupon, of: ScrapCard, paper: Paper) -> list[Flow]:
     flow += [prose(COUNTING), prose(WHY_IT_HOLDS)]
     measured = {measure.name: measure for measure in of.measures}
     for trial in coupon.trials:
-        flow.append(_trial_table(trial, _samples_of(coupon, trial), (measured, paper)))
-    flow += _remarks(of.remarks, paper)
+        flow.append(trial_table(trial, _samples_of(coupon, trial), (measured, paper)))
+    flow += left_out_told(of.remarks, paper)
     return [*flow, *cautions(paper, of.card.layout.board.wood)]
 
 
@@ -103,9 +106,10 @@ def _samples_of(coupon: Coupon, trial: Trial) -> list[Sample]:
     return [sample for sample in coupon.samples if sample.feature.group == trial.group]
 
 
-def _trial_table(trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], Paper]) -> Flow:
+def trial_table(trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str, Measure], Paper]) -> Flow:
+    """Say of each sample its notches, its size as stated and as read back, and what is written into the board file."""
     measured, paper = sizes
-    names = (trial.noun, "notches", "size", "read back", f"[{GROUPS[trial.group].table}]")
+    names = (trial.noun, "notches", "size", "read back", in_table(trial))
     rows = [[prose(name, "label") for name in names]]
     for sample in samples:
         measure = measured[sample.feature.name]
@@ -114,7 +118,7 @@ def _trial_table(trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str,
             notches_text(sample),
             f"{sample.size_mm:.3f} mm",
             f"{as_size_mm(sample, measure.least_mm):.3f} to {as_size_mm(sample, measure.greatest_mm):.3f} mm",
-            f'{trial.at[-1]} = "{sample.fit_mm:.3f} mm"' + _now(trial, sample),
+            f'{trial.at[-1]} = "{sample.fit_mm:.3f} mm"' + now_told(trial, sample.fit_mm),
         )
         rows.append([paper.words(cell, "strong" if place == 2 else "body") for place, cell in enumerate(cells)])
     cutter = trial.cutter
@@ -134,8 +138,18 @@ def _trial_table(trial: Trial, samples: Sequence[Sample], sizes: tuple[dict[str,
     )
 
 
-def _now(trial: Trial, sample: Sample) -> str:
-    return ", as it is now" if abs(trial.fit_mm - sample.fit_mm) < 0.0005 else ""
+def in_table(trial: Trial) -> str:
+    """Name the table of the board file in which a fit stands; of several of its name, which.
+
+    Counted as people count: the first is 1.
+    """
+    table, *which, _ = trial.at
+    return f"[[{table}]] no. {int(which[0]) + 1}" if which else f"[{table}]"
+
+
+def now_told(trial: Trial, fit_mm: float) -> str:
+    """Say so where a fit is the one that the board has."""
+    return ", as it is now" if abs(trial.fit_mm - fit_mm) < 0.0005 else ""
 
 
 def _calibration_story(piece: Calibration, of: ScrapCard, paper: Paper) -> list[Flow]:
@@ -151,12 +165,13 @@ def _calibration_story(piece: Calibration, of: ScrapCard, paper: Paper) -> list[
         table(rows, [1.4, 1.6, 1.0, 3.6], paper.width_mm),
         gap(2),
         paper.words(ONE_AT_A_TIME),
-        *_remarks(of.remarks, paper),
+        *left_out_told(of.remarks, paper),
         *cautions(paper, of.card.layout.board.wood),
     ]
 
 
-def _remarks(remarks: Sequence[str], paper: Paper) -> list[Flow]:
+def left_out_told(remarks: Sequence[str], paper: Paper) -> list[Flow]:
+    """Say what is left out, if anything is."""
     if not remarks:
         return []
     return [together([small_heading("Left out"), *paper.points(remarks)])]

@@ -28,7 +28,7 @@ def is_dry_run_told_right(run: Run, text: str) -> bool:
     of it and MINUTES_ROUNDED.
     """
     told = _TOLD.fullmatch(text)
-    if told is None or run.setup.scrap is not None:
+    if told is None or run.setup.is_trial:
         return False
     file, stops, minutes = told[1] or "", int(told[2]), int(told[3])
     if key_of(text) != key_of(dry_run_words(run.setup.name, DryRun(stops, minutes), file)):

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.proof.cuts import Cuts
@@ -54,7 +55,8 @@ def pieces_go_into_their_pockets(runs: Sequence[Run]) -> Iterator[Finding]:
     corners that are left to a chisel; near tips, where the gap between two of them runs out, at most what it is
     between their lines there, and FIT_MM.  A spare is held in the place of what it is a spare of.
     Every pocket of an inlay that is cut here has each of its pieces once, and no other, spares aside, if pieces are
-    cut here.
+    cut here.  A coupon's pieces are for no pocket of the board: each is held alone, in every pocket of the coupon that
+    it is tried in.
     """
     rows = [run for run in runs if run.setup.row is not None and run.setup.purpose == "cut"]
     others = [run for run in runs if run.setup.row is None and run.setup.purpose == "cut"]
@@ -64,16 +66,19 @@ def pieces_go_into_their_pockets(runs: Sequence[Run]) -> Iterator[Finding]:
         for piece in run.setup.row.pieces:  # type: ignore[union-attr]
             if any(("pieces", piece.number) in each.claims for each in of_setup):
                 found = _freed(of_setup, piece)
-                if isinstance(found, Freed):
-                    lying.setdefault(piece.place, []).append(found)
-                else:
+                if not isinstance(found, Freed):
                     yield from found
+                elif run.setup.tries:
+                    yield from _held_in_turn(found, others)
+                else:
+                    lying.setdefault(piece.place, []).append(found)
     for place, pieces in lying.items():
         pocket = _pocket(others, place)
         for together, held in _with_spares(pieces):
             yield from _held_together(together, held, pocket, _is_whole(others, place, together))
-    if rows:
-        yield from _pockets_without_pieces(rows, others)
+    of_board = [run for run in rows if not run.setup.tries]
+    if of_board:
+        yield from _pockets_without_pieces(of_board, others)
 
 
 def _first_of_setups(runs: Sequence[Run]) -> list[Run]:
@@ -129,6 +134,17 @@ def _held_together(
             complete = whole and pocket is not None
             room = loosest(each.least, [*walls, *beside], exempt, _gap(each, complete))
             yield from _loose(each, "what lies beside it", room)
+
+
+def _held_in_turn(freed: Freed, others: Sequence[Run]) -> Iterator[Finding]:
+    """Hold a piece alone in each of the pockets in which it is tried, where these are cut."""
+    for lying in freed.piece.in_turn:
+        pocket = _pocket(others, lying.place)
+        if pocket is not None:
+            x, y = _middle(lying.drawn) - _middle(freed.piece.drawn)
+            moved = (affinity.translate(area, x, y) for area in (freed.most, freed.least))
+            alone = Freed(lying, freed.run, *moved)
+            yield from _held_together([alone], [alone], pocket, whole=True)
 
 
 def _gap(freed: Freed, whole: bool) -> tuple[float, bool]:
@@ -198,11 +214,15 @@ def _widest(runs: Sequence[Run]) -> float:
 
 def _laid_back(area: BaseGeometry, piece: Any) -> BaseGeometry:
     """Give an area of a setup where it comes to lie in its pocket, by the place and the turn that are claimed."""
-    low_x, low_y, high_x, high_y = piece.drawn.bounds
-    middle = np.array([(low_x + high_x) / 2, (low_y + high_y) / 2])
+    middle = _middle(piece.drawn)
     turn = np.radians(piece.turn_deg)
     back = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     return shapely.transform(area, lambda places: (places - piece.on_setup) @ back.T + middle)
+
+
+def _middle(area: BaseGeometry) -> Floats:
+    low_x, low_y, high_x, high_y = area.bounds
+    return np.array([(low_x + high_x) / 2, (low_y + high_y) / 2])
 
 
 def _pocket(runs: Sequence[Run], place: Place) -> Opened | None:

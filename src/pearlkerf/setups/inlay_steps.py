@@ -1,0 +1,136 @@
+"""A piece of an inlay and its pocket in steps of the gap between them, about the middle of their drawing.
+
+    one piece, and pockets      pocket n  the least gap's pocket, grown by what its own gap is more
+    one pocket, and pieces      piece n   the least gap's piece, shrunk by what its own gap is more
+
+All are of the fit for the least gap that is tried: what its cutters follow they follow on lines farther apart too,
+and what they do not follow no other gap could mend.  Where a gap is more than a cutter's radius this ends: a piece
+grown by it would not fill its own notches again.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+
+from pearlkerf.board.inlays import Inlay
+from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.limits import ROUNDING_MM
+from pearlkerf.outlines.fit import grown
+from pearlkerf.setups.fit_part import PartFit, fit_part, wanted_of
+from pearlkerf.setups.fits import Chiselled, Fitted
+from pearlkerf.setups.inlay_trials import LEAST_GAP_MM
+from pearlkerf.setups.tries import Several
+
+# a wider gap than this no board file takes, mm
+MOST_GAP_MM = 1.0
+_Pair = tuple[shapely.Polygon, shapely.Polygon]  # a pocket and its piece
+
+
+@dataclass(frozen=True, slots=True)
+class StepsOfGap:
+    """What is tried: the gaps, mm, ascending, and for each its pocket and its piece; of one of the two all are alike.
+
+    ``corners`` are those of the pockets that are left to a chisel.
+    """
+
+    gaps_mm: tuple[float, ...]
+    pockets: tuple[shapely.Polygon, ...]
+    pieces: tuple[shapely.Polygon, ...]
+    corners: tuple[Chiselled, ...]
+
+
+def pocket_and_piece(
+    pockets: Sequence[shapely.Polygon], pieces: Sequence[shapely.Polygon]
+) -> tuple[shapely.Polygon, shapely.Polygon] | None:
+    """Give the largest pocket of a part and the piece in it; None where it has several, or none."""
+    pocket = max(pockets, key=lambda each: each.area)
+    inside = [each for each in pieces if shapely.intersection(each, pocket).area > each.area / 2]
+    return (pocket, inside[0]) if len(inside) == 1 else None
+
+
+def steps_of_gap(fit: Fitted, gaps_mm: Sequence[float], several: Several) -> tuple[StepsOfGap, list[Problem]]:
+    """Give pockets and pieces of a part in some gaps, ascending, and those that are left out, as remarks.
+
+    Raises Refusal where none is left.
+    """
+    why: dict[float, tuple[str, str]] = {}
+    least: tuple[float, PartFit, _Pair] | None = None
+    kept: list[tuple[float, _Pair]] = []
+    form = _form(_of_gap(fit, fit.part.inlay.gap_mm))
+    for gap in gaps_mm:
+        if not LEAST_GAP_MM - ROUNDING_MM <= gap <= _most_mm(fit) + ROUNDING_MM:
+            why[gap] = _beyond(_most_mm(fit))
+            continue
+        found = _of_gap(fit, gap) if least is None else None
+        pair = _pair(found)
+        if least is None and (found is None or pair is None or _form(found) != form):
+            why[gap] = f"cutter {fit.pair.pocket.number} leaves no room for", "a greater --smallest"
+            continue
+        if found is not None and pair is not None:
+            least = gap, found, pair
+        assert least is not None
+        areas = _apart(least[2], gap - least[0], several)
+        if areas is None:
+            why[gap] = "its form is another with", "a smaller --largest"
+        else:
+            kept.append((gap, areas))
+    left_out = list(_left_out(fit.part.inlay, fit.part.pocket.name, why))
+    if least is None or not kept:
+        raise Refusal(left_out)
+    pockets, pieces = (tuple(pair[which] for _, pair in kept) for which in (0, 1))
+    return StepsOfGap(tuple(gap for gap, _ in kept), pockets, pieces, least[1].corners), left_out
+
+
+def _of_gap(fit: Fitted, gap_mm: float) -> PartFit | None:
+    """Give the fit of a part for a gap; None where its cutters leave nothing of it."""
+    try:
+        return fit_part(wanted_of(fit.part), replace(fit.part.inlay, gap_mm=gap_mm), fit.pair)
+    except Refusal:
+        return None
+
+
+def _pair(found: PartFit | None) -> _Pair | None:
+    """Give the pocket and the piece of a fit."""
+    return None if found is None else pocket_and_piece(list(found.fit.pocket.geoms), list(found.shares[0].area.geoms))
+
+
+def _form(found: PartFit | None) -> tuple[int, ...]:
+    """Give what stays alike while only a gap changes: how many pockets, how many pieces, and the holes in them."""
+    pair = _pair(found)
+    if found is None or pair is None:
+        return ()
+    return len(found.fit.pocket.geoms), len(found.shares[0].area.geoms), *map(_holes, pair)
+
+
+def _holes(area: shapely.Polygon) -> int:
+    return len(area.interiors)
+
+
+def _apart(pair: _Pair, more_mm: float, several: Several) -> _Pair | None:
+    """Give a pocket and its piece so much farther apart, one of them as it is; None where the other falls in parts."""
+    pocket, piece = pair
+    changed = grown(pocket, more_mm) if several == "pockets" else grown(piece, -more_mm)
+    if not isinstance(changed, shapely.Polygon) or changed.is_empty:
+        return None
+    pair = (changed, piece) if several == "pockets" else (pocket, changed)
+    return pair if _holes(pair[0]) == _holes(pocket) and _holes(pair[1]) == _holes(piece) else None
+
+
+def _most_mm(fit: Fitted) -> float:
+    """Give the widest gap that is tried: no more than either cutter's radius."""
+    piece = fit.pair.piece
+    return min(MOST_GAP_MM, fit.pair.pocket.radius_mm, MOST_GAP_MM if piece is None else piece.radius_mm)
+
+
+def _beyond(most_mm: float) -> tuple[str, str]:
+    between = f"{LEAST_GAP_MM:.3f} to {most_mm:.3f} mm"
+    return f"only gaps from {between} are tried, not", "--smallest and --largest within them"
+
+
+def _left_out(inlay: Inlay, name: str, why: dict[float, tuple[str, str]]) -> Iterator[Problem]:
+    for reason, hint in dict.fromkeys(why.values()):
+        gaps = ", ".join(f"{gap:.3f}" for gap, each in why.items() if each == (reason, hint))
+        yield Problem(
+            key=inlay.key("gap"), found=f"{name}: {reason} gaps of {gaps} mm, which are left out", hint=f"try {hint}"
+        )
