@@ -15,7 +15,7 @@ import shapely
 from click.testing import CliRunner, Result
 from shapely import affinity
 
-from inlaid import BOARD, PROFILES, pieces, pockets
+from inlaid import BOARD, PROFILES, pieces, pockets, rows
 from pearlkerf import way
 from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
@@ -237,6 +237,27 @@ def test_places_of_the_board_s_own_pieces_are_left_alone() -> None:
         job(board=board.replace("ring 7", "ring 8"))
 
 
+def cut_of(setup: Any) -> dict[tuple[int, int], shapely.Geometry]:
+    """Give what is cut of each blank, from its low left corner, by its entry in the file and its number there."""
+    row = setup.row
+    blanks = {blank.number: blank for blank in row.blanks}
+    found: dict[tuple[int, int], shapely.Geometry] = {}
+    for piece in row.pieces:
+        own = shapely.union_all([each.region for each in setup.features if each.number == piece.number])
+        blank = blanks[piece.blank]
+        found[blank.of] = found.get(blank.of, shapely.Point()).union(affinity.translate(own, -blank.x_mm, 0.0))
+    return found
+
+
+def test_it_lies_where_the_board_s_own_pieces_will_not_be_cut_if_there_is_room() -> None:
+    (own,) = rows(ARCS)
+    tried, there = cut_of(coupon(job()).pieces), cut_of(own)
+    assert all(area.disjoint(there.get(blank, shapely.Point())) for blank, area in tried.items())
+    two = PLAIN.replace("count = 4", "count = 2")  # which hold the three pieces of the board and no three more
+    many = Wish("inlay", steps=THREE, one=OfOneInlay("moon", several="pieces"))
+    assert (0, 1) in cut_of(coupon(job(wish=many, board=two)).pieces)
+
+
 STAR = """
 [[inlay]]
 shape = "star"
@@ -292,14 +313,14 @@ def test_the_card_says_how_each_is_tried_and_what_is_written(boards: Path, tmp_p
     assert json.loads((tmp_path / "a" / "job.json").read_text())["tries"] == "inlay 1/pockets"
     words = words_of(tmp_path / "a" / "coupon-card.pdf")
     for part in ("What is tried of moon 3, and how", "Try the piece in the pockets from the smallest gap up",
-                 "inlay pocket 2 2 short 0.060 mm", 'gap = "0.060 mm"', "[[inlay]] no. 1", "used = [{ blank = 1",
+                 "inlay pocket 2 2 short 0.060 mm", 'gap = "0.060 mm"', "[[inlay]] no. 1", "used = [{ blank = ",
                  "Dust of shell", "fits none of them", "Cautions"):  # fmt: skip
         assert part in words, part
     many = run("coupon", boards / "plain.toml", "-m", ARCS, "-o", tmp_path / "b", "--kind", "inlay", "--of", "ring 7",
                "--steps-of", "pieces", *steps)  # fmt: skip
     assert [each["number"] for each in json.loads(many.stdout)["pieces"]] == [1, 2, 3]
     words = words_of(tmp_path / "b" / "coupon-card.pdf")
-    for part in ("from number 1, the largest, up", 'piece 2 0.060 mm 1', "Write each piece's number on it",
+    for part in ("from number 1, the largest, up", "piece 2 0.060 mm", "Write each piece's number on it",
                  "[[inlay]] no. 2", "pieces 1 to 3", "inlay pocket 1"):  # fmt: skip
         assert part in words, part
     assert "3 ring 7 to try 3" in words_of(tmp_path / "b" / "pieces-sheet.pdf")

@@ -168,9 +168,9 @@ def test_programs_without_heads_are_proved_as_what_the_command_line_says(tmp_pat
     dots = run("coupon", STEEL, "-m", profile, "-o", tmp_path / "dots", "--scrap", "100x42x7", "--only", "face dots")
     assert dots.exit_code == 0, dots.stderr
     alone = (programs_of(tmp_path / "dots")[0], STEEL, "-m", profile, *said)
-    assert run("prove", *alone, "--only", "face dots").exit_code == 0
-    assert run("prove", *alone, "--only", "frets").exit_code == 3
-    assert run("prove", *programs_of(tmp_path / "dots"), STEEL, "-m", profile, "--only", "frets").exit_code == 2
+    assert run("prove", *alone, "--tries", "face dots").exit_code == 0
+    assert run("prove", *alone, "--tries", "frets").exit_code == 3
+    assert run("prove", *programs_of(tmp_path / "dots"), STEEL, "-m", profile, "--tries", "frets").exit_code == 2
     assert run("prove", pockets, STEEL, "-m", profile, *said, "--largest", "0.05 mm").exit_code == 0
     assert run("prove", pockets, STEEL, "-m", profile, *said).exit_code == 3
     assert run("prove", pockets, STEEL, "-m", profile).exit_code == 2
@@ -221,7 +221,7 @@ def test_the_card_says_what_every_notch_means_and_what_to_write(tmp_path: Path) 
         (("--cutter", "2"), 2, "--kind calibration"),
         (("--kind", "calibration", "--only", "frets"), 2, "--kind fits"),
         (("--kind", "calibration", "--cutter", "9"), 1, "cuts no calibration piece"),
-        (("--kind", "dowels"), 2, "'fits', 'calibration'"),
+        (("--kind", "dowels"), 2, "'fits', 'inlay', 'calibration'"),
     ],
 )  # fmt: skip
 def test_nonsense_is_refused_and_nothing_is_written(

@@ -14,6 +14,7 @@ from pearlkerf.commands.job_tables import job_text
 from pearlkerf.commands.options import need_machine
 from pearlkerf.commands.piece_tables import blanks_told, piece_data, piece_text
 from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
+from pearlkerf.commands.used import tell_used, used_data
 from pearlkerf.errors import Problem
 from pearlkerf.files.inches import in_unit
 from pearlkerf.jobs.model import Job, Piece
@@ -51,7 +52,7 @@ def make_on_scrap(asked: Asked, wish_of: Callable[[way.Look], Wish]) -> None:
         saved = save_told(made, output, asked.force, asked.as_json, tell)
     assert job.piece is not None
     if asked.as_json:
-        click.echo(json.dumps(_data(output, job.piece, saved, warnings), indent=2))
+        click.echo(json.dumps({**_data(output, job.piece, saved, warnings), **_used(job)}, indent=2))
     else:
         _tell(output, job, job.piece, saved)
 
@@ -65,7 +66,14 @@ def _tell(output: Path, job: Job, piece: Piece, saved: way.Saved) -> None:
         click.echo(in_unit(blanks_told(piece.of), job.unit))
     click.echo(piece_text(piece.of, saved.sizes, job.unit))
     tell_removed(saved)
+    if isinstance(piece.of, InlayCoupon):
+        tell_used(job)
     say("Proved against the piece. Watch its first cut with a hand on the stop.")
+
+
+def _used(job: Job) -> dict[str, Any]:
+    assert job.piece is not None
+    return used_data(job) if isinstance(job.piece.of, InlayCoupon) else {}
 
 
 def _data(output: Path, piece: Piece, saved: way.Saved, warnings: tuple[Problem, ...]) -> dict[str, Any]:

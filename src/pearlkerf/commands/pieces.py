@@ -9,20 +9,14 @@ import click
 from pearlkerf import way
 from pearlkerf.commands.folder import save_told, saved_data, tell_job
 from pearlkerf.commands.options import BOARD, JSON, MACHINE, VERBOSE, need_machine, usage
-from pearlkerf.commands.talk import Steps, say, told_errors, verdict_data, warn
-from pearlkerf.files.inches import in_unit
+from pearlkerf.commands.talk import Steps, told_errors, verdict_data, warn
+from pearlkerf.commands.used import tell_used, used_data
 from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.machine.reader import read_machine, read_profile_bytes
 from pearlkerf.setups.asked import asked_apart_mm
 from pearlkerf.setups.piece_setups import USUAL_APART_MM
-from pearlkerf.setups.used_places import used_lines
 
 PROVED: Final = "Proved against the board: every piece goes into its pocket as that is drawn for this machine."
-
-GONE: Final = (
-    "Once they are cut, say in the board file what of the blanks is gone, each line in place of the used that stands "
-    "in its table; then a broken piece is cut again with --only from what is left."
-)
 
 
 @click.command()
@@ -66,13 +60,9 @@ def pieces(
         made = way.make(job, look.read.text, read_profile_bytes(name), look.read.files)
         warn(look.warnings_of(job))
         saved = save_told(made, output, force, as_json, tell)
-    used = used_lines(job.clampings.setups, job.clampings.layout.board.inlay_blanks, job.unit)
     if as_json:
-        lines = [{"inlay_blank": each.entry, "line": each.line} for each in used]
-        data = {**saved_data(output, saved), "used": lines, "proof": verdict_data(saved.verdict)}
+        data = {**saved_data(output, saved), **used_data(job), "proof": verdict_data(saved.verdict)}
         click.echo(json.dumps(data, indent=2))
         return
     tell_job(output, job, saved, as_json, PROVED)
-    say(in_unit(GONE, job.unit))
-    for each in used:
-        click.echo(f"{in_unit(each.of, job.unit)}: {each.line}")
+    tell_used(job)

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from pearlkerf.board.inlays import InlayBlank
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
 from pearlkerf.jobs.making import plan_job, with_fits
@@ -28,7 +27,6 @@ from pearlkerf.setups.piece_setups import (
     check_places,
     piece_setups,
     unknown_material,
-    without_places,
 )
 
 # what the programs of pieces are called beside the board's title
@@ -104,17 +102,17 @@ def lay_out_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> 
     return tuple(_with_fits(setup, clampings.fits) for setup in setups)
 
 
-def free_blanks(fitted: Clampings, machine: Machine) -> tuple[InlayBlank, ...]:
-    """Give a board's blanks with the places at which its own pieces will be cut counted as used, and none of them laid.
-
-    Raises Refusal where the file lays what is no piece.
-    """
+def pieces_there(fitted: Clampings, machine: Machine) -> tuple[InlayPiece, ...]:
+    """Give all pieces of a board, none where they cannot all be cut; raises Refusal then if the file lays some."""
     blanks = fitted.layout.board.inlay_blanks
-    if not any(blank.place for blank in blanks):
-        return blanks
-    every = every_piece(fitted, machine)
-    check_places(every, blanks)
-    return without_places(every, blanks)
+    try:
+        every = every_piece(fitted, machine)
+        check_places(every, blanks)
+    except Refusal:
+        if any(blank.place for blank in blanks):
+            raise
+        return ()
+    return tuple(every)
 
 
 def _wanted(every: Sequence[InlayPiece], wish: PiecesWish) -> tuple[InlayPiece, ...]:

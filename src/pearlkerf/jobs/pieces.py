@@ -74,13 +74,13 @@ def _fits(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
 
 def _inlay(clampings: Clampings, machine: Machine, wish: Wish) -> Piece:
     """Set out a coupon of one inlay, its pockets on scrap and its pieces on a blank."""
-    from pearlkerf.jobs.from_blanks import free_blanks, stating  # only inlays wait for the geometry of outlines
+    from pearlkerf.jobs.from_blanks import pieces_there, stating  # only inlays wait for the geometry of outlines
     from pearlkerf.setups.inlay_coupons import lay_out_inlay_coupon
     from pearlkerf.setups.piece_setups import unknown_material
 
     fitted = with_fits(clampings, machine)
-    blanks = free_blanks(fitted, machine)
-    coupon, left_out = lay_out_inlay_coupon(fitted, wish.one, (wish.steps or usual_steps("inlay"), wish.scrap), blanks)
+    sizes, own = (wish.steps or usual_steps("inlay"), wish.scrap), pieces_there(fitted, machine)
+    coupon, left_out = lay_out_inlay_coupon(fitted, wish.one, sizes, own)
     problems = unknown_material(coupon.pieces, stating(coupon.pieces, machine))
     if problems:
         raise Refusal(problems)

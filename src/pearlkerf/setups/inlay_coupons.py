@@ -26,7 +26,7 @@ from pearlkerf.setups.inlay_pieces import InlayPiece
 from pearlkerf.setups.inlay_steps import StepsOfGap, pocket_and_piece, steps_of_gap
 from pearlkerf.setups.inlay_trials import box_mm2
 from pearlkerf.setups.model import Clampings, Setup
-from pearlkerf.setups.piece_setups import Cutting, piece_setups
+from pearlkerf.setups.piece_setups import Cutting, piece_setups, without_places
 from pearlkerf.setups.samples import Sample, Trial
 from pearlkerf.setups.scrap import Scrap
 from pearlkerf.setups.steps import Steps
@@ -60,10 +60,11 @@ class InlayCoupon:
 
 
 def lay_out_inlay_coupon(
-    fitted: Clampings, asked: OfOneInlay, sizes: tuple[Steps, Scrap | None], blanks: Sequence[InlayBlank]
+    fitted: Clampings, asked: OfOneInlay, sizes: tuple[Steps, Scrap | None], of_board: Sequence[InlayPiece]
 ) -> tuple[InlayCoupon, tuple[Problem, ...]]:
     """Set out a coupon of one inlay of fitted clampings, on scrap and on blanks, with what is left out of it.
 
+    Blanks are used where no pieces ``of_board`` will be cut, if they have room there.
     Raises Refusal where there is nothing to try, or where scrap or blanks do not hold it.
     """
     steps, scrap = sizes
@@ -76,7 +77,7 @@ def lay_out_inlay_coupon(
     try:
         on_scrap = lay_out_coupon(fitted.layout, (trial,), steps, scrap, tries)
         samples = tuple(_plainly_named(each, asked.several) for each in on_scrap.samples)
-        pieces = _on_blanks(_Tried(fit, tried, samples, asked.several), blanks)
+        pieces = _on_blanks(_Tried(fit, tried, samples, asked.several), fitted.layout.board.inlay_blanks, of_board)
     except Refusal as refusal:
         problems += [_to_try(problem, asked.several) for problem in refusal.problems]
         raise Refusal(problems) from None
@@ -216,10 +217,25 @@ class _Tried:
         return replace(piece, also=tuple(self.in_pocket(number) for number in range(1, len(self.steps.gaps_mm))))
 
 
-def _on_blanks(tried: _Tried, blanks: Sequence[InlayBlank]) -> Setup:
-    """Lay the pieces on the blanks of their material, as those of a board are laid."""
+def _on_blanks(tried: _Tried, blanks: Sequence[InlayBlank], of_board: Sequence[InlayPiece]) -> Setup:
+    """Lay the pieces on the blanks of their material, as those of a board are laid.
+
+    Beside those of all the board's inlays, where the file says of none what is used and there is room; else wherever
+    nothing is used or laid.
+    """
     pieces = tried.pieces()
-    (setup,) = piece_setups(pieces, blanks, Cutting(pieces))
+    free = without_places(of_board, blanks)
+    inlays = tuple(piece for piece in of_board if INLAYS in piece.of)
+    ways = [(blanks, Cutting(pieces, others=(inlays,))), (free, Cutting(pieces))]
+    if any(blank.used for blank in blanks if blank.material == pieces[0].material):
+        ways = ways[1:]
+    for which, cutting in ways:
+        try:
+            (setup,) = piece_setups(pieces, which, cutting)
+            break
+        except Refusal:
+            if cutting is ways[-1][1]:
+                raise
     assert setup.row is not None
     return replace(setup, row=replace(setup.row, pieces=tuple(map(tried.in_turn, setup.row.pieces))))
 

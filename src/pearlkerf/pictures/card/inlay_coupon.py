@@ -63,7 +63,7 @@ def _story(coupon: InlayCoupon, of: ScrapCard, paper: Paper) -> list[Flow]:
         flow.append(trial_table(coupon.trial, coupon.samples, (measured, paper)))
     else:
         flow.append(_pieces_table(coupon, paper))
-    flow += [*left_out_told(of.remarks, paper), *used_told([coupon.pieces], paper)]
+    flow += [*left_out_told(of.remarks, paper), *used_told([coupon.pieces], of.card.layout.board.inlay_blanks, paper)]
     if kind_of(row.material) == "shell":
         flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
     return [*flow, *cautions(paper, of.card.layout.board.wood)]
