@@ -249,7 +249,8 @@ def _setup(row: BlankRow, placed: Sequence[Placed], asked: Nest) -> Setup:
         to_lay = next(each for each in asked.pieces if each.name == laid.piece)
         area = affinity.translate(to_lay.laid(laid), blank.x_mm, 0.0)
         by = _cut_by(row, piece)
-        line = shapely.buffer(area, -RING_OFF_MM, quad_segs=QUARTER)
+        shrunk = shapely.get_parts(shapely.buffer(area, -RING_OFF_MM, quad_segs=QUARTER))
+        line = max(shrunk, key=lambda each: each.area)  # crumbs of a tip part from it
         features += cuts_of(laid.piece, number, line, by)
         in_row.append(RowPiece(
             number=number, name=laid.piece, blank=blank.number, at=laid.at, turn_deg=laid.turn_deg, area=area,
