@@ -11,13 +11,12 @@ import { Head } from "./head.js";
 import { whole } from "./kept.js";
 import { picks } from "./picks.js";
 import { byCommand } from "./shelf.js";
+import { Steps } from "./steps.js";
 import { TextView } from "./text.js";
 import { Tickets } from "./tickets.js";
 import { toldList } from "./told.js";
 
 const SAVE_AFTER_MS = 350;
-const ONE_STEP_MS = 1200; // typing in one place, with no longer rests, is one step of undo
-const MOST_STEPS = 500;
 const HAS_INLAYS = /^\s*\[\[\s*inlay/m;
 // a machine has none
 const NO_DRAWINGS = { show: () => {}, sized: () => {}, light: () => {}, sizes: () => ({}) };
@@ -32,11 +31,9 @@ export class Board {
     this.digest = opened.digest;
     this.view = null;
     this.kept = new Map();
-    this.undone = [];
-    this.done = [];
+    this.steps = new Steps();
     this.waiting = [];
-    this.asking = false;
-    this.lastStep = { place: "", at: 0 };
+    this.turn = Promise.resolve();
     this.fret = Number(new URLSearchParams(location.search).get("fret")) || null;
     this.head = new Head(this);
     this.drawings = kind === "board" ? new Drawings(this) : NO_DRAWINGS;
@@ -65,8 +62,33 @@ export class Board {
     return { kind: this.kind, name: this.name, fret: this.fret, ...this.drawings.sizes() };
   }
 
-  // Show a text as the bench sees it, without a change.
-  async look() {
+  // One thing after another: what is asked later is about the text that the earlier one has given.
+  inTurn(act) {
+    const done = this.turn.then(act);
+    this.turn = done.catch(() => {});
+    return done;
+  }
+
+  // Tell of what cannot be, with a button to try it again where the bench was silent.
+  async orTold(act) {
+    try {
+      await act();
+    } catch (fault) {
+      fault.status || this.unsaved ? this.head.unsaved() : this.head.saved();
+      this.notice("edit", fault, fault.status ? [] : [["Try again", () => this.orTold(act)]]);
+    }
+  }
+
+  // Show the text as the bench sees it, without a change.
+  look() {
+    return this.inTurn(() => this.see());
+  }
+
+  lookOrTell() {
+    return this.orTold(() => this.inTurn(() => this.see()));
+  }
+
+  async see() {
     this.take(await this.seen("/api/look", { text: this.text }));
   }
 
@@ -80,36 +102,40 @@ export class Board {
 
   // Send edits; those that come while one is under way go together, next.
   edit(edits, place = "") {
-    this.step(place);
+    this.head.saving();
+    this.place = place;
     for (const each of edits) {
       const same = "typed" in each && !each.do ? this.waiting.findIndex((other) => "typed" in other && String(other.at) === String(each.at)) : -1;
       if (same >= 0) this.waiting.splice(same, 1);
       this.waiting.push(each);
     }
-    return this.send();
+    return this.orTold(() => this.inTurn(() => this.send()));
   }
 
   async send() {
-    if (this.asking || !this.waiting.length) return;
-    this.asking = true;
+    if (!this.waiting.length) return;
     const edits = this.waiting.splice(0);
+    const started = performance.now();
     try {
-      const started = performance.now();
-      this.take(await this.seen("/api/edit", { text: this.text, edits }));
+      const view = await this.seen("/api/edit", { text: this.text, edits });
+      this.steps.remember(this.place, this.text, view.text);
+      this.take(view);
       document.documentElement.dataset.redrawn = String(performance.now() - started);
     } catch (fault) {
-      this.notice("edit", fault);
-    } finally {
-      this.asking = false;
+      if (!fault.status) this.waiting.unshift(...edits); // nobody has taken them
+      throw fault;
     }
-    if (this.waiting.length) await this.send();
   }
 
   // Take a text as typed, whole.
-  async write(text) {
-    this.step("text");
-    this.text = text;
-    await this.look();
+  write(text) {
+    this.head.saving();
+    const take = async () => {
+      this.steps.remember("text", this.text, text);
+      this.text = text;
+      await this.see();
+    };
+    return this.orTold(() => this.inTurn(take));
   }
 
   take(view) {
@@ -128,36 +154,32 @@ export class Board {
     this.saveSoon();
   }
 
-  // Remember the text as it was, once for each thing that is done.
-  step(place) {
-    this.head.saving();
-    const now = performance.now();
-    const same = place && place === this.lastStep.place && now - this.lastStep.at < ONE_STEP_MS;
-    this.lastStep = { place, at: now };
-    if (same) return;
-    this.done.push(this.text);
-    if (this.done.length > MOST_STEPS) this.done.shift();
-    this.undone = [];
+  undo() {
+    return this.back("undone", () => this.steps.undo(this.text));
   }
 
-  async undo() {
-    if (!this.done.length) return;
-    this.head.saving();
-    this.undone.push(this.text);
-    this.text = this.done.pop();
-    this.lastStep.place = "";
-    await this.look();
-    say("undone");
+  redo() {
+    return this.back("done again", () => this.steps.redo(this.text));
   }
 
-  async redo() {
-    if (!this.undone.length) return;
-    this.head.saving();
-    this.done.push(this.text);
-    this.text = this.undone.pop();
-    this.lastStep.place = "";
-    await this.look();
-    say("done again");
+  // Show a text that was; if the bench is silent, all stays where it is.
+  back(words, step) {
+    const go = async () => {
+      const now = this.text;
+      const gone = step();
+      if (!gone) return;
+      this.head.saving();
+      this.text = gone.text;
+      try {
+        await this.see();
+      } catch (fault) {
+        gone.again();
+        this.text = now;
+        throw fault;
+      }
+      say(words);
+    };
+    return this.orTold(() => this.inTurn(go));
   }
 
   saveSoon() {
@@ -206,20 +228,36 @@ export class Board {
     const words = theirs.gone ? "The file is gone: it was renamed or removed meanwhile." : "The file was changed by somebody else meanwhile. What stands here is not saved.";
     const keep = async () => {
       this.notice("save", null);
-      if (theirs.gone) this.takeHeld(await tell("/api/new", { name: this.name, text: this.text }));
+      if (theirs.gone) await this.begin();
       else {
         this.digest = theirs.digest;
         await this.save();
       }
     };
-    const takeTheirs = async () => {
+    const takeTheirs = () => {
       this.notice("save", null);
-      this.step("");
-      this.takeHeld(theirs);
-      this.text = theirs.text;
-      await this.look();
+      return this.orTold(() => this.inTurn(() => this.takeOther(theirs)));
     };
     this.notice("save", new CannotBe(words, 409), [...(theirs.gone ? [] : [["Show the other", takeTheirs]]), ["Keep mine", keep]]);
+  }
+
+  // Save what stands here where the file has gone.
+  async begin() {
+    const text = this.text;
+    try {
+      this.takeHeld(await tell("/api/new", { name: this.name, text }));
+    } catch (fault) {
+      this.notice("save", fault, [["Try again", () => this.begin()]]);
+      this.head.unsaved();
+    }
+  }
+
+  // Take what the file holds in the place of what stands here, which undo gives back.
+  async takeOther(held) {
+    this.steps.remember("", this.text, held.text);
+    this.takeHeld(held);
+    this.text = held.text;
+    await this.see();
   }
 
   takeHeld(held) {
@@ -229,25 +267,21 @@ export class Board {
   }
 
   // The window comes back: what the file holds now is shown, unless something here is unsaved.
-  async lookAgain() {
-    if (document.hidden || this.asking) return;
-    try {
+  lookAgain() {
+    if (document.hidden) return;
+    const again = async () => {
       const held = await ask(`/api/board/${encodeURIComponent(this.name)}`);
-      if (held.digest === this.digest || this.text !== this.savedText) return;
-      this.step("");
-      this.takeHeld(held);
-      this.text = held.text;
-      await this.look();
+      if (held.digest === this.digest || this.text !== this.savedText || this.waiting.length) return;
+      await this.takeOther(held);
       say("the file was changed outside, and is read again");
-    } catch (fault) {
-      if (!(fault instanceof CannotBe)) throw fault;
-      this.notice("save", fault);
-    }
+    };
+    return this.inTurn(again).catch((fault) => this.notice("save", fault));
   }
 
   // Wait until what was typed is taken, and no save is under way.
   async settled() {
-    while (this.asking || this.waiting.length || this.saveUnderWay) await new Promise((rest) => setTimeout(rest, 10));
+    for (let turn = null; turn !== this.turn; ) await (turn = this.turn);
+    while (this.saveUnderWay) await new Promise((rest) => setTimeout(rest, 10));
   }
 
   notice(kind, fault, buttons = []) {
@@ -259,6 +293,11 @@ export class Board {
     );
   }
 
+  // Whether something that was typed is not in the file.
+  get unsaved() {
+    return this.text !== this.savedText || this.waiting.length > 0;
+  }
+
   // Open the ticket of a table or key, and put the hand on its field.
   open(place) {
     this.tickets.openAt(place);
@@ -268,13 +307,13 @@ export class Board {
     await this.settled();
     await this.save();
     await this.settled(); // a save that was under way already
-    if (this.text === this.savedText) this.go(`/board/${encodeURIComponent(this.name)}/${page}`);
+    if (!this.unsaved) this.go(`/board/${encodeURIComponent(this.name)}/${page}`);
   }
 
   cutAt(fret) {
     this.fret = fret;
     this.tickets.address();
-    return this.look();
+    return this.lookOrTell();
   }
 }
 
@@ -295,9 +334,12 @@ export const opened = async (board) => {
   const again = () => board.lookAgain();
   const last = () => board.save({ keepalive: true });
   const sized = () => board.drawings.sized();
+  // what could not be saved when it should have been is not left without a word; else it is saved on leaving
+  const leaving = (event) => board.unsaved && board.head.isUnsaved && event.preventDefault();
   addEventListener("keydown", keys);
   addEventListener("focus", again);
   addEventListener("pagehide", last);
+  addEventListener("beforeunload", leaving);
   addEventListener("resize", sized);
   addEventListener("popstate", board.tickets.byAddress);
   return () => {
@@ -305,6 +347,7 @@ export const opened = async (board) => {
     removeEventListener("keydown", keys);
     removeEventListener("focus", again);
     removeEventListener("pagehide", last);
+    removeEventListener("beforeunload", leaving);
     removeEventListener("resize", sized);
     removeEventListener("popstate", board.tickets.byAddress);
   };

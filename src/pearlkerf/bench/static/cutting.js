@@ -122,7 +122,7 @@ export class Cutting {
     try {
       await shell.settled();
       const view = await tell("/api/shell-cut", { ...shell.asked, blanks });
-      shell.step("");
+      shell.steps.remember("", shell.text, view.text);
       for (const name of view.cut) shell.chosen.delete(name);
       shell.take(view);
       await shell.look();

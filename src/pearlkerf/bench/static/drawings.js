@@ -29,7 +29,7 @@ export class Drawings {
 
   sized() {
     clearTimeout(this.sizer);
-    this.sizer = setTimeout(() => this.board.look(), SIZED_AFTER_MS);
+    this.sizer = setTimeout(() => this.board.lookOrTell(), SIZED_AFTER_MS);
   }
 
   show() {

@@ -19,14 +19,14 @@ export class Head {
   }
 
   show() {
-    const { view, done, undone } = this.board;
+    const { view, steps } = this.board;
     this.title.textContent = view.title || this.board.name;
     const state = view.wrong ? "wrong" : view.doubtful ? "doubtful" : "right";
     const words = [view.wrong ? counted(view.wrong, "mistake") : "right", view.doubtful ? counted(view.doubtful, "doubt") : ""].filter(Boolean);
     this.stamp.className = `stamp ${state}`;
     this.stamp.replaceChildren(mark(state), words.join(" · "));
-    this.undo.disabled = !done.length;
-    this.redo.disabled = !undone.length;
+    this.undo.disabled = !steps.done.length;
+    this.redo.disabled = !steps.undone.length;
   }
 
   saved() {
@@ -38,6 +38,10 @@ export class Head {
   saving() {
     this.kept.textContent = "saving";
     this.kept.dataset.kept = "saving";
+  }
+
+  get isUnsaved() {
+    return this.kept.dataset.kept === "unsaved";
   }
 
   unsaved() {

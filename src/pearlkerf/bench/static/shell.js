@@ -64,12 +64,12 @@ class Shell extends Board {
     return { name: this.name, text: this.text, machine: this.machine.value, only: this.only, none: this.chosen?.size === 0, spares: this.spares };
   }
 
-  async look() {
-    try {
-      this.take(await tell("/api/shell", this.asked));
-    } catch (fault) {
-      this.notice("edit", fault);
-    }
+  look() {
+    return this.lookOrTell();
+  }
+
+  async see() {
+    this.take(await tell("/api/shell", this.asked));
   }
 
   refreshed() {
@@ -80,25 +80,21 @@ class Shell extends Board {
   place(changes) {
     this.head.saving();
     this.waiting.push(...changes.map(({ piece, blank, at, turn }) => ({ piece, blank, at, turn })));
-    return this.send();
+    return this.orTold(() => this.inTurn(() => this.send()));
   }
 
   async send() {
-    if (this.asking || !this.waiting.length) return;
-    this.asking = true;
+    if (!this.waiting.length) return;
     const changes = this.waiting.splice(0);
     try {
       const view = await tell("/api/shell-place", { ...this.asked, changes });
-      this.step("");
+      this.steps.remember("", this.text, view.text);
       this.take(view);
     } catch (fault) {
+      if (!fault.status) this.waiting.unshift(...changes); // nobody has taken them
       this.redraw();
-      this.notice("edit", fault);
-      this.saveSoon();
-    } finally {
-      this.asking = false;
+      throw fault;
     }
-    if (this.waiting.length) await this.send();
   }
 
   take(view) {
