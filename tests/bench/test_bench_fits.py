@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from benches import Open
+from inlaid import BOARD
 
 MACHINE = "benchtop-arcs"
 PROFILES = Path(__file__).parents[2] / "machine_profiles"
@@ -122,6 +123,31 @@ def test_a_gap_that_is_found_goes_to_the_inlay_that_was_tried(bench: Open) -> No
     assert bench.post("fit", {**take, "at": pockets["at"]}).json()["fit"] == 0.05
     assert [each["gap"] for each in tomllib.loads(path.read_text("utf-8"))["inlay"]] == [0.08, 0.05]
     assert bench.post("fit", {**take, "at": ["inlay", 1, "detail"]}).status_code == 400
+
+
+def test_an_inlay_is_tried_with_its_piece_either_way(bench: Open) -> None:
+    (bench.folder / "pearl.toml").write_text(BOARD.format(gap=0.05), encoding="utf-8")
+    asked = {"kind": "inlay", "smallest": "-0.02", "largest": "0.02", "step": "0.02"}
+    planned = piece(bench, "pearl", **asked, of="ring")
+    assert planned["inlays"] == ["moon", "ring", "moon 3", "moon 5", "ring 7"]
+    (pockets,) = planned["trials"]
+    assert (pockets["noun"], pockets["at"], pockets["now_mm"]) == ("inlay pocket", ["inlay", 1, "gap"], 0.05)
+    assert [each["fit_mm"] for each in pockets["samples"]] == pytest.approx([0.03, 0.05, 0.07])
+    assert planned["command"].endswith("--kind inlay --smallest -0.02 --largest 0.02 --step 0.02 --of ring "
+                                       "-o pearl-inlay-coupon")  # fmt: skip
+    (many,) = (turned := piece(bench, "pearl", **asked, of="ring", several="pieces"))["trials"]
+    assert (many["noun"], many["at"]) == ("piece", pockets["at"]) and "from number 1, the largest, up" in many["how"]
+    assert [each["fit_mm"] for each in many["samples"]] == pytest.approx([0.03, 0.05, 0.07])
+    assert all(f'data-name="{each["name"]}"' in turned["strip"] for each in many["samples"])
+    assert "--of ring --steps-of pieces -o pearl-inlay-coupon" in turned["command"]
+    assert piece(bench, "pearl", **asked, of="rung")["refused"][0]["key"] == "--of"
+    order = {"name": "pearl", "machine": MACHINE, **asked}
+    assert bench.post("piece", {**order, "several": "both"}).status_code == 400
+    assert bench.post("piece", {**order, "only": ["frets"]}).status_code == 400
+    take = {"name": "pearl", "group": "inlays", "fit_mm": 0.07, "at": many["at"]}
+    assert bench.post("fit", take).json()["fit"] == 0.07
+    gaps = [each["gap"] for each in tomllib.loads((bench.folder / "pearl.toml").read_text("utf-8"))["inlay"]]
+    assert gaps == [0.05, 0.07]
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from click.testing import CliRunner
 
 from benches import Open, Window, opened, window
 from how_often import EXAMPLES
+from inlaid import BOARD
 from pages import HOSTILE, needs_chromium
 from pearlkerf.cli import main
 from pearlkerf.pictures.page.page import asset
@@ -419,6 +420,33 @@ def test_a_fit_is_found_on_the_strip_and_taken_over(at: Window, bench: Open) -> 
     expect(page.locator(".says")).to_contain_text("runout")
     page.goto(f"{bench.origin}/board/to fit/job")
     page.locator("html[data-ready=job]").wait_for()
+
+
+def test_a_gap_is_found_with_the_inlay_s_own_piece(at: Window, bench: Open) -> None:
+    path = bench.folder / "a moon.toml"
+    path.write_text(BOARD.format(gap=0.05), encoding="utf-8")
+    page = at.page
+    page.goto(f"{bench.origin}/board/a moon/fits")
+    page.locator("html[data-ready=fits]").wait_for()
+    page.locator("#fits-machine").select_option("benchtop-arcs")
+    inlay = page.locator(".ticket", has_text="Which gap for an inlay?")
+    inlay.get_by_label("In steps").select_option("pieces")
+    expect(inlay.locator(".by-command")).to_contain_text("--steps-of pieces")
+    inlay.get_by_label("In steps").select_option("")
+    inlay.get_by_label("from").fill("0")
+    inlay.get_by_label("to", exact=True).fill("0.02")
+    inlay.get_by_label("by", exact=True).fill("0.02")
+    expect(inlay.locator("[data-sample]")).to_have_count(2)
+    inlay.get_by_role("button", name="Make it").click()
+    expect(inlay.locator(".proved")).to_be_visible(timeout=30_000)
+    expect(inlay.get_by_role("link", name="Print the sheet of its blanks")).to_be_visible()
+    inlay.locator(".strip-picture .pockets[data-name^='inlay pocket 2']").click()
+    expect(inlay.locator("[data-sample^='inlay pocket 2']")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(inlay.locator(".now-fit")).to_have_text("the board has +0.070 mm")
+    assert [each["gap"] for each in tomllib.loads(path.read_text("utf-8"))["inlay"]] == [0.07, 0.05]
+    for file in ("coupon-card.pdf", "pieces-sheet.pdf"):
+        assert bench.client.get(f"/job/a moon/inlay/{file}").content.startswith(b"%PDF")
 
 
 def test_a_machine_is_made_one_s_own_changed_and_told(at: Window, bench: Open) -> None:

@@ -19,12 +19,14 @@ from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import LengthError, read_length_mm
 from pearlkerf.jobs.model import Job
 from pearlkerf.layout.groups import GROUPS, trying
-from pearlkerf.pictures.board.strip import draw_strip
+from pearlkerf.pictures.board.strip import draw_blank_pieces, draw_strip
 from pearlkerf.pictures.board.svg import picture_svg
+from pearlkerf.pictures.card.inlay_coupon import FROM_ONE_UP
 from pearlkerf.pictures.card.scrap import notches_text
 from pearlkerf.setups.calibrated import asked_figures, say_calibration
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
+from pearlkerf.setups.inlay_coupons import InlayCoupon
 from pearlkerf.setups.tries import groups_there
 
 WIDE_PX: Final = 1100.0
@@ -45,7 +47,7 @@ class Fits:
     def piece(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Say what a piece would be: a coupon's samples, or what is to be measured; or what is wrong with it."""
         order = order_of(asked, self.shelf)
-        data: dict[str, Any] = {"command": command(order), "groups": self._groups(order.name)}
+        data: dict[str, Any] = {"command": command(order), **self._there(order.name)}
         try:
             look, job = plan_order(self.shelf.folder, order)
         except Refusal as refusal:
@@ -53,20 +55,26 @@ class Fits:
         assert job.piece is not None
         of = job.piece.of
         data["left_out"] = [asdict(each) for each in job.piece.left_out]
-        if isinstance(of, Coupon):
+        if isinstance(of, Coupon | InlayCoupon):
             return {**data, **self._coupon(of, look)}
         if isinstance(of, Calibration):
             return {**data, "cutter": of.cutter.number, "asked": [asdict(each) for each in asked_figures(of)]}
         return data
 
-    def _groups(self, name: str) -> list[str]:
-        """Give what of a board a coupon can try, whether or not all of it can be cut; nothing of a wrong board."""
-        try:
-            return list(groups_there(way.look_at(self.shelf.path(name)).clamped()))
-        except Refusal:
-            return []
+    def _there(self, name: str) -> dict[str, Any]:
+        """Give what of a board a coupon can try, whether or not all of it can be cut; nothing of a wrong board.
 
-    def _coupon(self, coupon: Coupon, look: way.Look) -> dict[str, Any]:
+        Its groups, and its inlays and the parts of each, as ``--of`` takes them.
+        """
+        try:
+            there = way.look_at(self.shelf.path(name)).clamped()
+        except Refusal:
+            return {"groups": [], "inlays": []}
+        parts = there.layout.inlays
+        names = [*(part.inlay.called for part in parts), *(part.pocket.name for part in parts)]
+        return {"groups": list(groups_there(there)), "inlays": list(dict.fromkeys(names))}
+
+    def _coupon(self, coupon: Coupon | InlayCoupon, look: way.Look) -> dict[str, Any]:
         layout, notes = look.right(), self.notes()
         trials = []
         for trial in coupon.trials:
@@ -80,6 +88,9 @@ class Fits:
                              "fit_mm": each.fit_mm, "notches": notches_text(each)} for each in samples],
                 "known": [each for each in notes if all(each.get(key) == value for key, value in tried.items())],
             })  # fmt: skip
+        if isinstance(coupon, InlayCoupon) and coupon.several == "pieces":
+            pieces = draw_blank_pieces(coupon.pieces, WIDE_PX)
+            return {"trials": [{**trials[0], **_pieces(coupon)}], "strip": picture_svg(pieces, {})}
         strip = draw_strip(coupon.setup, [each.feature for each in coupon.samples], WIDE_PX)
         return {"trials": trials, "strip": picture_svg(strip, {})}
 
@@ -184,6 +195,17 @@ class Fits:
         except ChangedMeanwhile:
             raise CannotBe("The profile was changed meanwhile: try again.", 409) from None
         return {"machine": order.machine, "number": number, "runout_mm": round(float(runout), 3)}
+
+
+def _pieces(coupon: InlayCoupon) -> dict[str, Any]:
+    """Give the pieces of a coupon as samples, each with its gap and the blank that it lies on."""
+    row = coupon.pieces.row
+    assert row is not None
+    samples = [
+        {"name": piece.name, "number": piece.number, "size_mm": gap, "fit_mm": gap, "notches": f"blank {piece.blank}"}
+        for piece, gap in zip(row.pieces, coupon.gaps_mm, strict=True)
+    ]  # fmt: skip
+    return {"noun": "piece", "how": FROM_ONE_UP, "samples": samples}
 
 
 def _calibration(job: Job) -> Calibration:

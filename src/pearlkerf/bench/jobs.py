@@ -178,7 +178,7 @@ class Jobs:
 
     def _tried(self, name: str) -> bool:
         """Say whether a coupon was ever made for this board."""
-        return (self.folder(name, "coupon") / JOB_FILE).is_file()
+        return any((self.folder(name, kind) / JOB_FILE).is_file() for kind in ("coupon", "inlay"))
 
     def folder(self, name: str, kind: str) -> Path:
         """Give the folder of a board's job of a kind; raises CannotBe."""

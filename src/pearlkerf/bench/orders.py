@@ -11,27 +11,31 @@ from pathlib import Path
 from typing import Any, Final, Literal, cast
 
 from pearlkerf import way
-from pearlkerf.bench.shelf import ENDING, JOB, OWN, PIECES, Shelf, own_profile
+from pearlkerf.bench.shelf import ENDING, INLAY_COUPON, JOB, OWN, PIECES, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files.lengths import shown
 from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import Kind as Piece
-from pearlkerf.jobs.pieces import Wish
+from pearlkerf.jobs.pieces import Wish, usual_steps
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.setups.asked import asked_apart_mm, asked_length_mm, asked_mark, asked_scrap, asked_steps
 from pearlkerf.setups.drilling_strip import OPTION as STRIP_OPTION
 from pearlkerf.setups.piece_setups import USUAL_APART_MM
 from pearlkerf.setups.scrap import OPTION as SCRAP_OPTION
 from pearlkerf.setups.selection import Choice
+from pearlkerf.setups.tries import SEVERAL, OfOneInlay, Several
 
-Kind = Literal["cut", "pieces", "strip", "coupon", "calibration", "nest"]
+Kind = Literal["cut", "pieces", "strip", "coupon", "inlay", "calibration", "nest"]
 FOLDERS: Final[Mapping[Kind, str]] = {
-    "cut": JOB, "pieces": PIECES, "strip": "-strip", "coupon": "-coupon", "calibration": "-calibration",
+    "cut": JOB, "pieces": PIECES, "strip": "-strip", "coupon": "-coupon", "inlay": INLAY_COUPON,
+    "calibration": "-calibration",
     "nest": "-nest",  # nothing is saved there: what is found is proposed
 }  # fmt: skip
-ON_SCRAP: Final[Mapping[Kind, Piece]] = {"coupon": "fits", "calibration": "calibration", "strip": "strip"}
+ON_SCRAP: Final[Mapping[Kind, Piece]] = {
+    "coupon": "fits", "inlay": "inlay", "calibration": "calibration", "strip": "strip",
+}  # fmt: skip
 STEPS: Final = ("smallest", "largest", "step")
 LONGEST: Final = 200  # characters of anything that is asked for in words
 MOST_WORDS: Final = 200  # marks, or pieces that are asked for
@@ -58,6 +62,8 @@ class Order:
     apart: str = ""
     scrap: str = ""
     steps: tuple[str, str, str] = ("", "", "")
+    of: str = ""
+    several: str = ""
     cutter: int | None = None
     seconds: int = USUAL_SECONDS
 
@@ -83,12 +89,16 @@ def order_of(asked: Mapping[str, Any], shelf: Shelf) -> Order:
         apart=_word(asked, "apart"),
         scrap=_word(asked, "scrap"),
         steps=cast(tuple[str, str, str], tuple(_word(asked, name) for name in STEPS)),
+        of=_word(asked, "of"),
+        several=_word(asked, "several"),
         cutter=asked.get("cutter") if isinstance(asked.get("cutter"), int) else None,
         seconds=_seconds(asked),
     )
     shelf.path(order.name)
     if order.kind not in FOLDERS:
         raise CannotBe("That is nothing that can be made.")
+    if order.several not in ("", *SEVERAL) or (order.kind == "inlay" and order.only):
+        raise CannotBe("That is nothing that can be tried.")
     if order.machine not in machines_of(shelf):
         raise CannotBe("There is no such machine: choose one.", 422)
     return order
@@ -152,8 +162,10 @@ def _wish(order: Order, look: way.Look) -> Wish:
     option = STRIP_OPTION if order.kind == "strip" else SCRAP_OPTION
     scrap = asked_scrap(order.scrap, look.unit, option) if order.scrap else None
     smallest, largest, step = (text or None for text in order.steps)
-    steps = asked_steps((smallest, largest, step), look.unit)
-    return Wish(ON_SCRAP[order.kind], scrap, steps, order.cutter, order.only)
+    kind = ON_SCRAP[order.kind]
+    steps = asked_steps((smallest, largest, step), look.unit, usual_steps(kind))
+    one = OfOneInlay(order.of, several=cast(Several, order.several or "pockets"))
+    return Wish(kind, scrap, steps, order.cutter, order.only, one)
 
 
 def machine_path(folder: Path, machine: str) -> str:
@@ -194,11 +206,12 @@ def command(order: Order) -> str:
     if order.kind == "nest":
         return shlex.join(["pearlkerf", "nest", file, "-m", order.machine, "--seconds", str(order.seconds)])
     word = {"cut": "cut", "pieces": "pieces", "strip": "drill-strip"}.get(order.kind, "coupon")
-    kind = ["--kind", "calibration"] if order.kind == "calibration" else []
+    kind = ["--kind", order.kind] if order.kind in ("inlay", "calibration") else []
     options = {"--from": order.start, "--point-height": order.point_height if order.pointing else "",
                SPARES_OPTION: order.spares, "--apart": order.apart,
                "--strip" if order.kind == "strip" else "--scrap": order.scrap,
                **{f"--{name}": text for name, text in zip(STEPS, order.steps, strict=True)},
+               "--of": order.of, "--steps-of": order.several,
                "--cutter": "" if order.cutter is None else str(order.cutter)}  # fmt: skip
     said = [part for name, text in options.items() if text for part in (name, text)]
     asked = [("--only", each) for each in order.only] + [("--at", each) for each in order.at]

@@ -20,9 +20,10 @@ ENDING: Final = ".toml"
 OWN: Final = "./"  # before the name of a profile of the folder, as a command names it
 JOB: Final = "-job"
 PIECES: Final = "-pieces"
+INLAY_COUPON: Final = "-inlay-coupon"
 SHELL: Final = "-shell"  # photographs of its blanks
 # what is called after a board goes with it when it gets another name
-BESIDE: Final = (JOB, PIECES, SHELL, "-coupon", "-calibration", "-strip")
+BESIDE: Final = (JOB, PIECES, SHELL, INLAY_COUPON, "-coupon", "-calibration", "-strip")
 NOTEBOOK: Final = "fits"  # the notebook of fits, which is no board
 DRY_RUN: Final = "dry-run.html"
 LONGEST_NAME: Final = 80  # characters

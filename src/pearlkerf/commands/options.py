@@ -9,9 +9,8 @@ import click
 from pearlkerf.errors import Refusal
 from pearlkerf.files.inches import problem_in
 from pearlkerf.files.lengths import Unit
-from pearlkerf.setups.tries import Several
+from pearlkerf.setups.tries import SEVERAL
 
-SEVERAL: tuple[Several, ...] = ("pockets", "pieces")
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on standard output.")

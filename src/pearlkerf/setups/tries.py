@@ -15,6 +15,7 @@ ONLY: Final = "--only"
 # between the parts of a claim
 APART: Final = "/"
 Several = Literal["pockets", "pieces"]
+SEVERAL: Final[tuple[Several, ...]] = ("pockets", "pieces")
 _ONE_INLAY: Final = re.compile(r"inlay (\d{1,3})/(pockets|pieces)", re.ASCII)
 
 

@@ -1,4 +1,4 @@
-// What fits?  The coupon as a conversation; then the calibration piece, whose figures say how true the machine is.
+// What fits?  The coupon as a conversation; an inlay with its piece, where the board has one; then the calibration piece, whose figures say how true the machine is.
 
 import { ask, CannotBe, tell } from "./asking.js";
 import { drawing, find, make, mark, say } from "./elements.js";
@@ -45,7 +45,7 @@ class Piece {
       const planned = await tell("/api/piece", this.order);
       this.command.lastChild.textContent = planned.command;
       const refused = planned.refused ?? [];
-      this.choices?.(planned.groups ?? []);
+      this.choices?.(planned);
       this.making.may(refused.length === 0);
       this.told.replaceChildren(...refused.map(problem), ...(planned.left_out ?? []).map(doubt));
       if (!refused.length) this.show(planned);
@@ -56,30 +56,53 @@ class Piece {
   }
 
   made(held) {
-    const card = this.kind === "coupon" ? "coupon-card.pdf" : "calibration-card.pdf";
+    const card = this.kind === "calibration" ? "calibration-card.pdf" : "coupon-card.pdf";
     const path = (file) => `/job/${encodeURIComponent(this.page.name)}/${this.kind}/${encodeURIComponent(file)}`;
-    const links = held.made ? [make("a", { class: "button", href: path(card), target: "_blank", rel: "noopener" }, "Print its card"), make("span", { class: "soft" }, `${held.programs.length} programs in ${held.folder}`)] : [];
+    const print = (file, called) => make("a", { class: "button", href: path(file), target: "_blank", rel: "noopener" }, called);
+    const sheet = this.kind === "inlay" ? [print("pieces-sheet.pdf", "Print the sheet of its blanks")] : [];
+    const links = held.made ? [print(card, "Print its card"), ...sheet, make("span", { class: "soft" }, `${held.programs.length} programs in ${held.folder}`)] : [];
     this.print.replaceChildren(...links);
   }
 }
 
+const FITS = {
+  kind: "coupon",
+  called: "Which one fits?",
+  about: "A strip of scrap of the board's wood, with pockets, slots and holes in small steps of size, cut as the board will be. Cut it, try your shell, rod and wire, and touch what fits.",
+  usual: ["-0.05 mm", "0.1 mm", "0.025 mm"],
+  against: "against the board's own size",
+};
+const INLAY = {
+  kind: "inlay",
+  called: "Which gap for an inlay?",
+  about: "Its piece is cut from a blank, and the pocket for it into scrap, in small steps of the gap; or one pocket, and a piece for each gap. Cut both, try them, and touch what fits.",
+  usual: ["-0.03 mm", "0.05 mm", "0.01 mm"],
+  against: "against the board's gap, on each side",
+};
+
 class Coupon extends Piece {
-  constructor(page) {
-    super(page, "coupon", "Which one fits?", "A strip of scrap of the board's wood, with pockets, slots and holes in small steps of size, cut as the board will be. Cut it, try your shell, rod and wire, and touch what fits.");
-    this.steps = ["smallest", "largest", "step"].map((name, index) => make("input", { type: "text", id: `coupon-${name}`, placeholder: ["-0.05 mm", "0.1 mm", "0.025 mm"][index], spellcheck: false, autocomplete: "off", oninput: () => this.planSoon() }));
+  constructor(page, { kind, called, about, usual, against } = FITS) {
+    super(page, kind, called, about);
+    this.inlays = [];
+    this.steps = ["smallest", "largest", "step"].map((name, index) => make("input", { type: "text", id: `${kind}-${name}`, placeholder: usual[index], spellcheck: false, autocomplete: "off", oninput: () => this.planSoon() }));
     this.only = make("div", { class: "checks", role: "group", "aria-label": "What is tried" });
-    this.more.append(this.only, make("p", { class: "line" }, ["from", "to", "by"].flatMap((word, index) => [make("label", { htmlFor: this.steps[index].id }, word), this.steps[index]]), make("span", { class: "soft" }, "against the board's own size")));
+    this.more.append(this.only, make("p", { class: "line" }, ["from", "to", "by"].flatMap((word, index) => [make("label", { htmlFor: this.steps[index].id }, word), this.steps[index]]), make("span", { class: "soft" }, against)));
   }
 
   get order() {
-    const [smallest, largest, step] = this.steps.map((each) => each.value);
     const boxes = [...this.only.querySelectorAll("input")];
     const only = boxes.filter((each) => each.checked).map((each) => each.value);
-    return { name: this.page.name, kind: "coupon", machine: this.page.machine.value, scrap: this.scrap.value, only: only.length === boxes.length ? [] : only, smallest, largest, step };
+    return { name: this.page.name, kind: "coupon", machine: this.page.machine.value, scrap: this.scrap.value, only: only.length === boxes.length ? [] : only, ...this.sizes };
+  }
+
+  get sizes() {
+    const [smallest, largest, step] = this.steps.map((each) => each.value);
+    return { smallest, largest, step };
   }
 
   // What can be tried is what the whole board has; one of them is tried at least.
-  choices(groups) {
+  choices({ groups = [], inlays = [] }) {
+    this.inlays = inlays;
     if (this.only.childElementCount || groups.length < 2) return;
     const least = () => {
       const on = [...this.only.querySelectorAll("input:checked")];
@@ -102,11 +125,11 @@ class Coupon extends Piece {
       if (name) this.choose(name);
     });
     this.strip = strip;
-    this.with = make("input", { type: "text", id: "fit-with", placeholder: "such as: wire 52, shell 1.3", autocomplete: "off", spellcheck: false });
+    this.with = make("input", { type: "text", id: `${this.kind}-with`, placeholder: "such as: wire 52, shell 1.3", autocomplete: "off", spellcheck: false });
     this.shown.replaceChildren(
       make("figure", { class: "across strip-picture" }, make("figcaption", {}, "Touch the one that fits"), strip),
       ...planned.trials.map((trial) => this.trial(trial)),
-      make("p", { class: "line" }, make("label", { htmlFor: "fit-with" }, "Tried with"), this.with, make("span", { class: "soft" }, "kept in the notebook of fits")),
+      make("p", { class: "line" }, make("label", { htmlFor: this.with.id }, "Tried with"), this.with, make("span", { class: "soft" }, "kept in the notebook of fits")),
     );
   }
 
@@ -133,6 +156,23 @@ class Coupon extends Piece {
       this.told.replaceChildren(problem({ found: fault.message }));
     }
   }
+}
+
+class OneInlay extends Coupon {
+  constructor(page, inlays) {
+    super(page, INLAY);
+    const select = (id, words) => make("select", { id, onchange: () => this.plan() }, words.map(([value, said]) => make("option", { value }, said)));
+    this.of = select("inlay-of", [["", "the smallest"], ...inlays.map((name) => [name, name])]);
+    this.several = select("inlay-several", [["", "pockets, and one piece"], ["pieces", "pieces, and one pocket"]]);
+    const line = (called, of) => make("p", { class: "line" }, make("label", { htmlFor: of.id }, called), of);
+    this.only.replaceWith(line("Which inlay", this.of), line("In steps", this.several));
+  }
+
+  get order() {
+    return { name: this.page.name, kind: "inlay", machine: this.page.machine.value, scrap: this.scrap.value, of: this.of.value, several: this.several.value, ...this.sizes };
+  }
+
+  choices() {}
 }
 
 class Calibration extends Piece {
@@ -196,11 +236,13 @@ export const openFits = async (name) => {
   document.title = `${name} · what fits?`;
   const page = { name, machine: null };
   page.machine = machineChoice(machines, "fits-machine", () => pieces.forEach((piece) => piece.plan()));
-  const pieces = [new Coupon(page), new Calibration(page)];
+  const coupon = new Coupon(page);
+  await coupon.plan();
+  const pieces = [coupon, ...(coupon.inlays.length ? [new OneInlay(page, coupon.inlays)] : []), new Calibration(page)];
   const address = `/board/${encodeURIComponent(name)}`;
   find("head").replaceChildren(make("div", {}, make("p", { class: "kicker" }, make("a", { href: "/" }, "all boards"), " · ", make("a", { href: address }, "the board"), " · ", make("a", { href: `${address}/job` }, "the job")), make("h1", {}, "What fits?")));
   find("main").replaceChildren(make("p", { class: "line" }, make("label", { class: "called", htmlFor: "fits-machine" }, "On which machine?"), page.machine), make("div", { class: "tickets" }, pieces.map((piece) => piece.element)));
-  await Promise.all(pieces.map((piece) => piece.plan()));
+  await Promise.all(pieces.slice(1).map((piece) => piece.plan()));
   await Promise.all(pieces.map((piece) => piece.making.follow()));
   return () => pieces.forEach((piece) => piece.making.leave());
 };

@@ -5,7 +5,7 @@ import { make, mark, say } from "./elements.js";
 import { problem } from "./parts.js";
 
 const ASK_EVERY_MS = 250;
-const FOLDERS = { cut: "job", pieces: "pieces", coupon: "coupon", calibration: "calibration", strip: "strip", nest: "nest" };
+const FOLDERS = { cut: "job", pieces: "pieces", coupon: "coupon", inlay: "inlay-coupon", calibration: "calibration", strip: "strip", nest: "nest" };
 const CALLED = { cut: "Make the programs", nest: "Look for a closer packing" };
 
 export class Making {

@@ -33,6 +33,7 @@ NUMBERED: Final = (
     "Write each piece's number on it before it is taken off: on the sheet of the blanks, on the picture and here "
     "they are one and the same. A larger number is a wider gap, which is a smaller piece."
 )
+# how pieces are tried in their one pocket; how one is tried in pockets says their group
 FROM_ONE_UP: Final = (
     "Try the pieces in the pocket from number 1, the largest, up. The first that enters by the fingers alone and sinks "
     "to the floor is the one; glue wants no more room."
