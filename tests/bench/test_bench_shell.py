@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from PIL import Image
 
 from benches import Open
+from cameras import camera, corners, seen
 from inlaid import BOARD
 from pearlkerf.bench.perspective import css_matrix, perspective
 from pearlkerf.bench.wrong import CannotBe
@@ -232,35 +233,19 @@ def test_corners_that_were_tampered_with_are_asked_for_again(bench: Open) -> Non
         assert told(bench, "shell", about)["blanks"][0]["photograph"]["corners"] == []
 
 
-def seen(by_camera: np.ndarray, places: np.ndarray) -> np.ndarray:
-    """Give where a camera (3, 4) sees places of the blank's plane, in pixels."""
-    whole = np.column_stack([places, np.zeros(len(places)), np.ones(len(places))]) @ by_camera.T
-    return np.asarray(whole[:, :2] / whole[:, 2:])
-
-
-def camera(tilt_deg: float, turn_deg: float, far_mm: float) -> np.ndarray:
-    """Give a pinhole camera (3, 4) over a blank's middle: K [R | t], as Hartley and Zisserman have it, section 6.1."""
-    tilt, turn = np.radians(tilt_deg), np.radians(turn_deg)
-    about_x = np.array([[1, 0, 0], [0, -np.cos(tilt), -np.sin(tilt)], [0, np.sin(tilt), -np.cos(tilt)]])
-    about_z = np.array([[np.cos(turn), -np.sin(turn), 0], [np.sin(turn), np.cos(turn), 0], [0, 0, 1]])
-    turned = about_x @ about_z
-    moved = np.array([0, 0, far_mm]) - turned @ np.array([20, 12.5, 0])
-    return np.array([[3000, 0, 1500], [0, 3000, 1100], [0, 0, 1.0]]) @ np.column_stack([turned, moved])
-
-
 @pytest.mark.parametrize(
     ("tilt", "turn", "far"), [(0, 0, 70), (25, 10, 80), (40, -35, 90), (15, 170, 75), (55, 90, 120)]
 )
 def test_the_perspective_of_a_camera_is_taken_out(tilt: float, turn: float, far: float) -> None:
-    by_camera = camera(tilt, turn, far)
-    corners = seen(by_camera, np.array([[0, 0], [40, 0], [40, 25], [0, 25]]))
-    found = perspective([(x, y) for x, y in corners], (3000.0, 2200.0), (40.0, 25.0))
+    by = camera(tilt, turn, far)
+    marked = corners(by)
+    found = perspective([(x, y) for x, y in marked], (1600.0, 1200.0), (40.0, 25.0))
     across, along = np.meshgrid(np.linspace(1, 24, 5), np.linspace(1, 39, 7))
     places = np.column_stack([along.ravel(), across.ravel()])
-    back = np.column_stack([seen(by_camera, places), np.ones(len(places))]) @ found.T
+    back = np.column_stack([seen(by, places), np.ones(len(places))]) @ found.T
     assert back[:, 0] / back[:, 2] == pytest.approx(places[:, 0], abs=1e-6)
     assert 25 - back[:, 1] / back[:, 2] == pytest.approx(places[:, 1], abs=1e-6)
-    whole = np.array(css_matrix(found)).reshape(4, 4).T @ np.array([*corners[2], 0, 1])
+    whole = np.array(css_matrix(found)).reshape(4, 4).T @ np.array([*marked[2], 0, 1])
     assert whole[:2] / whole[3] == pytest.approx([40, 0], abs=1e-6)
 
 

@@ -15,7 +15,7 @@ from pearlkerf.setups.blanks import TURN_STEPS, Laid
 
 MOST_CHANGES: Final = 2000
 LONGEST: Final = 120  # characters of a piece's name, or of a length
-DECIMALS: Final = 3  # of a mm, as programs claim places
+DECIMALS: Final = 6  # of a mm, as packing gives places: what is kept where it lies, lies there to the last of them
 MOST_MM: Final = 1000.0  # that a file takes
 Box = tuple[float, float, float, float]
 

@@ -49,6 +49,7 @@ def piece_data(asked: Nest, piece: ToLay, of: InlayPiece) -> dict[str, Any]:
     """Give one piece: what it is called, where it goes, and what is cut for it, its middle at 0, 0."""
     own = shapely.transform(piece.area, lambda places: places - np.array(piece.middle))
     low_x, low_y, high_x, high_y = own.bounds
+    within = shapely.get_coordinates(shapely.maximum_inscribed_circle(own, tolerance=SEEN_MM * 10))[0]
     return {
         "name": piece.name,
         "number": of.number,
@@ -57,6 +58,7 @@ def piece_data(asked: Nest, piece: ToLay, of: InlayPiece) -> dict[str, Any]:
         "goes": of.place.name,
         "of": list(of.of),
         "size_mm": [high_x - low_x, high_y - low_y],
+        "widest": [round(float(each), 3) for each in within],
         "outline": _way(own),
         "cut": _way(cut_around(asked, own)),
         "room": _way(shapely.buffer(own, asked.room_mm)),

@@ -120,7 +120,7 @@ export class Cutting {
   async take(blanks) {
     const { shell } = this;
     try {
-      await shell.settled();
+      await shell.onDisk();
       const view = await tell("/api/shell-cut", { ...shell.asked, blanks });
       shell.steps.remember("", shell.text, view.text);
       for (const name of view.cut) shell.chosen.delete(name);

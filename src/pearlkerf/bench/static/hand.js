@@ -34,7 +34,7 @@ export class InHand {
     this.fields.hidden = !piece;
     this.none.hidden = Boolean(piece);
     this.head.textContent = piece ? `${piece.number} ${piece.name}` : "No piece in hand";
-    this.goes.textContent = piece ? `${piece.spare ? "a spare, for" : "goes into"} ${piece.goes} · ${said(view, piece.size_mm[0])} × ${said(view, piece.size_mm[1])} ${view.unit}` : "";
+    this.goes.textContent = piece ? `${piece.spare ? "a spare, for" : "goes into"} ${piece.goes} · ${said(view, piece.size_mm[0])} × ${said(view, piece.size_mm[1])} ${view.unit} · its knob is on the side toward the bridge` : "";
     this.told(held, place?.wrong ?? (piece ? "it finds no place on these blanks" : ""));
     if (!piece) return;
     const own = view.blanks.filter((each) => each.material === piece.material);
@@ -46,17 +46,19 @@ export class InHand {
     const turns = this.shell.view.blanks.find((each) => String(each.blank) === String(place?.blank))?.turns;
     this.turnBy.hidden = turns?.length === 1;
     this.turned.disabled = turns?.length === 1;
-    this.follow(place);
+    this.follow(place, this.taken);
+    this.taken = false;
   }
 
   // Figures follow the piece while it moves.
-  follow(place) {
+  follow(place, all = false) {
     const { view } = this.shell;
     for (const input of [this.x, this.y, this.turned]) input.disabled = !place;
     if (!place) return;
-    if (document.activeElement !== this.x) this.x.value = said(view, place.at[0]);
-    if (document.activeElement !== this.y) this.y.value = said(view, place.at[1]);
-    if (document.activeElement !== this.turned) this.turned.value = String(place.turn);
+    const free = (input) => all || document.activeElement !== input; // what is being typed stays as it is
+    if (free(this.x)) this.x.value = said(view, place.at[0]);
+    if (free(this.y)) this.y.value = said(view, place.at[1]);
+    if (free(this.turned)) this.turned.value = String(place.turn);
   }
 
   told(name, wrong) {
@@ -66,6 +68,7 @@ export class InHand {
 
   typed() {
     const place = this.shell.laid(this.shell.held);
+    this.taken = true;
     if (place) this.shell.place([{ ...place, at: [this.x.value, this.y.value], turn: this.turned.value }]);
   }
 

@@ -44,7 +44,7 @@ const laidPiece = (view, place, blank, scale) => {
   return svg(
     "g",
     {
-      class: ["piece", place.kept ? "kept" : "packed", place.wrong ? "wrong" : ""].filter(Boolean).join(" "),
+      class: ["piece", place.kept ? "placed" : "packed", place.wrong ? "wrong" : ""].filter(Boolean).join(" "),
       "data-piece": place.piece,
       transform: `translate(${place.at[0]} ${blank.width_mm - place.at[1]}) rotate(${-place.turn})`,
       tabindex: 0,
@@ -54,7 +54,7 @@ const laidPiece = (view, place, blank, scale) => {
     svg("path", { class: "room", d: piece.room }),
     svg("path", { class: "channel", "fill-rule": "evenodd", d: piece.cut + piece.outline }),
     svg("path", { class: "outline", "fill-rule": "evenodd", d: piece.outline }),
-    number,
+    svg("g", { class: "number", transform: `translate(${piece.widest[0]} ${-piece.widest[1]})` }, number),
   );
 };
 
@@ -70,7 +70,7 @@ export const small = (view, blank, px) => {
     blank.used.map(([x, y, farX, farY]) => svg("rect", { class: "gone-ground", x, y: wide - farY, width: farX - x, height: farY - y })),
     pieces.map((each) => {
       const { outline } = view.pieces.find((piece) => piece.name === each.piece);
-      return svg("path", { class: ["outline", each.kept ? "kept" : "packed", each.wrong ? "wrong" : ""].join(" "), "fill-rule": "evenodd", d: outline, transform: `translate(${each.at[0]} ${wide - each.at[1]}) rotate(${-each.turn})` });
+      return svg("path", { class: ["outline", each.kept ? "placed" : "packed", each.wrong ? "wrong" : ""].join(" "), "fill-rule": "evenodd", d: outline, transform: `translate(${each.at[0]} ${wide - each.at[1]}) rotate(${-each.turn})` });
     }),
   );
 };

@@ -68,9 +68,9 @@ export class Photograph {
     this.away.hidden = !held && !blank?.no_photograph;
     this.told.textContent = blank?.no_photograph ?? "";
     const key = `${blank?.blank} ${held?.sha256}`;
-    if (this.key !== key) this.marking.hidden = true;
-    if (held && !held.corners.length && this.key !== key) this.mark();
-    this.key = key;
+    if (this.shown !== key) this.marking.hidden = true;
+    if (held && !held.corners.length && this.shown !== key) this.mark();
+    this.shown = key;
   }
 
   dropped(event) {

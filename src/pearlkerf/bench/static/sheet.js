@@ -42,8 +42,6 @@ export class Sheet {
   }
 
   show() {
-    this.tried = null;
-    clearTimeout(this.rest);
     this.blank = this.shell.blank;
     this.element.hidden = !this.blank;
     if (!this.blank) return;
@@ -56,6 +54,9 @@ export class Sheet {
     if (had) this.group(had)?.focus({ preventScroll: true });
     this.drawKnob();
     this.photograph();
+    // what a hand or the keys have not let go yet goes on, whatever is drawn anew
+    if (this.tried && this.group(this.tried.piece)) this.try(this.tried);
+    else this.tried = null;
   }
 
   // As wide as the page lets it be, and no taller than a window shows at once.
@@ -139,8 +140,8 @@ export class Sheet {
     group.querySelector("text").setAttribute("transform", `rotate(${this.tried.turn})`);
     group.classList.remove("packed");
     group.classList.add("tried");
-    this.drawn.append(group);
     this.drawKnob();
+    this.shell.head.saving();
     this.shell.inHand.follow(this.tried);
     this.ask();
   }
@@ -189,8 +190,12 @@ export class Sheet {
   // Everything lies again as it did before the hand or the keys moved it.
   back() {
     this.grip = null;
+    this.tried = null;
+    clearTimeout(this.rest);
+    this.rest = null;
     this.show();
     this.shell.inHand.show();
+    this.shell.saveSoon();
   }
 
   keepSoon() {
@@ -236,9 +241,16 @@ export class Sheet {
     if (name && !this.grip) this.shell.hold(name);
   }
 
+  // The piece in hand lies over all others; these are moved, as it would lose the keys if it were.
+  lift() {
+    const held = this.shell.held && this.group(this.shell.held);
+    while (held?.nextElementSibling) held.before(held.nextElementSibling);
+  }
+
   // The piece in hand has a knob to turn it by, off its side.
   drawKnob() {
     this.drawn.querySelector(".knob")?.remove();
+    this.lift();
     for (const each of this.drawn.querySelectorAll(".piece")) each.classList.toggle("held", each.dataset.piece === this.shell.held);
     const place = this.tried ?? this.shell.laid(this.shell.held);
     const piece = this.shell.view.pieces.find((each) => each.name === this.shell.held);

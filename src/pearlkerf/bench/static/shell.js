@@ -42,8 +42,8 @@ class Shell extends Board {
     find("main").replaceChildren(
       this.notices,
       make("div", { class: "shell-top" }, choice, this.strip, this.other),
-      make("figure", { class: "long shell-sheet" }, make("figcaption", { class: "sheet-head" }, this.title, this.photograph.tools), this.photograph.told, this.photograph.marking, this.sheet.element, make("p", { class: "legend" }, ["kept", "packed", "gone", "wrong"].map((each) => make("span", { class: `key ${each}` }, KEYS[each])))),
-      make("div", { class: "table shell-table" }, make("div", { class: "tickets" }, this.told, this.pieces.element, this.cutting.element), make("aside", { class: "beside", "aria-label": "The piece in hand" }, this.inHand.element, this.nesting())),
+      make("div", { class: "shell-work" }, make("figure", { class: "long shell-sheet" }, make("figcaption", { class: "sheet-head" }, this.title, this.photograph.tools), this.photograph.told, this.photograph.marking, this.sheet.element, make("p", { class: "legend" }, ["placed", "packed", "gone", "wrong"].map((each) => make("span", { class: `key ${each}` }, KEYS[each])))), make("aside", { class: "shell-aside", "aria-label": "The piece in hand, and what is told" }, this.inHand.element, this.told)),
+      make("div", { class: "shell-lists" }, this.pieces.element, make("div", { class: "tickets" }, this.nesting(), this.cutting.element)),
       this.cutting.held,
       (this.command = byCommand("")),
     );
@@ -83,6 +83,18 @@ class Shell extends Board {
     return this.orTold(() => this.inTurn(() => this.send()));
   }
 
+  // What hand or keys have not let go yet is taken back first.
+  async undo() {
+    if (this.sheet.tried) return this.sheet.back();
+    await this.settled();
+    return super.undo();
+  }
+
+  async save(options = {}) {
+    await super.save(options);
+    if (this.sheet.tried) this.head.saving();
+  }
+
   async send() {
     if (!this.waiting.length) return;
     const changes = this.waiting.splice(0);
@@ -99,6 +111,7 @@ class Shell extends Board {
 
   take(view) {
     this.text = view.text;
+    if (this.left) return void this.save({ keepalive: true });
     this.view = view;
     this.notice("edit", null);
     document.title = `${view.title} · the shell`;
@@ -134,6 +147,8 @@ class Shell extends Board {
     const shown = view.blanks.find((each) => String(each.blank) === this.shownBlank);
     const first = view.laid[0]?.blank;
     this.blank = shown ?? view.blanks.find((each) => String(each.blank) === String(first)) ?? view.blanks[0] ?? null;
+    if (this.blank) this.shownBlank = String(this.blank.blank); // it stays, whatever is packed elsewhere
+    if (this.blank) history.replaceState(null, "", `${location.pathname}?blank=${encodeURIComponent(this.shownBlank)}`);
     this.title.textContent = this.blank ? blankCalled(view, this.blank) : "No blanks";
     this.drawStrip();
     this.photograph.show();
@@ -170,7 +185,6 @@ class Shell extends Board {
   toBlank(blank) {
     if (!blank) return;
     this.shownBlank = blank;
-    history.replaceState(null, "", `${location.pathname}?blank=${encodeURIComponent(blank)}`);
     this.redraw();
   }
 
@@ -226,13 +240,14 @@ class Shell extends Board {
 
   // What the bench reads from the disk next is what stands here.
   async onDisk() {
+    this.sheet.keep();
     await this.settled();
     await this.save();
     await this.settled();
   }
 }
 
-const KEYS = { kept: "laid by you", packed: "packed by the tool", gone: "used", wrong: "cannot lie so" };
+const KEYS = { placed: "laid by you", packed: "packed by the tool", gone: "used", wrong: "cannot lie so" };
 
 // The fewest words by which just these pieces are asked for.
 const shortest = (every, chosen) => {
@@ -257,6 +272,8 @@ export const openShell = async (name, go) => {
   addEventListener("resize", sized);
   await shell.cutting.making.follow();
   return () => {
+    shell.left = true;
+    shell.sheet.keep();
     leave();
     removeEventListener("resize", sized);
     shell.cutting.leave();
