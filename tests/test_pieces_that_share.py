@@ -3,15 +3,18 @@
 import re
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
 import shapely
+from click.testing import CliRunner
 from shapely import affinity
 
 from pearlkerf import way
+from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
 from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
-from pearlkerf.jobs.making import make_programs
+from pearlkerf.jobs.making import make_programs, with_fits
 from pearlkerf.jobs.model import Job
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.pictures.inlay_words import inlays_told
@@ -261,3 +264,109 @@ def test_page_and_card_tell_of_what_is_set_in_another() -> None:
         "It is set in bird, and shares its pockets (bird 3). Pieces are to be cut with cutter 2, 3.00 mm."
     )
     assert eye.told[1] == "Between it and what lies beside it there 0.05 mm a side, 0.10 mm in all."
+
+
+LEAF = """\
+[[inlay]]
+name = "leaf"
+outline = "leaf.svg"
+parts = ["upper"]
+frets = [3]
+detail = 0.6
+material = "mother-of-pearl"
+[[inlay]]
+name = "shade"
+outline = "leaf.svg"
+parts = ["lower"]
+set_in = "leaf"
+detail = 0.6
+material = "abalone"
+"""
+HALVES = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="16mm" height="12mm" viewBox="0 0 16 12">'
+    b'<path id="upper" d="M0 6C4 -1 12 -1 16 6C12 4.5 10 7 8 6C6 5 4 7 0 6Z"/>'
+    b'<path id="lower" d="M0 6C4 13 12 13 16 6C12 4.5 10 7 8 6C6 5 4 7 0 6Z"/></svg>'
+)
+
+
+def leaf(more: str = "", drawn: str = LEAF) -> way.Look:
+    start, end = BOARD.index("[[inlay]]"), BOARD.index("[[inlay_blank]]")
+    return way.look(
+        BOARD[:start] + drawn.replace("frets = [3]\n", f"frets = [3]\n{more}", 1) + BOARD[end:], lambda _: HALVES
+    )
+
+
+@pytest.mark.parametrize("more", ["", 'corners = "by hand"\n', "turn = 30\nlength = 20\ngap = 0.1\n"])
+def test_parts_of_one_drawing_lie_beside_each_other_as_drawn_and_are_proved(more: str) -> None:
+    machine, board = read_machine(ARCS), leaf(more)
+    assert board.problems == ()
+    made = [plan_pieces(board.clamped(), machine, EVERY), way.plan(board, machine)]
+    programs = [ProgramText(f"{index}-{each.file}", each.text)
+                for index, of in enumerate(made) for each in make_programs(of, "test")]  # fmt: skip
+    assert way.prove(board, machine, programs, NOBODY_ASSUMED).verdict.findings == ()
+    (fit,) = made[0].clampings.fits
+    upper, lower = (piece.area for piece in fit.pieces)
+    assert [piece.name for piece in fit.pieces] == ["leaf 3", "shade 3"]
+    assert upper.distance(lower) == pytest.approx(fit.part.inlay.gap_mm, abs=0.001)
+    assert upper.centroid.y > lower.centroid.y and upper.area == pytest.approx(lower.area, rel=0.05)
+
+
+def test_what_lies_as_it_is_drawn_has_no_place_of_its_own() -> None:
+    (problem,) = leaf(drawn=LEAF + "across = 2\n").problems
+    assert problem.key == "inlay.1.across"
+    assert problem.found == 'it says no place: it lies as it is drawn beside "leaf", and has no across of its own'
+    (problem,) = leaf(drawn=LEAF.replace('name = "shade"', 'name = "leaf"')).problems
+    assert (problem.key, problem.found) == ("inlay.1.set_in", 'it is called "leaf" itself')
+
+
+def test_a_thin_wall_of_wood_between_two_of_a_pocket_is_told() -> None:
+    drawn = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="16mm" height="12mm" viewBox="0 0 16 12">'
+        b'<path id="upper" d="M0 0H16V5.8H9V6H7V5.8H0Z"/><path id="lower" d="M0 12H16V6.2H9V6H7V6.2H0Z"/></svg>'
+    )
+    start, end = BOARD.index("[[inlay]]"), BOARD.index("[[inlay_blank]]")
+    board = way.look(BOARD[:start] + LEAF.replace("0.6", "1") + BOARD[end:], lambda _: drawn)
+    fits = with_fits(board.clamped(), read_machine(ARCS))
+    (told,) = [each for each in fits.warnings if each.key == "inlay.1.set_in"]
+    # what is drawn 0.4 mm wide, less half the gap on either side
+    assert told.found.startswith("a wall of wood 0.35 mm thick stays in leaf 3 at X ")
+
+
+def test_one_of_two_programs_that_share_a_pocket_is_told_to_be_held_with_the_other(tmp_path: Path) -> None:
+    text = BOARD.replace("length = 16\nwidth = 8\ndetail = 0.6", "length = 16\nwidth = 8\ndetail = 0.2")
+    board = tmp_path / "dunlin.toml"
+    board.write_text(text, encoding="utf-8")
+    made = CliRunner().invoke(main, ["cut", str(board), "-m", ARCS, "-o", str(tmp_path / "job")])
+    assert made.exit_code == 0, made.output
+    programs = [path for path in sorted((tmp_path / "job").glob("*.nc")) if b"cuts=inlays" in path.read_bytes()]
+    assert len(programs) == 2
+    wrong = CliRunner().invoke(main, ["prove", str(programs[-1]), str(board), "-m", ARCS])
+    assert wrong.exit_code == 3
+    assert "hint: sea 5 is cut by cutters 2 and 3: hold all programs of the face setup together" in wrong.output
+    assert CliRunner().invoke(main, ["prove", *map(str, programs), str(board), "-m", ARCS]).exit_code == 0
+
+
+FOLLOWED = (
+    ("thickness = 6.5\n", 'thickness = 6.5\nradius = 254\nstate = "radiused"\n'),
+    ('name = "bird"\n', 'name = "bird"\nfloor = "follow"\n'), ('name = "eye"\n', 'name = "eye"\nfloor = "follow"\n'),
+    ('name = "sea"\n', 'name = "sea"\nfloor = "follow"\n'), ('name = "mast"\n', 'name = "mast"\nfloor = "follow"\n'),
+)  # fmt: skip
+
+
+def raised(height: re.Match[str]) -> str:
+    """Give a height below which nothing is cut but 0.6 mm: pieces 0.5 mm thick would be left."""
+    return f"Z-{min(float(height[1]), 0.6):.3f}"
+
+
+def test_under_a_floor_that_follows_the_face_only_what_is_cut_to_it_is_room_for_a_piece() -> None:
+    whole = (*pockets(ARCS, FOLLOWED), *pieces(ARCS, EVERY, FOLLOWED))
+    assert held(ARCS, whole, FOLLOWED).findings == ()
+    shallow = []
+    for program in whole:
+        text = program.text.decode("ascii")
+        if program.file.startswith("1-face"):
+            text = re.sub(r"Z-(\d+\.\d+)", raised, text)
+        shallow.append(ProgramText(program.file, text.encode("ascii")))
+    found = [(each.rule, each.message) for each in held(ARCS, tuple(shallow), FOLLOWED).findings]
+    assert (10, "the pocket of eye 3 is nowhere cut to its floor") in found
+    assert any(rule == 7 and message.startswith("bird 3 is ") and "too shallow" in message for rule, message in found)

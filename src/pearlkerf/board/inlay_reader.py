@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
 from pearlkerf.board.inlay_tables import InlayBlankTable, InlayTable
-from pearlkerf.board.inlays import Inlay, InlayBlank
+from pearlkerf.board.inlays import Inlay, InlayBlank, drawn_beside
 from pearlkerf.board.model import FaceDots, Scale
 from pearlkerf.board.named_frets import numbers_of, unknown_in
 from pearlkerf.errors import Problem
@@ -44,7 +44,7 @@ def read_inlays(
     files: dict[str, bytes] = {}
     kept = []
     for inlay, table in zip(inlays, tables, strict=True):
-        wrong = [*_unknown_frets(inlay, table, scale), *_at_odds(inlay), *_material(inlay, of_blanks),
+        wrong = [*_unknown_frets(inlay, table, scale), *_at_odds(inlay, inlays), *_material(inlay, of_blanks),
                  *_set_in(inlay, inlays), *_unread(inlay, beside, files)]  # fmt: skip
         problems += wrong
         if not wrong:
@@ -89,14 +89,18 @@ def _unknown_frets(inlay: Inlay, table: InlayTable, scale: Scale) -> Iterator[Pr
         yield from unknown_in(inlay.key(name), getattr(table, name), scale)
 
 
-def _at_odds(inlay: Inlay) -> Iterator[Problem]:
+def _at_odds(inlay: Inlay, inlays: Sequence[Inlay]) -> Iterator[Problem]:
     """Give what of one inlay's keys does not go together, or is missing."""
     what = [name for name in ("outline", "shape", "text") if getattr(inlay, name)]
     yield from _one_of(inlay, what, ("outline", "shape", "text"), "what is drawn")
     # frets that no fret is called by are told as such
     where = [name for name in ("frets", "on_frets") if getattr(inlay, name)]
     where += [] if inlay.along_mm is None else ["along"]
-    yield from _one_of(inlay, where, ("frets", "on_frets", "along"), "where it lies")
+    host = drawn_beside(inlay, inlays)
+    if host is None:
+        yield from _one_of(inlay, where, ("frets", "on_frets", "along"), "where it lies")
+    else:
+        yield from _lying_as_drawn(inlay, host)
     if inlay.font and not inlay.text:
         yield _of_another(inlay, "font", "a text", "leave font out, or write text = …")
     if inlay.parts and not inlay.outline:
@@ -105,6 +109,17 @@ def _at_odds(inlay: Inlay) -> Iterator[Problem]:
         yield _of_another(inlay, "piece_cutter", "pieces that are cut by the machine", "leave piece_cutter out")
     if len(what) == 1:
         yield from _filling(inlay) if inlay.fills else _sized(inlay)
+
+
+def _lying_as_drawn(inlay: Inlay, host: Inlay) -> Iterator[Problem]:
+    """What lies as it is drawn beside another has no place, size or turn of its own."""
+    for name, said in (("across", inlay.across_mm), ("length", inlay.length_mm), ("width", inlay.width_mm),
+                       ("mirror", inlay.mirror), ("turn", inlay.turn_deg)):  # fmt: skip
+        if said:
+            yield Problem(
+                f"it says no place: it lies as it is drawn beside {shown(host.called)}, and has no {name} of its own",
+                "", f"leave {name} out, or say where it lies with frets, on_frets or along", inlay.key(name),
+            )  # fmt: skip
 
 
 def _one_of(inlay: Inlay, said: Sequence[str], of: tuple[str, ...], what: str) -> Iterator[Problem]:
@@ -184,7 +199,9 @@ def _set_in(inlay: Inlay, inlays: Sequence[Inlay]) -> Iterator[Problem]:
         return
     hosts = [each for each in inlays if each.called == inlay.set_in and each.index != inlay.index]
     key = inlay.key("set_in")
-    if not hosts:
+    if inlay.called == inlay.set_in:
+        yield Problem(f"it is called {shown(inlay.set_in)} itself", "a name of its own", "write name = …", key)
+    elif not hosts:
         names = list(dict.fromkeys(each.called for each in inlays if each.index != inlay.index))
         near = nearest(inlay.set_in, names)
         yield Problem(f"no other inlay is called {shown(inlay.set_in)}", ", ".join(map(shown, names)) or "none",

@@ -144,3 +144,14 @@ class Inlay:
         'inlay.2.gap'
         """
         return f"inlay.{self.index}.{name}"
+
+
+def drawn_beside(inlay: Inlay, inlays: Sequence[Inlay]) -> Inlay | None:
+    """Give the inlay beside which one lies as both are drawn; None where it says a place of its own.
+
+    That is the one that it is set in, where both are of one outline: its place, size and turn are those of both.
+    """
+    if inlay.frets or inlay.on_frets or inlay.along_mm is not None or not inlay.outline:
+        return None
+    found = [each for each in inlays if each.called == inlay.set_in and each.index != inlay.index]
+    return next((each for each in found if each.outline == inlay.outline), None)

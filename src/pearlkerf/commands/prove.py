@@ -1,5 +1,6 @@
 """``prove``: hold any programs against a board and a machine."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -23,7 +24,7 @@ from pearlkerf.commands.options import (
     usage,
 )
 from pearlkerf.commands.talk import NOT_PROVED, Steps, say, tell_verdict, told_errors
-from pearlkerf.jobs.proving import claims_in_words, other_marks
+from pearlkerf.jobs.proving import claims_in_words, cut_apart, other_marks
 from pearlkerf.machine.reader import profile_path, read_machine
 from pearlkerf.proof.identity import Assumed, SetupUnknown
 from pearlkerf.proof.verdict import Verdict
@@ -103,7 +104,7 @@ def prove(
             tell("reading with the second reader")
             held = way.read_twice(held, texts)
         _draw(held, page, force, tell)
-    _tell(programs, held.verdict, page, as_json, other_marks([text.text for text in texts], look.marks))
+    _tell(programs, held.verdict, page, as_json, _hints(held, texts, look))
 
 
 def _needed(programs: tuple[Path, ...], board: Path, machine: str | None) -> str:
@@ -126,14 +127,21 @@ def _draw(held: way.Held, page: Path | None, force: bool, tell: Steps) -> None:
         write(page, way.draw_held(held), force)
 
 
-def _tell(programs: tuple[Path, ...], verdict: Verdict, page: Path | None, as_json: bool, hint: str) -> None:
-    """Tell what the proof found, with a hint; exits where that is anything."""
+def _hints(held: way.Held, texts: Sequence[ProgramText], look: way.Look) -> list[str]:
+    """Give what may be meant by what the proof found."""
+    marks = other_marks([text.text for text in texts], look.marks)
+    apart = cut_apart(held.verdict, held.clampings.setups, held.machine)
+    return [hint for hint in (marks, apart) if hint]
+
+
+def _tell(programs: tuple[Path, ...], verdict: Verdict, page: Path | None, as_json: bool, hints: Sequence[str]) -> None:
+    """Tell what the proof found, with hints; exits where that is anything."""
     tell_verdict(verdict, as_json)
     if page is not None:
         say(f"wrote {page}")
     if not verdict.proved:
         say(f"not proved: {len(verdict.findings)} finding{'' if len(verdict.findings) == 1 else 's'}")
-        if hint:
+        for hint in hints:
             say(f"  hint: {hint}")
         raise SystemExit(NOT_PROVED)
     if not as_json:

@@ -29,12 +29,14 @@ from pearlkerf.setups.carrier import carrier_setups, carrier_title, most_steps
 from pearlkerf.setups.coupons import piece_title
 from pearlkerf.setups.holding import with_holding
 from pearlkerf.setups.lying import OPTION, Mark
-from pearlkerf.setups.model import Clampings
+from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.toolpath.indexing import in_positions
 from pearlkerf.toolpath.moves import Cut, CutterPath, Toolpath
 
 # how a head tells of marks, each as the command line takes it
 _MARK_TOLD: Final = re.compile(rf" {OPTION} (.*?)(?= {OPTION} |\))")
+# the rule of features that are not whole
+COMPLETE: Final = 7
 # a sentence of a program's head goes on in the next comment
 _ONWARD: Final = re.compile(r"\)\r?\n(?:N\d+ ?)?\(- ", re.ASCII)
 
@@ -162,6 +164,33 @@ def by_group(claims: Iterable[tuple[str, int]]) -> dict[str, list[int]]:
 
 def _named(group: str, numbers: Sequence[int]) -> str:
     return " ".join([group, *in_ranges(numbers)])
+
+
+def cut_apart(verdict: Verdict, setups: Sequence[Setup], machine: Machine) -> str:
+    """Say so where a feature is not whole, and the job cuts it with a cutter that none of the programs has.
+
+    A program for each cutter leaves what the other takes: it is whole with both alone.
+    """
+    unfinished = {finding.feature for finding in verdict.findings if finding.rule == COMPLETE and finding.feature}
+    for setup in (each for each in setups if unfinished and each.purpose == "cut"):
+        here = {cutter for each in verdict.programs if each.setup == setup.name for cutter in each.cutters}
+        for name, cutters in _of_several(setup, machine) if here else ():
+            if name in unfinished and here & cutters and not cutters <= here:
+                numbers = " and ".join(map(str, sorted(cutters)))
+                return f"{name} is cut by cutters {numbers}: hold all programs of the {setup.name} setup together"
+    return ""
+
+
+def _of_several(setup: Setup, machine: Machine) -> list[tuple[str, set[int]]]:
+    """Give the features that more than one cutter cuts, as a setup is planned, each with their numbers."""
+    try:
+        stages = plan(setup, machine).stages
+    except Refusal:
+        return []
+    return [
+        (operation.feature.name, {stage.cutter.number, operation.after.number})
+        for stage in stages for operation in stage.operations if operation.after is not None
+    ]  # fmt: skip
 
 
 def with_second_reading(verdict: Verdict, programs: Sequence[ProgramText]) -> Verdict:

@@ -18,14 +18,16 @@ from pearlkerf.outlines.text import open_face, read_text
 MOST_KEPT: Final = 32  # inlays of a board or two
 
 
-def region(inlay: Inlay, files: Mapping[str, bytes]) -> Region:
+def region(inlay: Inlay, files: Mapping[str, bytes], beside: Inlay | None = None) -> Region:
     """Give what an inlay encloses, mm, the middle of its box, before it is turned, at zero; not of a block that fills.
 
-    ``files`` are those that inlays name.  Raises Refusal with the inlay's key where its drawing cannot be read, or
-    nothing can be made of it.
+    ``files`` are those that inlays name.  Where it lies as it is drawn ``beside`` another, it is sized and turned as
+    that is, and the middle of that one's box is at zero.  Raises Refusal with the inlay's key where its drawing cannot
+    be read, or nothing can be made of it.
     """
     try:
-        return _enclosed(_drawing_of(inlay), files.get(inlay.file, b""))
+        of = _drawing_of(inlay) if beside is None else replace(_drawing_of(beside), parts=inlay.parts)
+        return _enclosed(of, files.get(inlay.file, b""), None if beside is None else beside.parts)
     except Refusal as refusal:
         raise Refusal([replace(each, key=_key(inlay, each)) for each in refusal.problems]) from None
 
@@ -40,14 +42,18 @@ def _drawing_of(inlay: Inlay) -> Inlay:
 
 
 @lru_cache(maxsize=MOST_KEPT)
-def _enclosed(inlay: Inlay, data: bytes) -> Region:
-    """Give what an inlay encloses; kept by its drawing, so that who looks again while other keys change waits less."""
+def _enclosed(inlay: Inlay, data: bytes, box_of: tuple[str, ...] | None) -> Region:
+    """Give what an inlay encloses; kept by its drawing, so that who looks again while other keys change waits less.
+
+    Its box is that of its own parts, or of those that ``box_of`` names.
+    """
     figures, has_size = _figures(inlay, data)
+    boxed = figures if box_of is None else _figures(replace(inlay, parts=box_of), data)[0]
     wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
     if inlay.shape:
         wanted = replace(wanted, length_mm=None, width_mm=None)
     name = inlay.file or inlay.called
-    return region_of(figures, placed(figures, wanted, (0.0, 0.0), has_size, name), name)
+    return region_of(figures, placed(boxed, wanted, (0.0, 0.0), has_size, name), name)
 
 
 def _figures(inlay: Inlay, data: bytes) -> tuple[tuple[Figure, ...], bool]:

@@ -20,7 +20,7 @@ import numpy as np
 import shapely
 from shapely import affinity
 
-from pearlkerf.board.inlays import Inlay
+from pearlkerf.board.inlays import Inlay, drawn_beside
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.features import Pocket
@@ -72,7 +72,7 @@ def lay_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[LaidInlays, list
     for inlay in laid.board.inlays:
         try:
             if not inlay.fills:
-                regions[inlay.index] = region(inlay, files)
+                regions[inlay.index] = region(inlay, files, drawn_beside(inlay, laid.board.inlays))
             drawn += _drawn(laid, inlay, regions.get(inlay.index))
         except Refusal as refusal:
             problems += refusal.problems
@@ -92,7 +92,7 @@ def places(ground: Ground, inlay: Inlay) -> tuple[Place, ...]:
 
 def _drawn(laid: Laid, inlay: Inlay, whole: Region | None) -> Iterator[Drawn]:
     """Give every part of an inlay at each of its places, divided into its strips."""
-    for place in places(laid, inlay):
+    for place in places(laid, drawn_beside(inlay, laid.board.inlays) or inlay):
         if whole is not None:
             yield from (Drawn(inlay, place, part) for part in strips_of(whole.parts, inlay.strips))
             continue
@@ -147,7 +147,7 @@ def _shared_pockets(ground: Ground, drawn: Sequence[Drawn]) -> Iterator[InlayPar
                 first = next(each for _, each in inside if each.inlay.called == host)
                 name = f"{host}{place.name}" + (f"/{number}" if len(here) > 1 else "")
                 pieces = tuple(_piece(ground, each, called) for called, each in inside)
-                about = affinity.translate(area, -place.at[0], -place.at[1])
+                about = _sound(affinity.translate(area, -place.at[0], -place.at[1]))
                 yield _part(ground, name, replace(first, place=place), about, pieces)
             whole = [area for area in whole if not any(area is other for other in here)]
 
@@ -157,6 +157,14 @@ def _joined(areas: Sequence[shapely.Polygon]) -> list[shapely.Polygon]:
     grown = shapely.union_all([shapely.buffer(area, JOINED_MM, join_style="mitre") for area in areas])
     joined = shapely.get_parts(shapely.buffer(grown, -JOINED_MM, join_style="mitre"))
     return sorted(joined, key=lambda part: part.bounds)
+
+
+def _sound(area: shapely.Polygon) -> shapely.Polygon:
+    """Give an area whose edge crosses itself nowhere, as it may by binary fractions in a tip once it is moved."""
+    if area.is_valid:
+        return area
+    parts = shapely.get_parts(shapely.make_valid(area, method="structure", keep_collapsed=False))
+    return max((each for each in parts if isinstance(each, shapely.Polygon)), key=lambda each: float(each.area))
 
 
 def _meets(area: shapely.Polygon, each: Drawn) -> bool:

@@ -51,3 +51,5 @@ HAIRLINE_MM: Final = 0.005
 NARROWEST_PIECE_MM: Final = 0.3
 # no tip of a piece beside others is sharper than this radius, mm: twice what a cut may lie inside its line
 TIP_MM: Final = 0.01
+# what is nowhere wider is no piece, mm: a tip that a neck of its own parts from it
+CRUMB_MM: Final = 0.1

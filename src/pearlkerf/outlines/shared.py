@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from pearlkerf.outlines.drawing import refused
 from pearlkerf.outlines.fit import Fit, Lost, closed, grown, opened, places_given, solid, unreached
 from pearlkerf.outlines.limits import (
+    CRUMB_MM,
     HAIRLINE_MM,
     MOST_IN_VAIN,
     MOST_ROUNDS,
@@ -48,10 +49,11 @@ class Sharing:
 
 @dataclass(frozen=True, slots=True)
 class SharedFit:
-    """The fit of all drawings together, and of each its line, and what its cutter alone would leave of it."""
+    """The fit of all drawings together, and of each its line, its pieces, and what its cutter alone leaves of it."""
 
     whole: Fit
     lines: tuple[shapely.MultiPolygon, ...]
+    pieces: tuple[shapely.MultiPolygon, ...]
     closings: tuple[shapely.MultiPolygon, ...]
 
 
@@ -87,30 +89,33 @@ def fit_together(own: Sequence[shapely.MultiPolygon], sharing: Sharing) -> Share
     closings = _apart(list(own), sharing)
     reached = opened(_joined(closings), sharing.reach_mm)
     lines = _settled([shapely.intersection(each, reached) for each in closings], sharing)
-    for area, line, name in zip(own, lines, sharing.names, strict=True):
-        _wide_enough(area, line, name)
+    pieces = tuple(blunt(grown(line, -sharing.gap_mm / 2)) for line in lines)
+    for area, of_one, name in zip(own, pieces, sharing.names, strict=True):
+        _wide_enough(area, of_one, name)
     whole, line = solid(_joined(list(own))), solid(_joined(list(lines)))
-    pocket, piece = solid(grown(line, sharing.gap_mm / 2)), _polygons([pieces_of(each, sharing) for each in lines])
+    pocket, piece = solid(grown(line, sharing.gap_mm / 2)), _polygons(pieces)
     lost = tuple(_lost_holes(whole, line))
     found = Fit(line, pocket, piece, places_given(whole, line, lost), lost)
-    return SharedFit(found, lines, tuple(map(solid, closings)))
-
-
-def pieces_of(line: shapely.MultiPolygon, sharing: Sharing) -> shapely.MultiPolygon:
-    """Give the pieces inside a line, half the gap from it."""
-    return blunt(grown(line, -sharing.gap_mm / 2))
+    return SharedFit(found, lines, pieces, tuple(map(solid, closings)))
 
 
 def blunt(pieces: BaseGeometry) -> shapely.MultiPolygon:
     """Give pieces whose tips are as round as a cut on either side of them can leave them.
 
-    Of a tip that is sharper than 60 degrees a cut that is off by a few thousandths takes far more than that.
+    Of a tip that is sharper than 60 degrees a cut that is off by a few thousandths takes far more than that.  Crumbs
+    that its neck has parted from it are nothing.
     """
     reached = opened(pieces, TIP_MM)
     left = shapely.get_parts(shapely.difference(pieces, reached))
     kept = [each for each in left if each.area > 0 and _reach_mm(each, reached) <= TIP_MM]
     sharp = len(kept) < sum(each.area > 0 for each in left)
-    return solid(shapely.union_all([reached, *kept])) if sharp else solid(pieces)
+    whole = solid(shapely.union_all([reached, *kept]) if sharp else pieces)
+    return shapely.MultiPolygon([part for part in whole.geoms if _across_mm(part) > CRUMB_MM])
+
+
+def _across_mm(area: shapely.Polygon) -> float:
+    """Give how wide an area is at its widest: across the largest disc in it."""
+    return 2 * float(shapely.maximum_inscribed_circle(area, SETTLED_MM).length)
 
 
 def _reach_mm(area: BaseGeometry, beyond: BaseGeometry) -> float:
@@ -181,19 +186,18 @@ def _joined(areas: Areas) -> BaseGeometry:
     return shapely.buffer(wide, -HAIRLINE_MM, join_style="mitre")
 
 
-def _wide_enough(area: shapely.MultiPolygon, line: shapely.MultiPolygon, name: str) -> None:
+def _wide_enough(area: shapely.MultiPolygon, pieces: shapely.MultiPolygon, name: str) -> None:
     """Raise Refusal where nothing is left of a drawing, or a part of it that is too narrow for a piece."""
-    if line.is_empty:
+    if pieces.is_empty:
         covered = "what is set in it lies all over it" if area.is_empty else "nothing of it is left"
         raise refused(name, "" if area.is_empty else _at(*_middle(area)), covered, SMALLER)
-    for part in line.geoms:
+    for part in pieces.geoms:
         across = shapely.maximum_inscribed_circle(part, SETTLED_MM)
         if 2 * across.length < NARROWEST_PIECE_MM:
             x, y = shapely.get_coordinates(across)[0].tolist()
             raise refused(
-                name, _at(x, y),
-                f"a part of it that is left beside what shares its pocket is only {2 * across.length:.2f} mm wide",
-                "move or turn one of them, or make it larger",
+                name, _at(x, y), f"a part of it that is left beside what shares its pocket is only "
+                f"{2 * across.length:.2f} mm wide", "move or turn one of them, or make it larger",
             )  # fmt: skip
 
 

@@ -12,11 +12,12 @@ from pearlkerf.layout.features import Feature, Identity, Pocket
 from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.layout.inlay_walls import INLAY_WALL_CHECKS
 from pearlkerf.layout.inlays import thickness_mm
+from pearlkerf.layout.limits import WALL
 from pearlkerf.layout.model import Layout
 from pearlkerf.machine.model import Machine
 from pearlkerf.setups.fit_choice import choose_pair
 from pearlkerf.setups.fit_claims import fitted_for
-from pearlkerf.setups.fit_laid import laid
+from pearlkerf.setups.fit_laid import laid, thin_walls
 from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.model import Clampings, Setup
 
@@ -110,7 +111,21 @@ def _told(fits: Sequence[Fitted]) -> list[Problem]:
                 key=inlay.key(inlay.drawn_by),
                 found=f"its cutters part {names}: what joins its parts is narrower than they are",
                 hint="name a smaller cutter, or draw it wider"))  # fmt: skip
-    return [*told, *_beyond_detail(fits)]
+    return [*told, *_beyond_detail(fits), *_thin_wood(fits)]
+
+
+def _thin_wood(fits: Sequence[Fitted]) -> Iterator[Problem]:
+    """Tell of wood that stands between inlays of one pocket as a wall that will not last; of each pocket the worst."""
+    for fit in fits:
+        walls = thin_walls(fit)
+        if len(fit.given_by) > 1 and walls:
+            width, (x, y) = min(walls)
+            inlay = next(inlay for inlay, _ in fit.given_by if inlay.set_in)
+            yield Problem(
+                key=inlay.key("set_in"),
+                found=f"a wall of wood {width:.2f} mm thick stays in {fit.part.pocket.name} at "
+                f"X {x:.2f} Y {y:.2f}",
+                allowed=f"{WALL.least_mm:.2f} mm", hint="let the drawings meet, or part them farther")  # fmt: skip
 
 
 def _beyond_detail(fits: Sequence[Fitted]) -> Iterator[Problem]:

@@ -9,12 +9,17 @@ from shapely import affinity
 
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.inlay_parts import InlayPart
-from pearlkerf.outlines.fit import Given, Lost
+from pearlkerf.layout.limits import WALL
+from pearlkerf.layout.lines import Point
+from pearlkerf.outlines.fit import Given, Lost, closed
+from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
 from pearlkerf.setups.fit_choice import Chosen
 from pearlkerf.setups.fit_part import PartFit, Share, wanted_of
 from pearlkerf.setups.fits import Chiselled, Fitted, LetIn, Pair
 
 LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
+# what is thin for so many millimetres is a wall, and no corner
+LEAST_WALL_MM: Final = 2.0
 
 
 def laid(part: InlayPart, chosen: Chosen) -> Fitted:
@@ -66,6 +71,23 @@ def _called(part: InlayPart, share: Share, pocket: Pocket, area: shapely.Polygon
     own = [piece for piece in part.pieces if piece.inlay.index == share.inlay.index]
     drawn = max(own, key=lambda piece: shapely.intersection(piece.region, area).area)
     return drawn.name + pocket.name.removeprefix(part.pocket.name)
+
+
+def thin_walls(fit: Fitted) -> list[tuple[float, Point]]:
+    """Give how thick walls of wood are that stand between a part's pockets, and where; of those that are too thin.
+
+    A corner between two walls is no wall, however narrow it ends.
+    """
+    pockets = shapely.union_all([pocket.region for pocket in fit.pockets])
+    between = shapely.difference(closed(pockets, WALL.least_mm / 2), pockets)
+    found = []
+    for wall in (each for each in shapely.get_parts(between) if each.area > NOTHING_MM2):
+        across = shapely.maximum_inscribed_circle(wall, SETTLED_MM)
+        width = 2 * float(across.length)
+        if width > SETTLED_MM and wall.area / width >= LEAST_WALL_MM:
+            x, y = shapely.get_coordinates(across)[0].tolist()
+            found.append((width, (x, y)))
+    return found
 
 
 def _letter(number: int) -> str:

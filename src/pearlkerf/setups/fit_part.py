@@ -16,7 +16,7 @@ from pearlkerf.machine.model import Cutter
 from pearlkerf.outlines.fit import Cutters, Fit, Given, closed, fit, grown, places_given, solid
 from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
 from pearlkerf.outlines.region import Region
-from pearlkerf.outlines.shared import Sharing, blunt, fit_together, own_areas, pieces_of, sharpened
+from pearlkerf.outlines.shared import Sharing, blunt, fit_together, own_areas, sharpened
 from pearlkerf.setups.fits import Chiselled, Pair
 
 Floats = NDArray[np.float64]
@@ -27,7 +27,7 @@ ROUGH_MM: Final = 0.01
 # than its radius from it, and would not come into a tip that is just as round
 ROOM_MM: Final = 0.005
 # places about a drawing's middle are told apart to so many decimals of a millimetre
-FRACTIONS: Final = 9
+FRACTIONS: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +84,10 @@ class Wanted:
 
     @property
     def key(self) -> bytes:
-        """Give what tells it from what is drawn otherwise."""
-        return b"".join((self.area.wkb, *(str(inlay.index).encode() + area.wkb for inlay, area in self.shares)))
+        """Give what tells it from what is drawn otherwise; binary fractions by which it differs elsewhere do not."""
+        areas = [self.area, *(area for _, area in self.shares)]
+        places = np.round(shapely.get_coordinates(areas), FRACTIONS) + 0.0
+        return str([inlay.index for inlay, _ in self.shares]).encode() + places.tobytes()
 
     def of(self, inlay: Inlay) -> list[BaseGeometry]:
         """Give what an inlay has of it; nothing where it has no share."""
@@ -105,14 +107,8 @@ def wanted_of(part: InlayPart) -> Wanted:
     x, y = part.at
     inlays = sorted({piece.inlay.index: piece.inlay for piece in part.pieces}.values(),
                     key=lambda inlay: (inlay.index != part.inlay.index, inlay.index))  # fmt: skip
-    # what is drawn alike at two places differs there by binary fractions
-    whole = shapely.transform(part.drawn, _rounded)
-    drawn = [shapely.transform(affinity.translate(each, -x, -y), _rounded) for each in _drawn(part, inlays)]
-    return Wanted(whole, tuple(zip(inlays, own_areas(whole, drawn), strict=True)))
-
-
-def _rounded(places: Floats) -> Floats:
-    return np.round(places, FRACTIONS)
+    drawn = [affinity.translate(each, -x, -y) for each in _drawn(part, inlays)]
+    return Wanted(part.drawn, tuple(zip(inlays, own_areas(part.drawn, drawn), strict=True)))
 
 
 def _drawn(part: InlayPart, inlays: Sequence[Inlay]) -> Iterator[BaseGeometry]:
@@ -157,7 +153,7 @@ def _fit_shared(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
         gap_mm=inlay.gap_mm, names=tuple(each.called for each in inlays),
     )  # fmt: skip
     found = fit_together(own, sharing)
-    lines, pieces, corners = found.lines, [pieces_of(line, sharing) for line in found.lines], tuple[Chiselled, ...]()
+    lines, pieces, corners = found.lines, list(found.pieces), tuple[Chiselled, ...]()
     if inlay.corners == "by hand":
         closings = shapely.union_all(found.closings)
         tips = [*_tips(closings, found.whole.line, _limits(inlay), pair.pocket.radius_mm)]

@@ -153,6 +153,9 @@ def _gap(freed: Freed, whole: bool) -> tuple[float, bool]:
 
 def _tight_in_pocket(freed: Freed, pocket: Opened, exempt: BaseGeometry) -> Iterator[Finding]:
     piece, gap = freed.piece, freed.piece.gap_mm
+    if pocket.cut.through.is_empty:
+        yield freed.run.finding(RULE, f"the pocket of {piece.name} is nowhere cut to its floor", feature=piece.name)
+        return
     room, where = nearest(freed.most, pocket.cut.through, exempt)
     if room < gap - FIT_MM:
         how = f"has {room:.3f} mm of room" if room > 0 else f"is {-room:.3f} mm too large"
