@@ -1,14 +1,20 @@
 """Edits of a board's text: what was asked for, and nothing else; and what people type, as the file holds it."""
 
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from pearlkerf import way
+from pearlkerf.bench.answers import Answers
 from pearlkerf.bench.editing import Edit, edited
+from pearlkerf.bench.shelf import Shelf
+from pearlkerf.bench.units import lengths_said
 from pearlkerf.bench.values import shown_value, typed_value
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.tables import BoardFileTable
+from pearlkerf.files.beside import BesideIn
 from pearlkerf.files.toml_keys import Key, tables_of
 
 ROOT = Path(__file__).parents[2]
@@ -71,6 +77,26 @@ def test_tables_are_added_and_removed() -> None:
     assert set(gone) == {"title", "unit", "scale", "board"}
     first = tomllib.loads(edited("", [Edit("put", ("scale", "frets"), 20), Edit("add", ("holding",), [{}])]))
     assert first == {"scale": {"frets": 20}, "holding": [{}]}
+
+
+WITH_COMMENTS = """[board]
+widths = [       # from the nut end, bass edge, treble edge
+  [0, -17, 17],  # the nut
+  # where the fifth string comes in
+  [150, -17, 17],
+  [160, -22, 17],
+]
+"""
+
+
+@pytest.mark.parametrize("rows", [[[0, -18, 18], [150, -18, 17], [160, -22, 17]],
+                                  [[0, -17, 17], [150, -17, 17], [160, -22, 17], [300, -23, 18]],
+                                  [[0, -17, 17], [150, -17, 17]]])  # fmt: skip
+def test_comments_in_a_list_stay(rows: list[list[int]]) -> None:
+    new = edited(WITH_COMMENTS, [Edit("put", ("board", "widths"), rows)])
+    assert tomllib.loads(new)["board"]["widths"] == rows
+    for comment in ("# from the nut end, bass edge, treble edge", "# the nut", "# where the fifth string comes in"):
+        assert new.count(comment) == 1
 
 
 def test_items_are_left_out_of_a_list() -> None:
@@ -142,3 +168,33 @@ def key(table: str, name: str) -> Key:
 )
 def test_what_is_typed_is_held_so(table: str, name: str, typed: object, held: object) -> None:
     assert typed_value(key(table, name), typed) == held  # type: ignore[arg-type]
+
+
+PLACES = """
+[[inlay_blank]]
+material = "bone"
+thickness = [1.4, 1.5]
+length = 40
+width = 25
+used = [{ blank = 1, box = [0, 0, 12.5, 25] }]
+"""
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_board_that_goes_over_to_another_unit_stays_the_same_board(path: Path) -> None:
+    text = path.read_text(encoding="utf-8") + (PLACES if path.stem == "harbour-steel-string" else "")
+    data = tomllib.loads(text)
+    to = "in" if data["unit"] == "mm" else "mm"
+    new = edited(text, [*lengths_said(data, TABLES, to), Edit("put", ("unit",), to)])
+    before, after = (way.look(each, BesideIn(path.parent)).right().board for each in (text, new))
+    assert after == replace(before, unit=to)
+    assert lengths_said(tomllib.loads(new), TABLES, data["unit"]) == []
+    comments = [line.partition("#")[2] for line in text.splitlines()]
+    assert [line.partition("#")[2] for line in new.splitlines()] == comments
+
+
+def test_the_form_s_unit_keeps_what_figures_mean(tmp_path: Path) -> None:
+    text = EXAMPLES[0].read_text(encoding="utf-8")
+    asked = {"name": "x", "text": text, "edits": [{"at": ["unit"], "typed": "in"}]}
+    view = Answers(Shelf(tmp_path)).edit(asked)
+    assert view["wrong"] == 0 and tomllib.loads(view["text"])["unit"] == "in"

@@ -182,6 +182,12 @@ def test_no_mend_leaves_half_of_a_length_behind() -> None:
     assert [mend["label"] for told, mend in all_mends(tickets, other) if told["key"] == "scale.length"] == []
 
 
+def test_a_figure_in_a_hint_is_taken_whole() -> None:
+    tickets, other = form_of(WREN.replace("\nfrets = 19", "\nfrets = 24", 1))
+    labels = [mend["label"] for told, mend in all_mends(tickets, other) if told["key"] == "scale.frets"]
+    assert labels == ["use 324.15 mm for length", "use 19 frets"]
+
+
 LAID_OUT = [
     ("[face_dots]\nfrets = [5, 7", "[face_dots]\nfrets = [5, 18, 7", "diameter = 4", "diameter = 9"),
     ("depth = 1.7", "depth = 5.3", "", ""),

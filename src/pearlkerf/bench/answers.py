@@ -4,6 +4,7 @@ Nothing is remembered between two of them: a page sends the text that it is abou
 """
 
 import logging
+import tomllib
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -13,6 +14,8 @@ from pearlkerf.bench.editing import Do, Edit, edited
 from pearlkerf.bench.form import key_at
 from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, held, own_profile
 from pearlkerf.bench.tickets import Tables
+from pearlkerf.bench.units import AT as UNIT
+from pearlkerf.bench.units import lengths_said
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.tables import BoardFileTable
@@ -94,7 +97,10 @@ class Answers:
         text, wanted = text_of(asked), asked.get("edits")
         if not isinstance(wanted, list) or len(wanted) > MOST_EDITS:
             raise CannotBe("No edits were sent.")
-        new = edited(text, [_edit(each, _tables(asked)) for each in wanted])
+        tables = _tables(asked)
+        edits = [_edit(each, tables) for each in wanted]
+        to = [each.value for each in edits if each.at == UNIT and each.do == "put"]
+        new = edited(text, [*(lengths_said(_data(text), tables, to[-1]) if to else []), *edits])
         return _sent(asked, self._view(asked, new))
 
     def save(self, asked: Asked) -> dict[str, Any]:
@@ -191,6 +197,14 @@ def _edit(asked: Any, tables: Tables) -> Edit:
     if do not in DOES:
         raise CannotBe("That edit is not known.")
     return Edit(do, place, asked.get("value"))
+
+
+def _data(text: str) -> dict[str, Any]:
+    """Give what a text holds; nothing of one that is no TOML, which is refused where it is edited."""
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return {}
 
 
 def _typed_table(place: tuple[str | int, ...], typed: Any, tables: Tables) -> dict[str, Any]:

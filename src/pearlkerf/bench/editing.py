@@ -13,7 +13,7 @@ from typing import Any, Final, Literal
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Item
+from tomlkit.items import AoT, Array, Item
 
 from pearlkerf.bench.wrong import CannotBe
 
@@ -100,6 +100,9 @@ def _within(top: Any, way: Sequence[str | int], may_make: bool) -> Any:
 def _put(within: Any, key: str | int, value: Any) -> None:
     """Put a value in its place; what is written beside the old one stays, in its column where there is room."""
     old = within[key] if isinstance(key, int) or key in within else None
+    if isinstance(old, Array) and isinstance(value, Array) and "#" in old.as_string():
+        _put_items(old, value)
+        return
     length = len(old.as_string()) if isinstance(old, Item) else 0
     within[key] = value
     new = within[key]
@@ -113,6 +116,19 @@ def _append(within: Any, key: str | int, value: Any) -> None:
     if key not in within:
         within[key] = tomlkit.array().multiline(multiline=True) if isinstance(value, Item) else []
     within[key].append(value)
+
+
+def _put_items(old: Array, new: Array) -> None:
+    """Make a list that has comments in it the new one item by item, so that they stay where they are."""
+    for index, item in enumerate(new):
+        if index >= len(old):
+            old.append(item)
+        elif isinstance(old[index], Array) and isinstance(item, Array):
+            _put_items(old[index], item)
+        elif old[index] != item:
+            old[index] = item
+    while len(old) > len(new):
+        del old[-1]
 
 
 def _rename(within: Any, key: Any, name: str) -> None:

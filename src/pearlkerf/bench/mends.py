@@ -16,7 +16,8 @@ from pearlkerf.bench.tickets import Tables
 from pearlkerf.bench.values import bare, written_out
 from pearlkerf.errors import Problem
 
-FIGURE: Final = r"(-?[0-9]+(?:\.[0-9]+)?)(?: (mm|in))?"
+# to its end, whatever follows: half a figure is another
+FIGURE: Final = r"(-?[0-9]++(?:\.[0-9]++)?+)(?: (mm|in))?"
 NAME: Final = r"([a-z][a-z_]*(?:\.[a-z_]+)?)"
 MOST: Final = 3  # buttons at one mistake
 
@@ -117,6 +118,12 @@ def _bound(wrong: Wrong, match: re.Match[str]) -> Iterator[Mend]:
         yield _put(at, text, f"use {text}{key}")
 
 
+def _fewer_frets(wrong: Wrong, match: re.Match[str]) -> Iterator[Mend]:
+    """As many frets as there is room for."""
+    if wrong.field == ("scale", "frets"):
+        yield _put(wrong.field, int(match[1]), f"use {match[1]} frets")
+
+
 def _word(wrong: Wrong, match: re.Match[str]) -> Iterator[Mend]:
     """A key and the value that it is to have."""
     at = wrong.named(match[1])
@@ -191,6 +198,7 @@ MAKERS: Final[tuple[tuple[str, Make], ...]] = (
     (rf"\buse an? {NAME} of at (?:most|least) {FIGURE}", _bound),
     (rf"\b(?:set|make) {NAME} (?:to )?at (?:most|least) {FIGURE}", _bound),
     (rf"\buse ()at (?:most|least) {FIGURE}(?! frets)", _bound),
+    (r"\buse at most ([0-9]++) frets", _fewer_frets),
     (rf'\b(?:use|write|or) {NAME} = ("[^"]*"|[0-9.]+|true|false)', _word),
     (r'unusual = \["([a-z_.]+)"\]', _unusual),
     (r"\b(?:use|write) (\[[^\]]*\])", _listed),
