@@ -56,3 +56,43 @@ def test_unpacked_elsewhere_it_finds_its_profiles_and_runs(wheel: Path, tmp_path
     told = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, check=True, capture_output=True, text=True).stdout
     assert told.split()[0] == str(tmp_path / "pearlkerf" / "machine_profiles" / "benchtop-arcs.toml")
     assert told.split()[1:] == sorted(path.stem for path in (ROOT / "machine_profiles").glob("*.toml"))
+
+
+def test_its_bench_answers_with_all_that_its_page_asks_for(wheel: Path, tmp_path: Path) -> None:
+    """From the wheel alone: the page, its styles, and every module that one of its modules takes in."""
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(tmp_path)
+    told = subprocess.run([sys.executable, "-c", BENCH.format(unpacked=str(tmp_path))], cwd=tmp_path, check=True,
+                          capture_output=True, text=True).stdout.split()  # fmt: skip
+    static = {path.name for path in (PACKAGE / "bench" / "static").iterdir()} - {"page.html"}
+    assert set(told) == static | {"family.css", "families"}
+
+
+# asks for the page, and for whatever that names, as a browser does
+BENCH = r"""
+import re, sys, threading
+sys.path.insert(0, {unpacked!r})
+from pathlib import Path
+import httpx
+import pearlkerf
+from pearlkerf.bench.server import Bench
+assert pearlkerf.__file__.startswith({unpacked!r})
+folder = Path("boards"); folder.mkdir()
+bench = Bench(folder)
+threading.Thread(target=bench.serve, daemon=True).start()
+with httpx.Client(base_url=bench.door.origin, trust_env=False) as client:
+    client.get(bench.door.address)
+    wanted = re.findall(r'(?:href|src)="/static/([^"]+)"', client.get("/").text)
+    seen = []
+    while wanted:
+        name = wanted.pop()
+        if name in seen:
+            continue
+        seen.append(name)
+        answer = client.get("/static/" + name)
+        assert answer.status_code == 200, name
+        wanted += re.findall(r'from "\./([^"]+)"', answer.text)
+    assert len(client.get("/api/families").json()["families"]) > 5
+print(*seen, "families")
+bench.end()
+"""

@@ -68,6 +68,21 @@ def test_from_an_empty_folder_to_a_proved_job(browser_of_bench: Any, tmp_path: P
         page.get_by_role("button", name="Make the programs").click()
         expect(page.locator(".proved")).to_be_visible(timeout=60_000)
         assert bench.client.get("/job/wren, second/cut/job-card.pdf").content.startswith(b"%PDF")
+        # a fit is found on a coupon and taken over; the job is then of an older board, and is made again
+        page.get_by_role("link", name="What fits? Try it in scrap first.").click()
+        page.locator("html[data-ready=fits]").wait_for()
+        coupon = page.locator(".ticket", has_text="Which one fits?")
+        coupon.get_by_role("button", name="Make it").click()
+        expect(coupon.locator(".proved")).to_be_visible(timeout=60_000)
+        page.locator("[data-sample^='pocket 4']").click()
+        expect(page.locator("[data-group='face dots'] .now-fit")).to_contain_text("+0.025 mm")
+        assert tomllib.loads((tmp_path / "wren, second.toml").read_text("utf-8"))["face_dots"]["fit"] == 0.025
+        page.get_by_role("link", name="the job").click()
+        page.locator("html[data-ready=job]").wait_for()
+        expect(page.locator(".stamp")).to_have_text("changed since it was made")
+        expect(page.locator(".told.doubtful", has_text="not tried in scrap")).to_have_count(0)
+        page.get_by_role("button", name="Make the programs").click()
+        expect(page.locator(".stamp")).to_have_text("proved", timeout=60_000)
         by_command = tmp_path / "by-command"
         board = str(tmp_path / "wren, second.toml")
         assert CliRunner().invoke(main, ["cut", board, "-m", "benchtop-arcs", "-o", str(by_command)]).exit_code == 0
@@ -125,6 +140,13 @@ def test_undo_and_redo(at: Window, bench: Open) -> None:
     saved(page)
     assert path.read_text("utf-8") == before
     page.get_by_role("button", name="Redo").click()
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.8 below")
+    page.keyboard.press("Control+z")
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.7 below")
+    page.keyboard.press("Control+y")
+    expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.8 below")
+    page.keyboard.press("Control+z")
+    page.keyboard.press("Control+Shift+z")
     expect(page.locator("[data-ticket=slots] .sum")).to_contain_text("1.8 below")
 
 

@@ -327,9 +327,10 @@ export const opened = async (board) => {
   await board.look();
   board.head.saved();
   const keys = (event) => {
-    if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+    const key = event.key.toLowerCase();
+    if (!(event.ctrlKey || event.metaKey) || !["z", "y"].includes(key)) return;
     event.preventDefault();
-    event.shiftKey ? board.redo() : board.undo();
+    event.shiftKey || key === "y" ? board.redo() : board.undo();
   };
   const again = () => board.lookAgain();
   const last = () => board.save({ keepalive: true });
