@@ -27,6 +27,30 @@ const HINTS = {
     "What radiusing and levelling will still take off the middle.",
     '<path class="wood" d="M30 16H170V46H30Z"/><path class="dash" d="M30 34Q100 12 170 34"/><path class="line" d="M100 4V16M100 32V24M97 11 100 16 103 11M97 29 100 24 103 29"/><text x="138" y="11">this much</text>',
   ],
+  "board.radius": [
+    "Of the circle that the finished face is a part of, cut across.",
+    '<path class="wood" d="M46 20Q105 8 164 20V40H46Z"/><path class="dash" d="M20 30Q105 -6 190 30"/><path class="line" d="M105 58V14M102 18 105 14 108 18"/><text x="128" y="57">radius</text>',
+  ],
+  "blank.beyond_nut": [
+    "Rough wood that is left over at the nut's end; the board lies in the middle of it.",
+    '<path class="wood" d="M10 10H200V50H10Z"/><path class="dash" d="M50 18 170 12V48L50 42Z"/><path class="line" d="M10 30H50M14 27 10 30 14 33M46 27 50 30 46 33"/><text x="30" y="25">this</text><text x="66" y="34">nut</text>',
+  ],
+  "fret_slots.depth": [
+    "From the finished face down, not from the raw one.",
+    '<path class="wood" d="M20 12H190V56H20Z"/><path class="dash" d="M20 18H190"/><path class="cut" d="M92 12V44H102V12"/><path class="line" d="M124 18V44M121 22 124 18 127 22M121 40 124 44 127 40M102 44H130"/><text x="156" y="35">depth</text><text x="50" y="30">finished</text>',
+  ],
+  "face_dots.shell_left": [
+    "What stays of the dot once it is levelled with the finished face.",
+    '<path class="wood" d="M20 14H190V58H20Z"/><path class="shell" d="M80 10H120V44H80Z"/><path class="dash" d="M20 22H190"/><path class="line" d="M140 22V44M137 26 140 22 143 26M137 40 140 44 143 40M120 44H144"/><text x="168" y="37">left</text>',
+  ],
+  "inlay.gap": [
+    "Between piece and pocket, all round: 0.05 a side is 0.10 in all.",
+    '<path class="wood" d="M20 8H190V56H20Z"/><path class="cut" d="M62 8V44H148V8"/><path class="shell" d="M70 8H140V44H70Z"/><path class="line" d="M44 24H62M58 21 62 24 58 27M86 24H70M74 21 70 24 74 27"/><text x="40" y="44">gap</text>',
+  ],
+  "cutter.stick_out": [
+    "From the collet to the tip, as it is clamped.",
+    '<path class="metal" d="M84 2H126V20H84Z"/><path class="metal" d="M96 20H114V58H96Z"/><path class="line" d="M126 20H150M114 58H150M142 20V58M139 24 142 20 145 24M139 54 142 58 145 54"/><text x="178" y="43">sticks out</text>',
+  ],
 };
 
 export const hint = (place, key) => {
