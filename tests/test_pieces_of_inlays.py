@@ -22,6 +22,8 @@ from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
 from pearlkerf.jobs.making import make_programs
 from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.machine.reader import read_machine
+from pearlkerf.pictures.fonts import CAPITAL
+from pearlkerf.pictures.pdf import POINTS_PER_MM
 from pearlkerf.pictures.rows import draw_rows
 from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
@@ -240,7 +242,7 @@ def test_the_command_saves_programs_card_sheet_and_page(tmp_path: Path) -> None:
         "1-pieces-cutter-2.nc", "dry-run.html", "job.json", "pieces-card.pdf", "pieces-sheet.pdf",
     ]  # fmt: skip
     card = "".join(page.extract_text() for page in PdfReader(tmp_path / "job" / "pieces-card.pdf").pages)
-    for words in ("Which piece lies where", "ring 7", "Into the board", "Dust of shell"):
+    for words in ("in the order of gluing", "what of the blanks is gone", "ring 7", "Into the board", "Dust of shell"):
         assert words in card
     sheet = "".join(page.extract_text() for page in PdfReader(tmp_path / "job" / "pieces-sheet.pdf").pages)
     assert "3 ring 7" in sheet and "mother-of-pearl, blank 1" in sheet
@@ -277,8 +279,11 @@ def test_sheets_show_every_piece_at_full_size_where_it_lies() -> None:
     for piece in rows(ARCS)[0].row.pieces:
         outline = shapely.Polygon(piece.area.exterior)
         assert any(outline.hausdorff_distance(each) < 0.01 for each in drawn)
-    names = [thing.text for thing in drawing.things if thing.layer == "inlay-numbers"]
-    assert names == ["1 moon 3", "2 moon 5", "3 ring 7"]
+    numbers = [thing for thing in drawing.things if thing.layer == "inlay-numbers"]
+    assert [each.text for each in numbers] == ["1", "2", "3"]
+    assert all(each.height_mm / CAPITAL * POINTS_PER_MM >= 8.9 for each in numbers)  # 9 points: read at arm's length
+    names = [thing.text for thing in drawing.things if thing.layer == "notes"]
+    assert sorted(", ".join(names).split(", ")) == ["1 moon 3", "2 moon 5", "3 ring 7"]
 
 
 def test_a_closer_packing_is_written_into_the_file_with_its_comments_and_pieces_follow_it(tmp_path: Path) -> None:

@@ -8,6 +8,8 @@ from pearlkerf.jobs.model import Job, Piece
 from pearlkerf.jobs.waiting import shortened_by
 from pearlkerf.layout.names import in_ranges
 from pearlkerf.machine.model import Machine
+from pearlkerf.pictures.assembled import draw_assembled, of_fits, of_rows
+from pearlkerf.pictures.card.assembly import assembly_of
 from pearlkerf.pictures.card.card import draw_card
 from pearlkerf.pictures.card.inlay_coupon import draw_inlay_coupon_card
 from pearlkerf.pictures.card.model import Beside, Card, CardRows, ProgramRow
@@ -50,7 +52,10 @@ def draw_job(job: Job, verdict: Verdict, sizes: Sequence[Measure]) -> dict[str, 
         return {PAGE: page, **_draw_piece_card(job, job.piece, rows, sizes)}
     if any(setup.row is not None for setup in job.clampings.setups):
         sheet = draw_row_sheets(job.title, job.clampings.setups)
-        return {PAGE: page, PIECES_CARD: draw_pieces_card(_pieces_card(job, rows)), PIECES_SHEET: sheet}
+        of_blanks = [setup.row for setup in job.clampings.setups if setup.row is not None]
+        assembly = assembly_of(job.clampings.layout, of_blanks, job.clampings.fits)
+        card = draw_pieces_card(_pieces_card(job, rows), assembly)
+        return {PAGE: page, PIECES_CARD: card, PIECES_SHEET: sheet}
     return {PAGE: page, CARD: draw_card(_board_card(job, rows))}
 
 
@@ -131,7 +136,10 @@ def _draw_dry_run(
     title = clampings.layout.board.title
     run = dry_run_of(title, verdict, clampings.setups, (machine.title, machine.cutters), seconds)
     outs, unit = run_outs_read(verdict, clampings.setups, machine), clampings.layout.board.unit
+    rows = [setup.row for setup in clampings.setups if setup.row is not None and setup.purpose == "cut"]
+    seen = of_rows(rows, clampings.fits) if rows else of_fits(clampings.fits)
     run = replace(run, run_outs=outs, inlays=inlays_told(clampings.fits), unit=unit)
+    run = replace(run, assembled=draw_assembled(clampings.layout, seen))
     return draw_page(run).encode("utf-8")
 
 

@@ -40,6 +40,16 @@ Layer = Literal[
     "held-names",
     "room",
     "run-outs",
+    "assembled",
+    "of-pearl",
+    "of-abalone",
+    "of-bone",
+    "of-light-wood",
+    "of-dark-wood",
+    "of-metal",
+    "of-other",
+    "leaders",
+    "piece-numbers",
 ]
 
 REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
@@ -50,13 +60,14 @@ MM_PER_INCH: Final = 25.4
 class Pen:
     """How a layer's lines are drawn: width and dashes in mm (no dashes: a full line), how dark, on what ground.
 
-    ``grey`` is 0 for black and 1 for white; a layer with a ``ground`` hides what lies under its paths.
+    ``grey`` is 0 for black and 1 for white; a layer with a ``ground``, the paper's or a colour (#rrggbb), hides what
+    lies under its paths and circles.
     """
 
     width_mm: float
     dashes_mm: tuple[float, ...] = ()
     grey: float = 0.0
-    ground: Literal["", "paper"] = ""
+    ground: str = ""
 
 
 LAYOUT_PENS: Final[dict[Layer, Pen]] = {
@@ -92,6 +103,16 @@ PENS: Final[dict[Layer, Pen]] = LAYOUT_PENS | {
     "held-names": Pen(0.1),
     "room": Pen(0.13, (1.0, 0.8)),
     "run-outs": Pen(0.1),
+    "assembled": Pen(0.2, ground="#d9c3a5"),
+    "of-pearl": Pen(0.15, ground="#f6f8f4"),
+    "of-abalone": Pen(0.15, ground="#8fbdb4"),
+    "of-bone": Pen(0.15, ground="#f3e6c4"),
+    "of-light-wood": Pen(0.15, ground="#f0cf8f"),
+    "of-dark-wood": Pen(0.15, ground="#5f4332"),
+    "of-metal": Pen(0.15, ground="#c9a227"),
+    "of-other": Pen(0.15, ground="#b9b9c4"),
+    "leaders": Pen(0.12, grey=0.3, ground="#000000"),
+    "piece-numbers": Pen(0.1),
 }
 """Every layer with its pen: those of a layout, and those of a setup in small."""
 

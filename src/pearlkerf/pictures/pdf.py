@@ -22,7 +22,9 @@ def set_down(canvas: "Canvas", thing: Thing) -> None:
         case Path():
             _path(canvas, thing)
         case Circle():
-            canvas.circle(*thing.centre, thing.radius_mm)
+            filled = _take_ground(canvas, thing.layer)
+            canvas.circle(*thing.centre, thing.radius_mm, fill=int(filled))
+            canvas.setFillGray(0.0)
         case Arc():
             (x, y), r = thing.centre, thing.radius_mm
             canvas.arc(x - r, y - r, x + r, y + r, thing.start_deg, thing.end_deg - thing.start_deg)
@@ -61,13 +63,17 @@ def _path(canvas: "Canvas", path: Path) -> None:
         line.lineTo(*corner)
     if path.ends == "closed":
         line.close()
-    if PENS[path.layer].ground == "paper":
-        canvas.saveState()
-        canvas.setFillGray(1.0)
-        canvas.drawPath(line, stroke=1, fill=1)
-        canvas.restoreState()
-    else:
-        canvas.drawPath(line, stroke=1, fill=0)
+    filled = path.ends == "closed" and _take_ground(canvas, path.layer)
+    canvas.drawPath(line, stroke=1, fill=int(filled))
+    canvas.setFillGray(0.0)
+
+
+def _take_ground(canvas: "Canvas", layer: Layer) -> bool:
+    """Take the colour that hides what lies under a layer; say whether it has one."""
+    ground = PENS[layer].ground
+    if ground:
+        canvas.setFillColor("#ffffff" if ground == "paper" else ground)
+    return bool(ground)
 
 
 def _text(canvas: "Canvas", text: Text) -> None:

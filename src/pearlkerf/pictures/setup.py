@@ -33,7 +33,7 @@ from pearlkerf.pictures.drawing import Anchor, Circle, Drawing, Line, Path, Text
 from pearlkerf.pictures.features import sketch
 from pearlkerf.pictures.held import Held, held
 from pearlkerf.pictures.labels import labels
-from pearlkerf.pictures.rows import draw_blanks
+from pearlkerf.pictures.rows import draw_blanks, draw_pieces
 from pearlkerf.pictures.view import SIDE_ROOM_MM, WIDE_MM, View, view_of
 from pearlkerf.setups.model import Placement, Setup
 
@@ -62,6 +62,7 @@ def draw_setup(setup: Setup, around: Around = NOTHING_AROUND) -> Drawing:
         *draw_there(around, view),
         *draw_blanks(setup, view),
         *(thing for each in setup.features for thing in sketch(each, view)),
+        *draw_pieces(setup, view),
         *draw_run_outs(around, setup, view),
         *_numbers(view, setup),
         *draw_room(around, setup, view),

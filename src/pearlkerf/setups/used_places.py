@@ -47,8 +47,13 @@ def used_lines(setups: Sequence[Setup], blanks: Sequence[InlayBlank], unit: Unit
         for blank, box in gone(setup, unit):
             new.setdefault(blank.of[0], []).append(UsedPlace(blank.of[1], box))
     return tuple(
-        UsedLine(entry, blanks[entry], _line([*blanks[entry].used, *new[entry]], unit)) for entry in sorted(new)
+        UsedLine(entry, blanks[entry], _line([*blanks[entry].used, *_sorted(new[entry])], unit))
+        for entry in sorted(new)
     )
+
+
+def _sorted(places: Sequence[UsedPlace]) -> list[UsedPlace]:
+    return sorted(places, key=lambda each: (each.blank, each.box_mm))
 
 
 def gone(setup: Setup, unit: Unit) -> Iterator[tuple[RowBlank, Box]]:

@@ -25,10 +25,14 @@ def finished_top_mm(layout: Layout, x_mm: float, y_mm: float) -> float:
 
 
 def measured_in(setup: Setup, setups: Sequence[Setup], rows: Sequence[MeasureRow]) -> tuple[MeasureRow, ...]:
-    """Give the rows that are measured in a setup: of what it cuts; in the first, of what no setup cuts too."""
+    """Give the rows that are measured in a setup: of what it cuts; in the first, of what no setup cuts too.
+
+    At a second visit all else was measured at the first.
+    """
     own = {feature.identity for feature in setup.features}
     cut = {feature.identity for each in setups for feature in each.features}
-    return tuple(row for row in rows if row.of in own or (setup is setups[0] and row.of not in cut))
+    first = setup is setups[0] and setup.lying.glued is None
+    return tuple(row for row in rows if row.of in own or (first and row.of not in cut))
 
 
 def measure_rows(layout: Layout) -> tuple[MeasureRow, ...]:

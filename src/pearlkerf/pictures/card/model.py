@@ -6,6 +6,7 @@ from typing import Final, Literal
 from pearlkerf.layout.features import Identity
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.around import NOTHING_AROUND, Around
+from pearlkerf.pictures.drawing import Drawing
 from pearlkerf.pictures.inlay_words import InlayTold
 from pearlkerf.setups.dry_run import DryRun
 from pearlkerf.setups.model import Setup
@@ -157,3 +158,4 @@ class Card:
     rows: CardRows
     changes: Changes = "file"
     inlays: tuple[InlayTold, ...] = ()
+    assembled: Drawing | None = None  # the board with its pieces in

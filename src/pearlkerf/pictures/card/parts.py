@@ -57,7 +57,7 @@ def _setup_page(card: Card, row: SetupRow, paper: Paper) -> list[Flow]:
     setup = row.setup
     part = row.about("part")
     top = [
-        heading(f"{row.name.capitalize()} setup"),
+        heading(f"{row.name.capitalize()} setup" + (f": {setup.row.material}" if setup.row is not None else "")),
         paper.words(f"Stock: {row.stock}. {sentence(part)}", "small"),
         picture(draw_setup(setup, row.around).without("dot-numbers"), paper.width_mm),
     ]
@@ -119,10 +119,9 @@ def inlays(card: Card, paper: Paper) -> list[Flow]:
     """What the cutters make of the drawings of inlays, and what is left to the hand."""
     if not card.inlays:
         return []
-    flow: list[Flow] = [heading("Inlays")]
-    for each in card.inlays:
-        flow.append(together([small_heading(each.name), *paper.points(each.told)]))
-    return flow
+    blocks = [[small_heading(each.name), *paper.points(each.told)] for each in card.inlays]
+    seen = [] if card.assembled is None else [picture(card.assembled, paper.width_mm)]
+    return [together([heading("Inlays"), *seen, *blocks[0]]), *(together(each) for each in blocks[1:])]
 
 
 def _stops(card: Card, paper: Paper) -> list[Flow]:

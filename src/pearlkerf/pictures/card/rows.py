@@ -8,6 +8,7 @@ from pearlkerf.files.lengths import Unit, as_written, parse_length_mm
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.around import Around
+from pearlkerf.pictures.assembled import draw_assembled, of_fits
 from pearlkerf.pictures.card.measures import finished_top_mm, measure_rows, raw_top_mm
 from pearlkerf.pictures.card.model import (
     NOTHING_BESIDE,
@@ -55,7 +56,8 @@ def fill_card(
     )
     rows = card_rows(clampings, programs)
     told = inlays_told(clampings.fits)
-    return Card(layout.board.title, machine, layout, setups, tuple(programs), rows, changes, told)
+    seen = draw_assembled(layout, of_fits(clampings.fits))
+    return Card(layout.board.title, machine, layout, setups, tuple(programs), rows, changes, told, seen)
 
 
 def setup_row(setup: Setup, beside: Beside, there: tuple[Feature, ...] = ()) -> SetupRow:
@@ -82,14 +84,15 @@ def card_rows(clampings: Clampings, programs: Sequence[ProgramRow] = ()) -> Card
     layout = clampings.layout
     wire = wire_rows(layout)
     beside = _dowels_needed(clampings) or _scrap_needed(layout)
+    glued = any(setup.lying.glued for setup in clampings.setups)
+    let_in = () if glued else (*_dots_needed(layout), *_pieces_needed(layout))
     needs = (
-        *_dots_needed(layout),
-        *_pieces_needed(layout),
+        *let_in,
         *_wire_needed(layout, wire),
         *_cutters_needed(programs),
         *beside,
     )
-    return CardRows(needs, wire, sunk_rows(layout), measure_rows(layout))
+    return CardRows(needs, wire, () if glued else sunk_rows(layout), measure_rows(layout))
 
 
 def stock_size(setup: Setup) -> str:

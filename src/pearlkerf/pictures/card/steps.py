@@ -84,7 +84,7 @@ def _cuts(card: Card, row: SetupRow, programs: Sequence[ProgramRow]) -> Iterator
             yield from _in_the_air(row, file)
         cuts = "; ".join(each.cuts for each in cutters)
         more = [line for each in cutters for line in _told(each, len(cutters) > 1)]
-        watch = words.WATCH_SCRAP if on_scrap else words.WATCH
+        watch = words.WATCH_SCRAP if on_scrap else words.WATCH if row.setup.row is None else words.WATCH_PIECES
         yield Step("Run", f"{file}: {cuts}. {watch}", tuple(more), numbers[file], cutters[0].time)
         for each in cutters[1:] if card.changes == "stop" else ():
             at_stop = words.at_the_stop(_size(each))

@@ -26,6 +26,7 @@ TOUCH_OFF_THIN: Final = (
     "then Z is the paper's thickness. Never a plate or a probe that it runs into."
 )
 WATCH_SCRAP: Final = "A hand on the stop for the first cut."
+WATCH_PIECES: Final = "A hand on the stop for the first piece."
 WATCH: Final = "A hand on the stop for the first slot or hole, which was tried in scrap."
 NO_JOG: Final = (
     'Many small controllers cannot jog while a program stops (M0). Where yours cannot, say cutter_change = "file" in '

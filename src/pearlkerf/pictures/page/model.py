@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from pearlkerf.files.lengths import Unit
 from pearlkerf.machine.model import Cutter
+from pearlkerf.pictures.drawing import Drawing
 from pearlkerf.pictures.inlay_words import InlayTold
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import Finding, ProgramText, Reading
@@ -51,6 +52,7 @@ class DryRun:
     run_outs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # by setup, in sentences
     inlays: tuple[InlayTold, ...] = ()
     unit: Unit = "mm"  # in which lengths are told
+    assembled: Drawing | None = None  # the board with the pieces of its inlays in
 
     @property
     def setups(self) -> tuple[Setup, ...]:

@@ -156,9 +156,13 @@ def inlays(run: DryRun) -> str:
         for each in run.inlays
     )
     return (
-        '<section class="sheet wide" aria-labelledby="inlays-title"><h2 id="inlays-title">What the cutters make of the '
-        f"drawings</h2>{told}</section>"
+        '<section class="sheet wide" aria-labelledby="inlays-title"><h2 id="inlays-title">Inlays, and what the cutters '
+        f"make of their drawings</h2>{_assembled(run)}{told}</section>"
     )
+
+
+def _assembled(run: DryRun) -> str:
+    return "" if run.assembled is None else f'<div class="sketches">{draw_sketch(run.assembled)}</div>'
 
 
 def cut_tables(run: DryRun, cuts: tuple[tuple[Cut, ...], ...]) -> str:
