@@ -11,9 +11,13 @@ from shapely import affinity
 from pearlkerf import way
 from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.jobs.making import make_programs
+from pearlkerf.machine.model import Machine
 from pearlkerf.machine.reader import read_machine
-from pearlkerf.reading.motions import ProgramText
+from pearlkerf.proof.identity import NOBODY_ASSUMED
+from pearlkerf.reading.motions import Finding, ProgramText
+from pearlkerf.setups.piece_setups import USUAL_APART_MM
 from pearlkerf.setups.selection import Choice
+from plain_fit import Fits, cuts, fits, freed, laid, place_of, places_of, settled
 from pockets import a_dumbbell, a_leaf, a_star, a_vine
 
 BOARD = """\
@@ -49,7 +53,9 @@ corners = "{corners}"
 pocket_cutter = {pocket}
 piece_cutter = {piece}
 """
-FROM_MM, APART_MM = 85.0, 4.0
+FROM_MM, APART_MM, BLANK_MM = 85.0, 4.0, 90.0
+# corners turn by more than this where they may be left to a chisel; so much beside them is not asked either
+SHARP_RAD, BESIDE_MM = math.radians(25), 0.15
 
 
 def _disc(radius_mm: float, corners: int = 96) -> shapely.Polygon:
@@ -127,15 +133,22 @@ class Asked:
     before: str = ""  # of the board file, put in front of its inlays
 
 
-def board(asked: Asked) -> str:
-    """Give the board file: the outlines beside each other beyond its two frets."""
-    text, along = asked.before + BOARD.format(hold=asked.hold, material=asked.material), FROM_MM
-    for name in asked.names:
+def middles(names: tuple[str, ...]) -> dict[str, float]:
+    """Give where along the board the middles of outlines lie: beside each other, beyond its two frets."""
+    found, along = {}, FROM_MM
+    for name in names:
         west, _, east, _ = DRAWN[name]().bounds
-        text += INLAY.format(name=name, along=round(along + (east - west) / 2, 3), gap=asked.gap_mm,
-                             corners=asked.corners, pocket=asked.pair[0], piece=asked.pair[1],
-                             material=asked.material)  # fmt: skip
+        found[name] = round(along + (east - west) / 2, 3)
         along += east - west + APART_MM
+    return found
+
+
+def board(asked: Asked) -> str:
+    """Give the board file."""
+    text = asked.before + BOARD.format(hold=asked.hold, material=asked.material)
+    for name, along in middles(asked.names).items():
+        text += INLAY.format(name=name, along=along, gap=asked.gap_mm, corners=asked.corners, pocket=asked.pair[0],
+                             piece=asked.pair[1], material=asked.material)  # fmt: skip
     return text
 
 
@@ -147,13 +160,61 @@ def look(asked: Asked) -> way.Look:
     return found
 
 
+def machine_of(asked: Asked) -> Machine:
+    """Give the machine."""
+    return read_machine(asked.profile)
+
+
 @functools.cache
 def made(asked: Asked) -> tuple[tuple[ProgramText, ...], tuple[ProgramText, ...]]:
     """Give the programs of its pockets, and those of its pieces."""
-    machine = read_machine(asked.profile)
+    machine = machine_of(asked)
     pockets = way.plan(look(asked), machine, way.Order(Choice(only=("inlays",))))
     pieces = way.plan_pieces(look(asked), machine, PiecesWish())
     return tuple(
         tuple(ProgramText(f"{folder}{each.file}", each.text) for each in make_programs(job, "test"))
         for folder, job in (("", pockets), ("pieces/", pieces))
     )  # type: ignore[return-value]
+
+
+def by_the_rule(asked: Asked) -> tuple[Finding, ...]:
+    """Give what the proof finds of pockets and pieces together."""
+    pockets, pieces = made(asked)
+    machine = machine_of(asked)
+    return way.prove(look(asked), machine, [*pockets, *pieces], NOBODY_ASSUMED).verdict.findings
+
+
+def by_plain_distances(asked: Asked) -> dict[str, Fits]:
+    """Give how each piece lies in its pocket; of corners that are left to the chisel nothing is asked."""
+    pockets, pieces = ([each.text.decode() for each in programs] for programs in made(asked))
+    radii = {each.number: each.radius_mm for each in machine_of(asked).cutters}
+    taken, places, found = cuts(pockets, radii), places_of(pieces), {}
+    for name, cut in cuts(pieces, radii, over_tabs=asked.hold == "tabs").items():
+        place, blank_x = place_of(cut, places, BLANK_MM + USUAL_APART_MM)
+        most, least = (laid(each, place, blank_x, taken[name].through) for each in freed(cut))
+        exempt = shapely.Polygon()
+        if asked.corners == "by hand":
+            exempt = corners_of(asked, name.partition("/")[0], radii[asked.pair[0]])
+            by = settled(most, taken[name], asked.gap_mm, exempt)
+            most, least = (affinity.translate(each, *by) for each in (most, least))
+        found[name] = fits(most, least, taken[name], exempt)
+    return found
+
+
+def corners_of(asked: Asked, name: str, radius_mm: float) -> shapely.Geometry:
+    """Give discs round the sharp convex corners of an outline where it lies on the board, as far as a chisel comes.
+
+    A circle of radius r touches the sides of a corner r / tan t from its tip, 2 t the angle between them.
+    """
+    drawn = DRAWN[name]()
+    west, south, east, north = drawn.bounds
+    placed = affinity.translate(drawn, middles(asked.names)[name] - (west + east) / 2, -(south + north) / 2)
+    discs = []
+    for part in shapely.get_parts(shapely.orient_polygons(placed)):
+        for ring in (part.exterior, *part.interiors):
+            places = shapely.get_coordinates(ring)[:-1]
+            before, after = places - np.roll(places, 1, axis=0), np.roll(places, -1, axis=0) - places
+            turn = np.arctan2(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0], (before * after).sum(axis=1))
+            reach = radius_mm / np.tan((np.pi - turn) / 2) + BESIDE_MM
+            discs += [shapely.Point(places[n]).buffer(reach[n]) for n in np.flatnonzero(turn > SHARP_RAD)]
+    return shapely.union_all(discs)

@@ -13,6 +13,7 @@ from pearlkerf.layout.features import Slot
 from pearlkerf.setups.model import Setup
 
 MATCH = 0.02  # a cutter so near to a slot's width counts as equal to it
+POCKETS = ("pocket", "channel")
 ALONG = 0.3  # mm between points along a slot
 
 
@@ -25,7 +26,7 @@ def slot_frame(slot: Slot) -> tuple[np.ndarray, np.ndarray, float]:
 
 def outside_mm(feature, points: np.ndarray, radius: float) -> np.ndarray:
     """How far points (n, 2) lie outside a feature, as a cutter of this radius may cut it; below 0 inside."""
-    if feature.kind == "pocket":
+    if feature.kind in POCKETS:
         return plain_pocket.outside_mm(feature, points)
     if feature.kind == "hole":
         return np.linalg.norm(points - feature.centre, axis=1) - feature.diameter_mm / 2
@@ -47,8 +48,8 @@ def effective_width(slot: Slot, radius: float) -> float:
 
 def deepest_allowed(feature, points: np.ndarray) -> np.ndarray:
     """The lowest that lips may come at points (n, 2) of a feature."""
-    if feature.kind == "pocket":
-        return plain_pocket.floor_mm(feature, points, feature.deepest_mm)
+    if feature.kind in POCKETS:
+        return plain_pocket.over_tabs(feature, points, plain_pocket.floor_mm(feature, points, feature.deepest_mm))
     if feature.kind == "hole":
         return np.full(len(points), feature.deepest_mm)
     return feature.floor.z_mm(points[:, 0], points[:, 1])
@@ -120,12 +121,17 @@ class Cloud:
 
 def cloud_of(feature, setup: Setup, radius: float, shrink: float) -> Cloud:
     """Give the cloud of a feature as a cutter of this radius must cut it, less ``shrink`` at its walls."""
-    give = {"pocket": plain_pocket.points_of, "hole": _hole_points, "slot": _slot_points}[feature.kind]
+    give = {
+        "pocket": plain_pocket.points_of,
+        "channel": plain_pocket.points_of,
+        "hole": _hole_points,
+        "slot": _slot_points,
+    }[feature.kind]
     points, wall = give(feature, radius, shrink)
     wood = in_outline(setup, points)
     points, wall = points[wood], wall[wood]
-    if feature.kind == "pocket":
-        wanted = plain_pocket.wanted_mm(feature, points, radius)
+    if feature.kind in POCKETS:
+        wanted = plain_pocket.over_tabs(feature, points, plain_pocket.wanted_mm(feature, points, radius), shrink)
     elif feature.kind == "hole":
         wanted = np.full(len(points), feature.shallowest_mm)
     else:

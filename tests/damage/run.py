@@ -26,7 +26,9 @@ from multiprocessing import Pool
 
 from cases import cases, names_inlaid, names_with_held
 from oracle import Case, Judgement
+from piece_cases import ASKED, PieceCase, piece_cases
 from thought_damage import any_damage
+from thought_pieces import piece_damage
 from thought_pockets import pocket_damage
 
 from pearlkerf.proof.prove import Assumed, SetupUnknown, prove
@@ -51,6 +53,10 @@ DEMANDED = (
 )  # fmt: skip
 
 
+# how much of the damage is done as somebody thought it up for pockets; and for pieces
+THOUGHT_SHARE = (0.5, 0.7)
+
+
 @dataclass(frozen=True)
 class Outcome:
     """One damage, what the oracle and the proof say of it."""
@@ -68,9 +74,13 @@ class Outcome:
 def proof_says(case: Case, program: int, text: bytes) -> tuple[bool, tuple[str, ...]]:
     """Hold a setup's programs, one of them damaged, against the setup as ``pearlkerf prove`` does."""
     programs = [ProgramText(file, text if n == program else good) for n, (file, good) in enumerate(case.programs)]
+    setups = [case.setup]
+    if isinstance(case, PieceCase):
+        setups.append(case.beside.setup)
+        programs += [ProgramText(file, text) for file, text in case.beside.programs]
     try:
         called = Assumed(titles=case.titles)
-        verdict = prove(programs, [case.setup], case.machine, called, completeness="named cuts")
+        verdict = prove(programs, setups, case.machine, called, completeness="named cuts")
     except SetupUnknown:
         return False, ("1: the header does not say setup or cutter",)
     return verdict.proved, tuple(f"{finding.rule}: {finding.message}" for finding in verdict.findings[:4])
@@ -92,21 +102,17 @@ def _ends(old: list[str], new: list[str]) -> list[str]:
     return ["", "", f"@ {head + 1}", " " + old[head - 1], *("-" + x for x in gone), *("+" + x for x in come)]
 
 
-def try_one(seed: str, machine: str = "", only_inlays: bool = False) -> Outcome | None:
+def try_one(seed: str, machine: str = "", only: str = "") -> Outcome | None:
     """Damage some program of some case, all chosen by the seed; of one ``machine`` where it is named."""
     draw = random.Random(seed)
-    names = names_inlaid() if only_inlays else [*dict.fromkeys(names_with_held() + names_inlaid())]
-    of_job = cases(*draw.choice([each for each in names if machine in ("", each[1])]))
-    if only_inlays:
-        of_job = [each for each in of_job if inlaid(each)]
-    if not of_job:
+    case = a_case(draw, machine, only)
+    if case is None:
         return None
-    case = draw.choice(of_job)
-    programs = [n for n, (_, text) in enumerate(case.programs) if not only_inlays or b"inlays " in text]
+    programs = [n for n, (_, text) in enumerate(case.programs) if only != "inlays" or b"inlays " in text]
     program = draw.choice(programs)
     file, text = case.programs[program]
-    by_pocket = inlaid(case) and draw.random() < 0.5
-    made = pocket_damage(text, seed) if by_pocket else any_damage(text, seed)
+    by_thought = piece_damage if isinstance(case, PieceCase) else pocket_damage if inlaid(case) else any_damage
+    made = (by_thought if draw.random() < THOUGHT_SHARE[by_thought is piece_damage] else any_damage)(text, seed)
     if made is None:
         return None
     kind, damaged = made
@@ -115,14 +121,26 @@ def try_one(seed: str, machine: str = "", only_inlays: bool = False) -> Outcome 
     return Outcome(seed, case.name, file, kind, judgement, passed, findings, difference(text, damaged))
 
 
+def a_case(draw: random.Random, machine: str, only: str) -> Case | None:
+    """Choose a setup: of all examples, of those with "inlays" only, or of "pieces" and their pockets only."""
+    if only == "pieces":
+        return draw.choice(
+            piece_cases(draw.choice([n for n, each in enumerate(ASKED) if machine in ("", each.profile)]))
+        )
+    names = names_inlaid() if only else [*dict.fromkeys(names_with_held() + names_inlaid())]
+    of_job = cases(*draw.choice([each for each in names if machine in ("", each[1])]))
+    found = [each for each in of_job if not only or inlaid(each)]
+    return draw.choice(found) if found else None
+
+
 def inlaid(case: Case) -> bool:
     """Whether a case has pockets of inlays."""
     return any(feature.kind == "pocket" for feature in case.setup.features)
 
 
-def tries(seeds: list[str], machine: str = "", only_inlays: bool = False) -> list[Outcome]:
+def tries(seeds: list[str], machine: str = "", only: str = "") -> list[Outcome]:
     """Several damages at once, for a process."""
-    return [outcome for seed in seeds if (outcome := try_one(seed, machine, only_inlays)) is not None]
+    return [outcome for seed in seeds if (outcome := try_one(seed, machine, only)) is not None]
 
 
 def table(outcomes: list[Outcome]) -> str:
@@ -196,14 +214,14 @@ def in_full(each: Outcome) -> str:
             f"{each.judgement.notes}; proof: {each.findings or 'passed'}\n{each.difference}")  # fmt: skip
 
 
-def outcomes_of(count: int, seed: str, jobs: int, machine: str, only_inlays: bool) -> list[Outcome]:
+def outcomes_of(count: int, seed: str, jobs: int, machine: str, only: str) -> list[Outcome]:
     """So many outcomes, in the order of their seeds, from several processes; fewer where it is interrupted."""
     begun, outcomes, chunk = time.perf_counter(), [], 20
     with Pool(jobs) as pool:
         seeds = (f"{seed}-{n}" for n in range(100 * count))
         chunks = iter(lambda: [next(seeds) for _ in range(chunk)], [])
         with suppress(KeyboardInterrupt):
-            for some in pool.imap(partial(tries, machine=machine, only_inlays=only_inlays), chunks):
+            for some in pool.imap(partial(tries, machine=machine, only=only), chunks):
                 before, outcomes = len(outcomes), outcomes + some
                 if len(outcomes) // 1000 > before // 1000:
                     print(f"{len(outcomes)} in {time.perf_counter() - begun:.0f} s", file=sys.stderr, flush=True)
@@ -223,9 +241,11 @@ def main() -> int:
     parser.add_argument("--examples", type=int, default=4, help="of each reason for which passed damage does harm")
     parser.add_argument("--machine", default="", help="only programs for this machine profile")
     parser.add_argument("--only-inlays", action="store_true", help="only programs that cut pockets of inlays")
+    parser.add_argument("--only-pieces", action="store_true", help="only programs of pieces, and of their pockets")
     asked = parser.parse_args()
+    only = "pieces" if asked.only_pieces else "inlays" if asked.only_inlays else ""
     begun = time.perf_counter()
-    outcomes = outcomes_of(asked.count, asked.seed, asked.jobs, asked.machine, asked.only_inlays)
+    outcomes = outcomes_of(asked.count, asked.seed, asked.jobs, asked.machine, only)
     print(table(outcomes), "\n\nharmless and refused, by the first finding:\n" + reasons(outcomes), sep="\n")
     print(f"\n{len(outcomes)} damages in {time.perf_counter() - begun:.0f} s")
     holes = [each for each in outcomes if each.passed and each.judgement.kind in ("harmful", "unreadable")]

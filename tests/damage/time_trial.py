@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 FEED, CUTTER = (COLUMNS.index(name) for name in ("feed", "cutter"))
 RAISED = 1.02  # a speed that is more than so many times the one before is waited for
+BLOCK_SHARE = 0.9  # of a controller's rate of blocks: they come in eights, and their lengths are rounded
 STEEP = math.tan(math.radians(10.0))  # what goes down more steeply is fed as a plunge
 
 
@@ -139,7 +140,9 @@ class Times:
         way = self.table[rows, 4:7] - self.table[rows, 1:4]
         steep = -way[:, 2] > STEEP * np.hypot(way[:, 0], way[:, 1])
         least = SLOW * np.where(steep, plunge_mm_min, feed_mm_min)
-        feed = self.table[rows, FEED]
+        feed, rate = self.table[rows, FEED], self.machine.dialect.blocks_per_second
+        if rate is not None:  # what the controller carries out as fast as it can is no slower for being short
+            least = np.minimum(least, lengths_mm(self.table[rows]) * rate * 60 * BLOCK_SHARE)
         slow = feed < least * 0.999
         if slow.any():
             length = lengths_mm(self.table[rows[slow]])

@@ -26,6 +26,7 @@ from pearlkerf.proof.rules.inside import cuts_stay_inside, deepest_below_mm, wor
 from pearlkerf.proof.rules.low_feeds import low_feeds_stay_by_their_cuts
 from pearlkerf.proof.rules.messages import people_are_told_right
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
+from pearlkerf.proof.rules.piece_order import holes_come_before_outsides
 from pearlkerf.proof.rules.pointing import (
     lowest_above_mm,
     nothing_turns,
@@ -97,7 +98,7 @@ def prove(
     claims: list[Claimed] = []
     for setup in setups:
         of_setup = [run for run in runs if run.setup is setup]
-        findings += hold(of_setup, setup, completeness)
+        findings += [*hold(of_setup, setup, completeness), *holes_come_before_outsides(of_setup)]
         figures += [figure for run in of_setup for figure in _figures(run)]
         claims += [claims_of(of_setup, setup)] if of_setup else []
     findings += [*one_zero_serves_all(runs), *pieces_go_into_their_pockets(runs)]
