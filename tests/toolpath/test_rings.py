@@ -148,3 +148,12 @@ def test_two_rooms_and_the_neck_between_them_part_on_the_way_in() -> None:
     inside = where_its_middle_may_be(pocket, RADIUS_MM)
     counts = [len(parts) for parts in clearing_rings(inside, STEPOVER_MM)]
     assert counts[0] == 1 and counts[-1] == 2 and counts == sorted(counts)
+
+
+@pytest.mark.parametrize("half_mm", [0.51, 0.505])
+def test_a_round_place_a_hair_wider_than_its_cutter_has_a_ring(half_mm: float) -> None:
+    """Straightened before it is eroded, an oval 2.4 mm long and 0.02 mm wider than its cutter had none."""
+    oval = affinity.scale(shapely.Point(0, 0).buffer(1.0, quad_segs=64), 1.2, half_mm)
+    [[ring]] = along_walls(oval, 0.5)
+    away = shapely.distance(shapely.points(ring), oval.boundary)
+    assert away.min() > 0.5 and away.max() < 0.505

@@ -78,6 +78,8 @@ def where_its_middle_may_be(pocket: BaseGeometry, radius_mm: float) -> BaseGeome
     area = _straightened(pocket, radius_mm)
     for share in GRADED_STEPS:
         area = _straightened(shapely.buffer(area, -radius_mm * share, quad_segs=RING_QUARTER), radius_mm)
+    if not solid_parts(area):  # straightened, a place little wider than the cutter is none
+        area = shapely.buffer(pocket, -radius_mm, quad_segs=RING_QUARTER)
     return area
 
 
