@@ -533,6 +533,10 @@ def test_a_face_is_cut_alone_where_the_edge_is_too_tall_and_measured_from_its_se
     page.get_by_label("face dots").uncheck()
     page.get_by_label("frets").uncheck()
     expect(page.locator(".told.wrong")).to_contain_text("nothing is chosen")
+    page.get_by_label("Or these alone, by name").fill("fret 3")
+    expect(page.locator(".by-command code")).to_contain_text("--only 'fret 3'")
+    expect(page.locator(".told.wrong")).to_have_count(0)
+    expect(page.locator(".making button.main")).to_be_enabled()
 
 
 def test_one_piece_that_broke_is_made_again(at: Window, bench: Open) -> None:

@@ -45,6 +45,7 @@ class Job {
     const soon = () => this.planSoon();
     this.only = make("div", { class: "checks", role: "group", "aria-label": "Only these" });
     this.singly = make("details", { hidden: true }, make("summary", {}, "One by one, such as one that broke"), (this.ones = make("div", { class: "checks", role: "group", "aria-label": "Only these pieces" })));
+    this.named = typed("job-named", "such as frets 5 9", soon);
     this.start = make("select", { id: "job-start", onchange: soon });
     this.pointing = make("input", { type: "checkbox", id: "job-pointing", onchange: soon });
     this.height = typed("job-height", "1 mm", soon);
@@ -105,7 +106,7 @@ class Job {
     if (this.kind === "strip") return [option("The strip", soft("It is clamped on the bass edge, its nut end against the board's, and every dot is drilled through it by hand."), line("Length × width × thickness", this.strip, make("span", { class: "soft" }, "such as 480x30x8")))];
     if (this.kind === "pieces") return [option("Only some of them", this.only, this.singly), option("Spares, and how blanks lie", line("So many more of each", this.spares), line("Between the blanks of a row", this.apart)), option("A look before the cut", shows, points)];
     return [
-      option("Only a part of it", soft("What is left out counts as cut before."), this.only, line("From this cut on", this.start)),
+      option("Only a part of it", soft("What is left out counts as cut before."), this.only, line("Or these alone, by name", this.named), line("From this cut on", this.start)),
       option("It lies askew", this.marks.element),
       option("It is longer than the travel", this.positions),
       option("A look before the cut", shows, points, line("How high over the wood the tip stops", this.height)),
@@ -117,7 +118,8 @@ class Job {
     const chosen = (group) => of(group).filter((each) => each.checked).map((each) => each.value);
     const groups = chosen(this.only);
     const all = groups.length === of(this.only).length && this.kind === "cut";
-    const only = [...(all ? [] : groups), ...chosen(this.ones)];
+    const named = this.kind === "cut" ? this.named.value.split(",").map((each) => each.trim()).filter(Boolean) : [];
+    const only = [...(all ? [] : groups), ...named, ...chosen(this.ones)];
     const order = { name: this.name, kind: this.kind, machine: this.machine.value };
     if (this.kind === "strip") return { ...order, scrap: this.strip.value };
     const pointing = this.pointing.checked;
@@ -133,7 +135,7 @@ class Job {
   async plan() {
     this.asked = (this.asked ?? 0) + 1;
     const mine = this.asked;
-    if (this.kind === "cut" && this.only.childElementCount && !this.only.querySelector("input:checked")) {
+    if (this.kind === "cut" && this.only.childElementCount && !this.only.querySelector("input:checked") && !this.named.value.trim()) {
       this.making.may(false);
       this.told.replaceChildren(problem({ found: "nothing is chosen: tick what is to be cut" }));
       return;
