@@ -539,6 +539,28 @@ def test_a_face_is_cut_alone_where_the_edge_is_too_tall_and_measured_from_its_se
     expect(page.locator(".making button.main")).to_be_enabled()
 
 
+def test_a_carrier_is_given_to_a_machine_and_drilled(at: Window, bench: Open) -> None:
+    bench.copy("harbour-steel-string", "carried")
+    bench.post("machine-copy", {"machine": "engraver-300", "to": "carrying"})
+    page = at.page
+    page.goto(f"{bench.origin}/board/carried/job")
+    page.locator("html[data-ready=job]").wait_for()
+    page.locator("#job-machine").select_option("./carrying.toml")
+    page.get_by_text("It is longer than the travel").click()
+    page.get_by_role("link", name="give it one").click()
+    page.locator("html[data-ready=machine]").wait_for()
+    page.get_by_role("button", name="Add carrier").click()
+    field(page, "carrier.pitch").fill("50")
+    expect(page.locator(".stamp")).to_contain_text("right")
+    saved(page)
+    page.goto(f"{bench.origin}/board/carried/job")
+    page.locator("html[data-ready=job]").wait_for()
+    page.get_by_text("It is longer than the travel").click()
+    page.get_by_label("Drill the carrier, in place of the board").check()
+    expect(page.locator(".by-command code")).to_contain_text("--carrier")
+    expect(page.locator(".setups figcaption").first).to_contain_text("carrier")
+
+
 def test_one_piece_that_broke_is_made_again(at: Window, bench: Open) -> None:
     bench.copy("dunlin-initials", "broke")
     page = at.page

@@ -158,7 +158,7 @@ class Job {
       this.told.append(make("p", {}, make("a", { href: this.address }, "To the board")));
       if (planned.groups) this.choices(planned);
       if (planned.marks) this.marks.show(planned.marks, planned.zeros);
-      this.along([]);
+      this.along(null);
       return;
     }
     this.choices(planned);
@@ -171,8 +171,8 @@ class Job {
   // Positions along X, and the carrier that goes with them.
   along(setups) {
     const machine = this.machines.find((each) => each.name === this.machine.value);
-    const parts = setups.filter((each) => each.positions > 1);
-    const moved = parts.length ? make("ul", { class: "words" }, parts.map((each) => make("li", {}, `${each.name}, of ${each.positions}: ${each.zero}`))) : soft("On this machine each setup is cut in one position.");
+    const parts = (setups ?? []).filter((each) => each.positions > 1);
+    const moved = !setups ? "" : parts.length ? make("ul", { class: "words" }, parts.map((each) => make("li", {}, `${each.name}, of ${each.positions}: ${each.zero}`))) : soft("On this machine each setup is cut in one position.");
     const own = machine?.own ? `/machine/${encodeURIComponent(machine.name.replace("./", "").replace(".toml", ""))}?ticket=carrier` : "/machines";
     const without = make("p", {}, "This machine has no carrier, a strip of plywood with dowel holes on which a long board is moved by whole holes: ", make("a", { href: own }, machine?.own ? "give it one" : "make the machine your own, and give it one"), ".");
     const drill = [tick("Drill the carrier, in place of the board", this.carrier), soft("Once, before the board is cut on it: its dowel holes, and those in the bed.")];
