@@ -254,16 +254,19 @@ def _blanks_at_odds(blanks: Sequence[InlayBlank]) -> Iterator[Problem]:
         yield from _places_at_odds(blank, key, named)
 
 
+def _no_blank(number: int, count: int, key: str) -> Problem:
+    hint = f"write count = {number} if it is there, or the number of another"
+    return Problem(f"there is no blank {number}", f"at most {count}", hint, key)
+
+
 def _places_at_odds(blank: InlayBlank, key: str, named: set[str]) -> Iterator[Problem]:
     """Give places that lie on no blank, and pieces that have two."""
     for index, used in enumerate(blank.used):
         if used.blank > blank.count:
-            yield Problem(f"there is no blank {used.blank}", f"at most {blank.count}", "write count = …",
-                          f"{key}.used.{index}")  # fmt: skip
+            yield _no_blank(used.blank, blank.count, f"{key}.used.{index}")
     for index, place in enumerate(blank.place):
         if place.blank > blank.count:
-            yield Problem(f"there is no blank {place.blank}", f"at most {blank.count}", "write count = …",
-                          f"{key}.place.{index}")  # fmt: skip
+            yield _no_blank(place.blank, blank.count, f"{key}.place.{index}")
         if place.piece in named:
             yield Problem(
                 f"{shown(place.piece)} has two places", "one", "leave one of them out", f"{key}.place.{index}"

@@ -206,7 +206,9 @@ def _gives_too_much(inlay: Inlay, pair: Pair, fits: Sequence[PartFit]) -> Proble
         where, (x, y) = f"the drawing gives up to {given.by_mm:.2f} mm", given.place
         by_hand = "" if inlay.corners == "by hand" else ', or corners = "by hand" where it is a corner'
         least = up(given.by_mm)
-        hint = f"write detail = {least} or more{by_hand}, make it larger, or add a smaller end mill to the profile"
+        asked = [key for key in ("pocket_cutter", "piece_cutter") if getattr(inlay, key) is not None]
+        thinner = f"name a thinner {' or '.join(asked)}" if asked else "add a smaller end mill to the profile"
+        hint = f"write detail = {least} or more{by_hand}, make it larger, or {thinner}"
     return Problem(
         key=of.key("detail"),
         found=f"even with the cutters that come nearest, {named}, {where}, {x:.2f} mm along and {y:.2f} mm up from its "

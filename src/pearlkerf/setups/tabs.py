@@ -57,8 +57,8 @@ def with_tabs(channel: Channel, diameter_mm: float, tabs_z_mm: float, key: str) 
         low_x, low_y, high_x, high_y = ring.bounds
         raise Refusal([Problem(
             key=key,
-            found=f"{channel.name}, {high_x - low_x:.2f} by {high_y - low_y:.2f} mm, has {len(places)} flat runs for "
-            f"tabs {TAB_MM:.2f} mm long",
+            found=f"{channel.name}, {high_x - low_x:.2f} by {high_y - low_y:.2f} mm, has {len(places)} flat "
+            f"run{'s' * (len(places) != 1)} for tabs {TAB_MM:.2f} mm long",
             allowed=f"at least {LEAST_TABS}, each {TAB_MM + diameter_mm:.2f} mm long and turning {FLAT_DEG:g} degrees "
             "at most",
             hint='write hold = "tape" or hold = "skin", or take a thinner piece_cutter',
