@@ -14,7 +14,7 @@ looks at a board waits for no clamping, no toolpath, no proof and no page.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -23,8 +23,9 @@ from pearlkerf.board.reader import BoardFile, read_board, read_board_text
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.files import saving
 from pearlkerf.files.beside import FilesBeside, nothing_beside
-from pearlkerf.files.inches import problem_in, problem_in_both
+from pearlkerf.files.inches import problem_in, problem_in_both, problems_in
 from pearlkerf.files.lengths import Unit
+from pearlkerf.layout.drawings import Drawings
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.lay_out import NO_FILES, lay_out, lay_out_to_look_at
 from pearlkerf.layout.model import Layout
@@ -61,7 +62,7 @@ class Look:
 
     ``layout`` says where everything goes; None where it cannot be laid out.  A board with problems may
     have one, to be drawn, but is never cut.  ``marks`` say how it was measured to lie; ``turned`` are
-    its clampings, turned to them.
+    its clampings, turned to them.  ``drawings`` are those that are known by then.
     """
 
     read: BoardFile
@@ -69,6 +70,7 @@ class Look:
     problems: tuple[Problem, ...]
     marks: "tuple[Mark, ...]" = ()
     turned: "Clampings | None" = None
+    drawings: Drawings = field(default_factory=Drawings, compare=False, repr=False)
 
     @property
     def board(self) -> Board | None:
@@ -114,32 +116,30 @@ class Look:
         return problem if problem.key.startswith(OF_NO_FILE) else self.read.places.put(problem)
 
 
-def look(text: bytes | str, beside: FilesBeside = nothing_beside, file: str = "board.toml") -> Look:
-    """Look at the text of a board file, which finds the files that it names ``beside`` it."""
+def look(
+    text: bytes | str, beside: FilesBeside = nothing_beside, file: str = "board.toml", drawings: Drawings | None = None
+) -> Look:
+    """Look at the text of a board file, whose files lie ``beside`` it; ``drawings`` may be kept from look to look."""
     data = text.encode("utf-8", errors="surrogatepass") if isinstance(text, str) else text
-    return _looked(read_board_text(data, file, beside))
+    return _looked(read_board_text(data, file, beside), drawings or Drawings())
 
 
 def look_at(path: Path) -> Look:
     """Look at a board file; raises OSError where it cannot be read."""
-    return _looked(read_board(path))
+    return _looked(read_board(path), Drawings())
 
 
-def _looked(read: BoardFile) -> Look:
+def _looked(read: BoardFile, drawings: Drawings) -> Look:
     unit = read.unit or "mm"
-    read = replace(read, problems=_said_in(read.problems, unit), doubtful=_said_in(read.doubtful, unit))
+    read = replace(read, problems=problems_in(read.problems, unit), doubtful=problems_in(read.doubtful, unit))
     problems, layout = list(read.problems), None
     if read.board is not None:
         try:
-            layout = lay_out(read.board, read.files)
+            layout = lay_out(read.board, read.files, drawings)
         except Refusal as refusal:
             problems += [read.places.put(problem_in(problem, unit)) for problem in refusal.problems]
     ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line or 0, problem.column or 0))
-    return Look(read, layout, tuple(ordered))
-
-
-def _said_in(problems: Sequence[Problem], unit: Unit) -> tuple[Problem, ...]:
-    return tuple(problem_in(problem, unit) for problem in problems)
+    return Look(read, layout, tuple(ordered), drawings=drawings)
 
 
 def to_look_at(look: Look) -> Laid | None:
@@ -147,7 +147,7 @@ def to_look_at(look: Look) -> Laid | None:
     if look.layout is not None or look.board is None:
         return look.layout
     try:
-        return lay_out_to_look_at(look.board, look.read.files)
+        return lay_out_to_look_at(look.board, look.read.files, look.drawings)
     except Refusal:
         return None
 

@@ -132,6 +132,22 @@ def test_in_a_folder_that_cannot_be_written_nothing_is_lost(shelf: Shelf, monkey
     assert [path.name for path in shelf.folder.iterdir()] == ["wren.toml"]
 
 
+def test_a_folder_in_which_nothing_can_even_be_cleared_away_is_told_by_the_board_s_name(
+    shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a disk that is mounted to be read only, removing what is not there fails too."""
+    read = shelf.begin("wren", WREN)
+
+    def read_only(path: Path, missing_ok: bool = False) -> None:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS), str(path))
+
+    monkeypatch.setattr(Path, "unlink", read_only)
+    with pytest.raises(OSError, match="Read-only") as told:
+        shelf.save("wren", "", read.digest)
+    assert told.value.filename == str(shelf.folder / "wren.toml")
+    assert shelf.read("wren") == read
+
+
 KEEPS_SAVING = """
 import sys
 from pathlib import Path

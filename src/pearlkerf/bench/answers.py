@@ -19,7 +19,6 @@ from pearlkerf.bench.units import lengths_said
 from pearlkerf.bench.values import typed_value
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.tables import BoardFileTable
-from pearlkerf.files.beside import BesideIn
 from pearlkerf.files.toml_keys import tables_of
 from pearlkerf.machine.reader import profile_names, read_profile_bytes
 from pearlkerf.machine.tables import ProfileTable
@@ -57,7 +56,7 @@ class Answers:
         from pearlkerf.bench.view import wood_of
 
         data = self.shelf.bytes_of(name)
-        look = way.look(data, BesideIn(self.shelf.folder), f"{name}{ENDING}")
+        look = self.shelf.look(data, name)
         laid = way.to_look_at(look)
         wrong, doubtful = len(look.problems), len(look.warnings)
         return {
@@ -90,7 +89,7 @@ class Answers:
         wanted = Wanted(_whole(wide, 1200), _whole(section, 480), _whole(fret, None))
         name = name_of(asked)
         self.shelf.path(name)
-        return {"text": text, **view_of(text, name, BesideIn(self.shelf.folder), wanted)}
+        return {"text": text, **view_of(self.shelf.look(text, name), text, name, wanted)}
 
     def edit(self, asked: Asked) -> dict[str, Any]:
         """Make edits of a text, and give all that is shown of the new one."""
@@ -143,12 +142,11 @@ class Answers:
 
     def template(self, name: str) -> bytes:
         """Draw the paper template of a board; raises CannotBe where the board is wrong."""
-        from pearlkerf import way
         from pearlkerf.errors import Refusal
         from pearlkerf.pictures.paper.paper import draw_template
 
         try:
-            layout = way.look(self.shelf.bytes_of(name), BesideIn(self.shelf.folder), f"{name}{ENDING}").right()
+            layout = self.shelf.look(self.shelf.bytes_of(name), name).right()
         except Refusal:
             raise CannotBe("The board has mistakes: a template of it would be wrong too.", 409) from None
         return draw_template(layout)

@@ -61,7 +61,7 @@ class Inlays:
         if not isinstance(name, str) or not isinstance(text, str):
             raise CannotBe("No board was sent.")
         self.shelf.path(name)
-        look = way.look(text, BesideIn(self.shelf.folder), f"{name}.toml")
+        look = self.shelf.look(text, name)
         laid = way.to_look_at(look)
         blanks = () if look.board is None else look.board.inlay_blanks
         here = tuple(dict.fromkeys(blank.material for blank in blanks))

@@ -6,15 +6,20 @@ folder of its own: wren.toml, wren-job.
 
 import tomllib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.files.beside import BesideIn
 from pearlkerf.files.moves import digest
 from pearlkerf.files.saving import MadeFrom, recorded
 from pearlkerf.files.toml_tables import MOST_BYTES
 from pearlkerf.files.whole import NotAsItWas, alone_in, read_file, replace_file
+from pearlkerf.layout.drawings import Drawings
+
+if TYPE_CHECKING:
+    from pearlkerf.way import Look
 
 ENDING: Final = ".toml"
 OWN: Final = "./"  # before the name of a profile of the folder, as a command names it
@@ -52,9 +57,16 @@ class ChangedMeanwhile(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """The boards of a folder."""
+    """The boards of a folder; ``drawings`` are those of the boards at hand, kept from one stroke to the next."""
 
     folder: Path
+    drawings: Drawings = field(default_factory=Drawings, compare=False, repr=False)
+
+    def look(self, text: bytes | str, name: str) -> "Look":
+        """Look at a text as at the board of this name, whose drawings lie in the folder."""
+        from pearlkerf import way
+
+        return way.look(text, BesideIn(self.folder), f"{name}{ENDING}", self.drawings)
 
     def names(self) -> list[str]:
         """Give the boards' names, in order."""

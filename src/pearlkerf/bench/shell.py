@@ -18,9 +18,8 @@ from pearlkerf.bench.orders import Order, command, machine_path, order_of, piece
 from pearlkerf.bench.photographs import Photographs
 from pearlkerf.bench.placing import changes_of, edits_of_places
 from pearlkerf.bench.sheets import blank_data, laid_data, looked, piece_data
-from pearlkerf.bench.shelf import ENDING, Shelf
+from pearlkerf.bench.shelf import Shelf
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.files.beside import BesideIn
 from pearlkerf.files.lengths import MM_PER_UNIT, Unit
 from pearlkerf.jobs.from_blanks import cutting_of, every_piece
 from pearlkerf.jobs.making import with_fits
@@ -88,7 +87,7 @@ class Shell:
     def seen(self, asked: Asked, text: str) -> Seen:
         """Look at a board and its pieces on a machine, as far as there are any."""
         order = order_of({**asked, "kind": "pieces"}, self._shelf)
-        look = way.look(text, BesideIn(self._shelf.folder), f"{order.name}{ENDING}")
+        look = self._shelf.look(text, order.name)
         machine, problems = None, list[Problem]()
         try:
             look.right()

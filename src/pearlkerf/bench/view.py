@@ -16,7 +16,6 @@ from pearlkerf import way
 from pearlkerf.bench.form import Told, board_form, form_data, form_of, told_data
 from pearlkerf.bench.picked import comes, does
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.files.beside import FilesBeside
 from pearlkerf.layout.features import Feature
 from pearlkerf.layout.ground import Laid
 from pearlkerf.machine.reader import read_machine_text
@@ -46,9 +45,8 @@ class Wanted:
         return wide, section
 
 
-def view_of(text: str, name: str, beside: FilesBeside, wanted: Wanted) -> dict[str, Any]:
+def view_of(look: way.Look, text: str, name: str, wanted: Wanted) -> dict[str, Any]:
     """Give all of it as plain data."""
-    look = way.look(text, beside, f"{name}.toml")
     data, laid = _data(text), way.to_look_at(look)
     warnings = look.warnings
     form = None if data is None else board_form(data, look.problems, warnings)

@@ -10,7 +10,7 @@ quotation marks, and stays; so does a figure that is given in both units.
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -81,6 +81,11 @@ def problem_in(problem: Problem, unit: Unit) -> Problem:
         return problem
     found, allowed, hint = (in_unit(words, unit) for words in (problem.found, problem.allowed, problem.hint))
     return replace(problem, found=found, allowed=allowed, hint=hint)
+
+
+def problems_in(problems: Iterable[Problem], unit: Unit) -> tuple[Problem, ...]:
+    """Say problems in a unit, as ``problem_in`` says one."""
+    return tuple(problem_in(problem, unit) for problem in problems)
 
 
 def problem_in_both(problem: Problem) -> Problem:

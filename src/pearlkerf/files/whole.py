@@ -75,14 +75,15 @@ def replace_file(path: Path, data: bytes, may_replace: Callable[[bytes | None], 
             now = None if mode is None else target.read_bytes()
             if not may_replace(now):
                 raise NotAsItWas(path, now)
-        part.unlink(missing_ok=True)
         try:
+            part.unlink(missing_ok=True)
             write_through(part, data)
             if mode is not None:
                 part.chmod(stat.S_IMODE(mode))
             part.replace(target)
         except BaseException as fault:
-            part.unlink(missing_ok=True)
+            with suppress(OSError):  # where nothing can be written, nothing can be cleared away
+                part.unlink(missing_ok=True)
             if isinstance(fault, OSError):
                 fault.filename, fault.filename2 = str(path), None
             raise

@@ -1,13 +1,11 @@
 """From what an inlay is drawn by to what it encloses, about the middle of its box: sized, mirrored, turned."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
-from functools import lru_cache
-from typing import Final
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.outlines.drawing import Figure
+from pearlkerf.outlines.drawing import Drawing, Figure
 from pearlkerf.outlines.place import Wanted, placed
 from pearlkerf.outlines.read import read_drawing
 from pearlkerf.outlines.region import Region, chosen, region_of
@@ -15,10 +13,27 @@ from pearlkerf.outlines.shapes import shape
 from pearlkerf.outlines.shipped import NAME, shipped_face
 from pearlkerf.outlines.text import open_face, read_text
 
-MOST_KEPT: Final = 32  # inlays of a board or two
+Reads = Callable[[bytes, str], Drawing]
+Encloses = Callable[[Inlay, bytes, tuple[str, ...] | None], Region]
 
 
-def region(inlay: Inlay, files: Mapping[str, bytes], beside: Inlay | None = None) -> Region:
+def enclosed(inlay: Inlay, data: bytes, box_of: tuple[str, ...] | None, read: Reads = read_drawing) -> Region:
+    """Give what an inlay encloses, by the bytes of the file that it names, which ``read`` takes for a drawing.
+
+    Its box is that of its own parts, or of those that ``box_of`` names.  Raises Refusal.
+    """
+    figures, has_size = _figures(inlay, data, read)
+    boxed = figures if box_of is None else _figures(replace(inlay, parts=box_of), data, read)[0]
+    wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
+    if inlay.shape:
+        wanted = replace(wanted, length_mm=None, width_mm=None)
+    name = inlay.file or inlay.called
+    return region_of(figures, placed(boxed, wanted, (0.0, 0.0), has_size, name), name)
+
+
+def region(
+    inlay: Inlay, files: Mapping[str, bytes], beside: Inlay | None = None, enclose: Encloses = enclosed
+) -> Region:
     """Give what an inlay encloses, mm, the middle of its box, before it is turned, at zero; not of a block that fills.
 
     ``files`` are those that inlays name.  Where it lies as it is drawn ``beside`` another, it is sized and turned as
@@ -27,7 +42,7 @@ def region(inlay: Inlay, files: Mapping[str, bytes], beside: Inlay | None = None
     """
     try:
         of = _drawing_of(inlay) if beside is None else replace(_drawing_of(beside), parts=inlay.parts)
-        return _enclosed(of, files.get(inlay.file, b""), None if beside is None else beside.parts)
+        return enclose(of, files.get(inlay.file, b""), None if beside is None else beside.parts)
     except Refusal as refusal:
         raise Refusal([replace(each, key=_key(inlay, each)) for each in refusal.problems]) from None
 
@@ -41,22 +56,7 @@ def _drawing_of(inlay: Inlay) -> Inlay:
     )  # fmt: skip
 
 
-@lru_cache(maxsize=MOST_KEPT)
-def _enclosed(inlay: Inlay, data: bytes, box_of: tuple[str, ...] | None) -> Region:
-    """Give what an inlay encloses; kept by its drawing, so that who looks again while other keys change waits less.
-
-    Its box is that of its own parts, or of those that ``box_of`` names.
-    """
-    figures, has_size = _figures(inlay, data)
-    boxed = figures if box_of is None else _figures(replace(inlay, parts=box_of), data)[0]
-    wanted = Wanted(inlay.length_mm, inlay.width_mm, inlay.mirror, inlay.turn_deg)
-    if inlay.shape:
-        wanted = replace(wanted, length_mm=None, width_mm=None)
-    name = inlay.file or inlay.called
-    return region_of(figures, placed(boxed, wanted, (0.0, 0.0), has_size, name), name)
-
-
-def _figures(inlay: Inlay, data: bytes) -> tuple[tuple[Figure, ...], bool]:
+def _figures(inlay: Inlay, data: bytes, read: Reads) -> tuple[tuple[Figure, ...], bool]:
     """Give what is drawn, by the bytes of the file that an inlay names, and whether it has a size of its own."""
     if inlay.shape:
         # of one size both are alike
@@ -66,7 +66,7 @@ def _figures(inlay: Inlay, data: bytes) -> tuple[tuple[Figure, ...], bool]:
     if inlay.text:
         drawing = read_text(inlay.text, open_face(data if inlay.font else shipped_face(), inlay.font or NAME))
     else:
-        drawing = read_drawing(data, inlay.outline)
+        drawing = read(data, inlay.outline)
     return chosen(drawing, inlay.parts), drawing.has_size
 
 

@@ -23,11 +23,11 @@ from shapely import affinity
 from pearlkerf.board.inlays import Inlay, drawn_beside
 from pearlkerf.board.model import Board
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.layout.drawings import Drawings
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.ground import Ground, Laid
 from pearlkerf.layout.groups import INLAYS
 from pearlkerf.layout.inlay_blocks import filling
-from pearlkerf.layout.inlay_drawings import region
 from pearlkerf.layout.inlay_parts import Falls, InlayPart, Piece
 from pearlkerf.layout.limits import FALL_STEP_MM, JOINED_MM
 from pearlkerf.layout.lines import Point
@@ -65,14 +65,14 @@ class LaidInlays:
     regions: Mapping[int, Region]
 
 
-def lay_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[LaidInlays, list[Problem]]:
+def lay_inlays(laid: Laid, files: Mapping[str, bytes], drawings: Drawings) -> tuple[LaidInlays, list[Problem]]:
     """Lay all inlays on a board; one that cannot be drawn is told and left out."""
     problems: list[Problem] = []
     regions, drawn = dict[int, Region](), list[Drawn]()
     for inlay in laid.board.inlays:
         try:
             if not inlay.fills:
-                regions[inlay.index] = region(inlay, files, drawn_beside(inlay, laid.board.inlays))
+                regions[inlay.index] = drawings.region(inlay, files, drawn_beside(inlay, laid.board.inlays))
             drawn += _drawn(laid, inlay, regions.get(inlay.index))
         except Refusal as refusal:
             problems += refusal.problems

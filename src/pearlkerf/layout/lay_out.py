@@ -10,6 +10,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.layout.binding import BINDING_CHECKS
 from pearlkerf.layout.board_checks import BOARD_CHECKS
 from pearlkerf.layout.checks import Remark
+from pearlkerf.layout.drawings import Drawings
 from pearlkerf.layout.edges import edges_of
 from pearlkerf.layout.face_dot_checks import FACE_DOT_CHECKS
 from pearlkerf.layout.face_dots import face_dot_row, face_dots
@@ -42,8 +43,8 @@ CHECKS: Final[tuple[Callable[[Laid], Iterator[Remark]], ...]] = (
 )
 
 
-def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Layout:
-    """Lay out a board; ``files`` are those that its inlays name.
+def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES, drawings: Drawings | None = None) -> Layout:
+    """Lay out a board; ``files`` are those that its inlays name, ``drawings`` what is known of such files already.
 
     Raises Refusal with every problem at once; their keys are those of the board file, their places
     in the file are added by who read it.  What is only doubtful comes back as warnings.
@@ -52,7 +53,7 @@ def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Layout:
     laid = _laid(sensible)
     remarks = [remark for check in CHECKS for remark in check(laid)]
     if sensible.inlays:
-        laid, told = _with_inlays(laid, files)
+        laid, told = _with_inlays(laid, files, drawings)
         remarks += [*told, *_inlay_remarks(laid)]
     problems += [remark.problem for remark in remarks if remark.weight == "refused"]
     if problems:
@@ -76,7 +77,7 @@ def lay_out(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Layout:
     )
 
 
-def _with_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[Laid, list[Remark]]:
+def _with_inlays(laid: Laid, files: Mapping[str, bytes], drawings: Drawings | None) -> tuple[Laid, list[Remark]]:
     """Give a board with its inlays laid out, and what is to be said of their drawings.
 
     Opened here: a board without inlays waits for no geometry of outlines.
@@ -84,7 +85,7 @@ def _with_inlays(laid: Laid, files: Mapping[str, bytes]) -> tuple[Laid, list[Rem
     from pearlkerf.layout.inlay_checks import tell_drawings
     from pearlkerf.layout.inlays import lay_inlays
 
-    found, problems = lay_inlays(laid, files)
+    found, problems = lay_inlays(laid, files, drawings or Drawings())
     remarks = [*(Remark("refused", problem) for problem in problems), *tell_drawings(laid.board, found.regions)]
     return replace(laid, inlays=found.parts), remarks
 
@@ -111,14 +112,14 @@ def _inlay_row(laid: Laid, part: InlayPart) -> InlayRow:
     )
 
 
-def lay_out_to_look_at(board: Board, files: Mapping[str, bytes] = NO_FILES) -> Laid:
+def lay_out_to_look_at(board: Board, files: Mapping[str, bytes] = NO_FILES, drawings: Drawings | None = None) -> Laid:
     """Lay out as much of a wrong board as can be computed, to be drawn and never to be cut.
 
     Raises Refusal where that is nothing.
     """
     sensible, _ = without_nonsense(board)
     laid = _laid(sensible)
-    return _with_inlays(laid, files)[0] if sensible.inlays else laid
+    return _with_inlays(laid, files, drawings)[0] if sensible.inlays else laid
 
 
 def ground_of(board: Board) -> Ground:

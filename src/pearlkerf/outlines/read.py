@@ -1,18 +1,13 @@
 """One way in for every drawing: by its file's ending, within its limits."""
 
-from functools import lru_cache
 from pathlib import PurePosixPath
-from typing import Final
 
 from pearlkerf.outlines.drawing import Drawing, refused
 from pearlkerf.outlines.limits import MOST_BYTES
 
-MOST_KEPT: Final = 8  # drawings, of a few MiB at most
 
-
-@lru_cache(maxsize=MOST_KEPT)
 def read_drawing(data: bytes, file: str) -> Drawing:
-    """Read a drawing, .svg or .dxf, the last few of them once; raises Refusal with file, place and reason."""
+    """Read a drawing, .svg or .dxf; raises Refusal with file, place and reason."""
     check_size(data, file)
     match PurePosixPath(file).suffix.lower():
         case ".svg":
