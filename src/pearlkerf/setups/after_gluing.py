@@ -90,7 +90,8 @@ def _second(setup: Setup, crossed: Sequence[tuple[InlayPart, Slot]], layout: Lay
     there = tuple(each for each in setup.features if each.identity not in later)
     materials = tuple(dict.fromkeys(piece.inlay.material for part, _ in crossed for piece in part.pieces))
     stands = max((0.0, *(stands_mm(layout, part) for part, _ in crossed)))
-    glued = replace(_looked_at(kept, there), materials=materials, stands_mm=stands)
+    pockets = tuple((part.pocket.number, part.inlay.material) for part in layout.inlays)
+    glued = replace(_looked_at(kept, there), materials=materials, stands_mm=stands, wood=setup.wood, pockets=pockets)
     return replace(
         setup,
         wood=slowest([setup.wood, *materials], machine),
@@ -107,7 +108,7 @@ def _looked_at(kept: Sequence[Feature], there: Sequence[Feature]) -> GluedIn:
     if not slots or not kept:
         return GluedIn((), 0.0)
     nearest = min(slots, key=lambda slot: (abs(slot.anchor[0] - kept[0].anchor[0]), slot.number))
-    return GluedIn((), 0.0, nearest.name, (nearest.line.x_mm(), 0.0))
+    return GluedIn((), 0.0, slot=nearest.name, at=(nearest.line.x_mm(), 0.0))
 
 
 def slowest(materials: Sequence[str], machine: Machine) -> str:

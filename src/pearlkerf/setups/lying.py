@@ -280,12 +280,15 @@ class PartOfJob:
 class GluedIn:
     """The second visit to the machine: pieces of inlays are in, and the slots that cross them are cut through them.
 
-    ``materials`` are theirs; they stand up to ``stands_mm`` above the wood.  ``slot`` is one that the first visit has
-    cut, and ``at`` the middle of it on the board: zero is looked at there; "" where it has cut none.
+    ``materials`` are theirs; they stand up to ``stands_mm`` above the ``wood``; ``pockets`` has for the number of
+    every pocket what was let in.  ``slot`` is one that the first visit has cut, and ``at`` the middle of it on the
+    board: zero is looked at there; "" where it has cut none.
     """
 
     materials: tuple[str, ...]
     stands_mm: float
+    wood: str = ""
+    pockets: tuple[tuple[int, str], ...] = ()
     slot: str = ""
     at: Point = (0.0, 0.0)
 

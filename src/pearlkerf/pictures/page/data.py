@@ -25,6 +25,8 @@ from pearlkerf.pictures.page.model import DryRun, ProgramRun
 from pearlkerf.reading.duration import lengths_mm
 from pearlkerf.reading.header import read_headers
 from pearlkerf.reading.motions import ARC, RAPID, Finding, Motions, Reading
+from pearlkerf.setups.blank_rows import BlankRow
+from pearlkerf.setups.lying import GluedIn
 from pearlkerf.setups.model import Setup
 
 MICROMETRES: Final = 1000.0
@@ -166,9 +168,9 @@ def sections(reading: Reading, cutters: tuple[int, ...]) -> list[list[int]]:
 
 def _setup(setup: Setup) -> dict[str, Any]:
     """Give a setup in the machine's axes; the crown keeps the board's, with the way it lies."""
-    crown, lies = setup.stock.crown, setup.placement
+    crown, lies, glued = setup.stock.crown, setup.placement, setup.lying.glued
     return {
-        "wood": setup.wood,
+        "wood": setup.wood if glued is None else glued.wood,
         "outline": lies.to_machine(setup.stock.outline).round(4).tolist(),
         "thickness": setup.stock.thickness_mm,
         "crown": None
@@ -176,7 +178,23 @@ def _setup(setup: Setup) -> dict[str, Any]:
         else [crown.nut_radius_mm, crown.end_radius_mm, crown.length_mm],
         "placement": [lies.angle_deg, lies.x_mm, lies.y_mm],
         "features": [_feature(each, setup) for each in setup.features],
+        **(_blanks(setup.row) if setup.row is not None else {}),
+        "let_in": [] if glued is None else _let_in(setup, glued),
     }
+
+
+def _blanks(row: BlankRow) -> dict[str, Any]:
+    """Give the blanks of a row as they lie, and how far below their tops their backing board does."""
+    under = row.thickest_mm + (0.0 if row.hold == "skin" else row.tape_mm)
+    boxes = [[each.x_mm, 0.0, each.x_mm + each.length_mm, each.width_mm] for each in row.blanks]
+    return {"blanks": boxes, "under": under}
+
+
+def _let_in(setup: Setup, glued: GluedIn) -> list[dict[str, Any]]:
+    """Give the pieces that are glued in, each with its material, as the pockets lie that were cut for them."""
+    of = dict(glued.pockets)
+    pockets = [each for each in setup.cut_before if isinstance(each, Pocket) and each.number in of]
+    return [{"material": of[each.number], "rings": _rings(each, setup)} for each in pockets]
 
 
 def _feature(feature: Feature, setup: Setup) -> dict[str, Any]:
@@ -184,8 +202,11 @@ def _feature(feature: Feature, setup: Setup) -> dict[str, Any]:
     data = {"group": feature.group, "number": feature.number, "from": low, "to": high, "wide": feature.width_mm}
     if not isinstance(feature, Pocket):
         return data
-    rings = [setup.placement.to_machine(ring).round(3).tolist() for ring in rings_of(feature, RING_MM)]
-    return {**data, "rings": rings}
+    return {**data, "rings": _rings(feature, setup)}
+
+
+def _rings(pocket: Pocket, setup: Setup) -> list[Any]:
+    return [setup.placement.to_machine(ring).round(3).tolist() for ring in rings_of(pocket, RING_MM)]
 
 
 def _cutter(cutter: Cutter) -> dict[str, Any]:

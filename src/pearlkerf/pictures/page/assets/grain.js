@@ -1,6 +1,7 @@
 // What the wood looks like from above: grain, fresh cuts, light from the far left, shadows in what is deep.
 
 import { AIR, STEP_MM, Watchers, takeChanged } from "./heights.js";
+import { madeOf, plainColour } from "./inlaid.js";
 
 const WOODS = [
   ["ebony", [58, 48, 44]],
@@ -29,6 +30,7 @@ const FRESH_SHARE = 0.22;
 const SHADOW_REACH = [1, 2, 3, 5, 8, 13]; // cells, at which walls are looked for
 const SHADOW_CELLS = 14;
 
+const PLAIN_FIGURE = 0.3; // how much of a wood's figure shell and metal show
 const LEAST_LIGHT = 0.13; // luminance, 0 to 1: no wood is drawn so dark that it sinks into the bench, or a slot into it
 const LAMPLIGHT = [205, 186, 172]; // what dark woods are lifted toward
 
@@ -44,7 +46,10 @@ const lifted = (colour) => {
   return shown;
 };
 
-const woodColour = (name) => lifted((WOODS.find(([key]) => name.toLowerCase().includes(key)) || ["", ANY_WOOD])[1]);
+const woodColour = (name) => {
+  const wood = WOODS.find(([key]) => name.toLowerCase().includes(key)) || ["", ANY_WOOD];
+  return lifted(plainColour(name) || wood[1]);
+};
 
 // A number from 0 to 1 that depends on two whole numbers alone: the same board looks the same every time.
 const scatter = (a, b) => {
@@ -72,6 +77,8 @@ export class WoodBitmap {
     this.canvas.height = wood.ny;
     this.context = this.canvas.getContext("2d");
     this.colour = woodColour(wood.setup.wood);
+    this.figure = plainColour(wood.setup.wood) ? PLAIN_FIGURE : 1;
+    this.made = madeOf(wood, woodColour);
     this.grain = this.drawGrain();
   }
 
@@ -87,9 +94,9 @@ export class WoodBitmap {
         const wander = 3 * smooth(x * 0.012, y * 0.05);
         const streak = smooth(x * 0.01 + 40, (y + wander) * 0.7) - 0.5;
         const fine = smooth(x * 0.05, (y + wander) * 3.1 + 90) - 0.5;
-        const value = 128 + 62 * streak + 26 * fine;
+        const value = 128 + this.figure * (62 * streak + 26 * fine);
         for (let more = 0; more < coarse && column + more < nx; more += 1) {
-          const pore = scatter((column + more) >> 3, row * 7 + 3) > 0.965 ? 18 : 0;
+          const pore = this.figure === 1 && scatter((column + more) >> 3, row * 7 + 3) > 0.965 ? 18 : 0;
           grain[row * nx + column + more] = value - pore;
         }
       }
@@ -113,11 +120,12 @@ export class WoodBitmap {
 
   paintRow(row, x0, x1, pixels, to) {
     const { nx, heights, raw, cell } = this.wood;
-    const [red, green, blue] = this.colour;
+    let [red, green, blue] = this.colour;
     for (let column = x0; column <= x1; column += 1, to += 1) {
       const at = row * nx + column;
       const height = heights[at];
       if (height === AIR) continue;
+      if (this.made) [red, green, blue] = this.made.at(at, height);
       const deep = (raw[at] - height) * STEP_MM;
       let light = 0.72 + (this.grain[at] * 0.56) / 256;
       let mix = 0;

@@ -27,6 +27,7 @@ precision highp isampler2D;
 uniform isampler2D heights;
 uniform sampler2D colours;
 uniform vec3 eye, side;
+uniform vec4 backing; // its colour, and how low it begins
 uniform vec4 lies; // corner of the map, its cell, its bottom
 in vec3 place;
 out vec4 colour;
@@ -77,7 +78,7 @@ void main() {
   float lit = across ? (ray.x > 0.0 ? 0.86 : 0.6) : (ray.y > 0.0 ? 0.7 : 0.94);
   float dim = inside ? 0.72 - 0.42 * smoothstep(0.0, 1.6, under) : 1.0 - 0.05 * min(under, 4.0);
   float streak = 0.94 + 0.06 * sin(at.z * 9.0 + sin(at.x * 0.11 + at.y * 0.3) * 2.0);
-  colour = vec4(side * lit * streak * dim, 1.0);
+  colour = vec4((at.z < backing.a ? backing.rgb : side) * lit * streak * dim, 1.0);
 }`;
 
 const BOX_FACES = [
@@ -197,6 +198,8 @@ export class Relief {
     gl.uniform4f(this.at("lens"), camera.focal, camera.distance, camera.width, camera.height);
     gl.uniform3fv(this.at("eye"), camera.target.map((value, axis) => value - camera.distance * camera.away[axis]));
     gl.uniform3fv(this.at("side"), this.bitmap.colour.map((value, n) => (value * 0.8 + FRESH[n] * 0.2) / 255));
+    const under = this.bitmap.made && wood.setup.blanks?.length ? -wood.setup.under : -1e6;
+    gl.uniform4f(this.at("backing"), ...(this.bitmap.made?.backing || [0, 0, 0]).map((value) => value / 255), under);
     gl.uniform4f(this.at("lies"), wood.x0, wood.y0, wood.cell, wood.bottom);
     gl.drawArrays(gl.TRIANGLES, 0, this.corners);
     gl.finish(); // waits, so that the time is true

@@ -59,6 +59,8 @@ export class Wood {
   }
 
   rawHeight(x, y) {
+    const { blanks } = this.setup;
+    if (blanks?.length && !blanks.some(([west, south, east, north]) => x > west && x < east && y > south && y < north)) return -this.setup.under;
     if (!this.setup.crown) return 0;
     const [atNut, atEnd, length] = this.setup.crown;
     const [angle, dx, dy] = this.setup.placement;
