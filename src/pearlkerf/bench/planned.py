@@ -58,7 +58,9 @@ def to_choose_from(folder: Path, order: Order) -> dict[str, Any]:
         return {}
     cuts = [f"{GROUPS[each.group].one} {each.number}" for each in features]
     groups = dict.fromkeys(each.group for each in features)
-    return {"groups": list(groups), "cuts": list(dict.fromkeys(cuts)), "marks": _marks(look), "zeros": [AT_NUT]}
+    face = [group for group in groups if GROUPS[group].setup == "face"]
+    return {"groups": list(groups), "cuts": list(dict.fromkeys(cuts)), "face": face, "marks": _marks(look),
+            "zeros": [AT_NUT]}  # fmt: skip
 
 
 def _choices(job: Job) -> dict[str, list[str]]:

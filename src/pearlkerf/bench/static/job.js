@@ -22,6 +22,7 @@ const PRINTED = {
   "pieces-sheet.pdf": "Print the sheet that they are laid on",
   "strip-card.pdf": "Print the card of the strip",
 };
+const FACE_ALONE = "cut the face alone"; // in the hint of a board that is too tall for its edge
 const PLAN_AFTER_MS = 250;
 
 const two = (count) => String(count).padStart(2, "0");
@@ -157,6 +158,7 @@ class Job {
     if (refused.length) {
       this.told.append(make("p", {}, make("a", { href: this.address }, "To the board")));
       if (planned.groups) this.choices(planned);
+      if (planned.face?.length && refused.some((each) => each.hint.includes(FACE_ALONE))) this.told.append(this.mendByFace(planned.face));
       if (planned.marks) this.marks.show(planned.marks, planned.zeros);
       this.along(null);
       return;
@@ -166,6 +168,16 @@ class Job {
     this.setups.replaceChildren(...planned.setups.map((setup) => make("figure", { class: "across" }, make("figcaption", {}, `${setup.name} setup: ${setup.up}`), drawing(setup.drawing), make("ul", { class: "words" }, setup.words.map((word) => make("li", {}, word))))));
     this.marks.show(planned.marks, planned.zeros);
     this.along(planned.setups);
+  }
+
+  // Where the board is too tall to stand on its edge: its face alone, the edge drilled by hand through a strip.
+  mendByFace(face) {
+    const alone = () => {
+      for (const each of this.only.querySelectorAll("input")) each.checked = face.includes(each.value);
+      this.only.closest("details").open = true;
+      this.plan();
+    };
+    return make("p", { class: "mends" }, make("button", { type: "button", onclick: alone }, "Cut the face alone"), make("a", { class: "button", href: `${this.address}/strip` }, "A strip to drill its edge by"));
   }
 
   // Positions along X, and the carrier that goes with them.
