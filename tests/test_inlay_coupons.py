@@ -383,6 +383,9 @@ def test_gaps_for_which_a_pocket_is_narrower_than_its_cutter_are_left_out() -> N
     (left,) = made.piece.left_out
     assert left.found == "line 11: cutter 3 leaves no room for gaps of 0.010, 0.030 mm, which are left out"
     assert held(programs(ARCS, wish, board), ARCS, board) == []
+    plain = job(ARCS, Wish("fits", steps=Steps(-0.04, 0.04, 0.02), only=("inlays",)), board).piece
+    assert plain.of.trials[0].sizes_mm == pytest.approx([0.03, 0.04, 0.05, 0.06, 0.07][1:])
+    assert plain.left_out[0].found == "line 11: cutter 3 leaves no room for gaps of 0.030 mm, which are left out"
 
 
 def test_programs_without_heads_are_proved_as_what_the_command_line_says(boards: Path, tmp_path: Path) -> None:

@@ -24,7 +24,7 @@ from pearlkerf.setups.coupons import lay_out_coupon
 from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.inlay_pieces import InlayPiece
 from pearlkerf.setups.inlay_steps import StepsOfGap, pocket_and_piece, steps_of_gap
-from pearlkerf.setups.inlay_trials import box_mm2
+from pearlkerf.setups.inlay_trials import at_corner, box_mm2, trial_of
 from pearlkerf.setups.model import Clampings, Setup
 from pearlkerf.setups.piece_setups import Cutting, piece_setups, without_places
 from pearlkerf.setups.samples import Sample, Trial
@@ -72,7 +72,7 @@ def lay_out_inlay_coupon(
     gaps = [round(fit.part.inlay.gap_mm + step, 6) for step in steps.values_mm()]
     tried, left_out = steps_of_gap(fit, gaps, asked.several)
     tries = asked.claimed(fit.part.pocket.number)
-    trial = _trial(fit, tried, fitted.setups, asked.several)
+    trial = trial_of(fit, fitted.setups, _patterns(tried, asked.several))
     problems: list[Problem] = []
     try:
         on_scrap = lay_out_coupon(fitted.layout, (trial,), steps, scrap, tries)
@@ -145,22 +145,10 @@ def _cannot(fit: Fitted) -> Problem:
     )
 
 
-def _trial(fit: Fitted, tried: StepsOfGap, setups: Sequence[Setup], several: Several) -> Trial:
+def _patterns(tried: StepsOfGap, several: Several) -> dict[float, shapely.Polygon]:
     """Give what scrap is cut to: all pockets, or the one that all pieces are for."""
-    setup = next(each for each in setups if set(fit.pockets) & set(each.features))
     count = len(tried.gaps_mm) if several == "pockets" else 1
-    inlay = fit.part.inlay
-    return Trial(
-        kind=Pocket, group=INLAYS, nominal_mm=0.0,
-        depth_mm=max(pocket.depth_in_flat_mm(setup.stock) for pocket in fit.pockets), through=False,
-        cutter=fit.pair.pocket, sizes_mm=tried.gaps_mm[:count], fit_mm=inlay.gap_mm,
-        at=("inlay", inlay.index, "gap"), patterns=tuple(_at_corner(each) for each in tried.pockets[:count]),
-    )  # fmt: skip
-
-
-def _at_corner(area: shapely.Polygon) -> shapely.Polygon:
-    low_x, low_y, *_ = area.bounds
-    return affinity.translate(area, -low_x, -low_y)
+    return dict(zip(tried.gaps_mm[:count], map(at_corner, tried.pockets[:count]), strict=True))
 
 
 def _plainly_named(sample: Sample, several: Several) -> Sample:

@@ -8,22 +8,18 @@ and what they do not follow no other gap could mend.  Where a gap is more than a
 grown by it would not fill its own notches again.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import shapely
 
-from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
-from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.outlines.fit import grown
-from pearlkerf.setups.fit_part import PartFit, fit_part, wanted_of
+from pearlkerf.setups.fit_part import PartFit
 from pearlkerf.setups.fits import Chiselled, Fitted
-from pearlkerf.setups.inlay_trials import LEAST_GAP_MM
+from pearlkerf.setups.inlay_trials import Why, beyond, fit_of_gap, left_out, no_room
 from pearlkerf.setups.tries import Several
 
-# a wider gap than this no board file takes, mm
-MOST_GAP_MM = 1.0
 _Pair = tuple[shapely.Polygon, shapely.Polygon]  # a pocket and its piece
 
 
@@ -54,18 +50,18 @@ def steps_of_gap(fit: Fitted, gaps_mm: Sequence[float], several: Several) -> tup
 
     Raises Refusal where none is left.
     """
-    why: dict[float, tuple[str, str]] = {}
+    why: dict[float, Why] = {}
     least: tuple[float, PartFit, _Pair] | None = None
     kept: list[tuple[float, _Pair]] = []
-    form = _form(_of_gap(fit, fit.part.inlay.gap_mm))
+    form = _form(fit_of_gap(fit, fit.part.inlay.gap_mm))
     for gap in gaps_mm:
-        if not LEAST_GAP_MM - ROUNDING_MM <= gap <= _most_mm(fit) + ROUNDING_MM:
-            why[gap] = _beyond(_most_mm(fit))
+        if reason := beyond(fit, gap):
+            why[gap] = reason
             continue
-        found = _of_gap(fit, gap) if least is None else None
+        found = fit_of_gap(fit, gap) if least is None else None
         pair = _pair(found)
         if least is None and (found is None or pair is None or _form(found) != form):
-            why[gap] = f"cutter {fit.pair.pocket.number} leaves no room for", "a greater --smallest"
+            why[gap] = no_room(fit)
             continue
         if found is not None and pair is not None:
             least = gap, found, pair
@@ -75,19 +71,11 @@ def steps_of_gap(fit: Fitted, gaps_mm: Sequence[float], several: Several) -> tup
             why[gap] = "its form is another with", "a smaller --largest"
         else:
             kept.append((gap, areas))
-    left_out = list(_left_out(fit.part.inlay, fit.part.pocket.name, why))
+    remarks = list(left_out(fit, why))
     if least is None or not kept:
-        raise Refusal(left_out)
+        raise Refusal(remarks)
     pockets, pieces = (tuple(pair[which] for _, pair in kept) for which in (0, 1))
-    return StepsOfGap(tuple(gap for gap, _ in kept), pockets, pieces, least[1].corners), left_out
-
-
-def _of_gap(fit: Fitted, gap_mm: float) -> PartFit | None:
-    """Give the fit of a part for a gap; None where its cutters leave nothing of it."""
-    try:
-        return fit_part(wanted_of(fit.part), replace(fit.part.inlay, gap_mm=gap_mm), fit.pair)
-    except Refusal:
-        return None
+    return StepsOfGap(tuple(gap for gap, _ in kept), pockets, pieces, least[1].corners), remarks
 
 
 def _pair(found: PartFit | None) -> _Pair | None:
@@ -115,22 +103,3 @@ def _apart(pair: _Pair, more_mm: float, several: Several) -> _Pair | None:
         return None
     pair = (changed, piece) if several == "pockets" else (pocket, changed)
     return pair if _holes(pair[0]) == _holes(pocket) and _holes(pair[1]) == _holes(piece) else None
-
-
-def _most_mm(fit: Fitted) -> float:
-    """Give the widest gap that is tried: no more than either cutter's radius."""
-    piece = fit.pair.piece
-    return min(MOST_GAP_MM, fit.pair.pocket.radius_mm, MOST_GAP_MM if piece is None else piece.radius_mm)
-
-
-def _beyond(most_mm: float) -> tuple[str, str]:
-    between = f"{LEAST_GAP_MM:.3f} to {most_mm:.3f} mm"
-    return f"only gaps from {between} are tried, not", "--smallest and --largest within them"
-
-
-def _left_out(inlay: Inlay, name: str, why: dict[float, tuple[str, str]]) -> Iterator[Problem]:
-    for reason, hint in dict.fromkeys(why.values()):
-        gaps = ", ".join(f"{gap:.3f}" for gap, each in why.items() if each == (reason, hint))
-        yield Problem(
-            key=inlay.key("gap"), found=f"{name}: {reason} gaps of {gaps} mm, which are left out", hint=f"try {hint}"
-        )
