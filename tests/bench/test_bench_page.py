@@ -305,7 +305,7 @@ PAGES = {
     "/board/axe/job": "job",
     "/board/letters/pieces": "pieces",
     "/board/axe/strip": "strip",
-    "/board/axe/fits": "fits",
+    "/board/letters/fits": "fits",
     "/machines": "machines",
     "/machine/axe router?ticket={ticket}": "machine",
 }
