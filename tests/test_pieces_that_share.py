@@ -370,3 +370,22 @@ def test_under_a_floor_that_follows_the_face_only_what_is_cut_to_it_is_room_for_
     found = [(each.rule, each.message) for each in held(ARCS, tuple(shallow), FOLLOWED).findings]
     assert (10, "the pocket of eye 3 is nowhere cut to its floor") in found
     assert any(rule == 7 and message.startswith("bird 3 is ") and "too shallow" in message for rule, message in found)
+
+
+# an oval let into the end of another, in gaps of 0.1 mm, all corners left to the chisel; and a lens on the middle of a
+# block's long side
+AT_ENDS = (
+    ('length = 14\nwidth = 10\n', 'length = 10\nwidth = 8\ndetail = 1.2\ngap = 0.1\ncorners = "by hand"\n'),
+    ('length = 4\nwidth = 4\n', 'length = 6\nwidth = 3\nacross = 4\ndetail = 1.2\n'),
+    ('shape = "block"\nname = "mast"', 'shape = "cat\'s eye"\nname = "mast"\nacross = -3'),
+    ('length = 4\nwidth = 14\n', 'length = 6\nwidth = 4\n'),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("profile", [ARCS, "benchtop-inch-hand"])
+def test_pieces_alone_and_their_pockets_are_proved_where_one_ends_at_the_edge_of_another(profile: str) -> None:
+    held = [*pieces(profile, swap=AT_ENDS)]
+    assert way.prove(look(AT_ENDS), read_machine(profile), held, NOBODY_ASSUMED).verdict.findings == ()
+    held += [ProgramText(each.file, each.text)
+             for each in make_programs(way.plan(look(AT_ENDS), read_machine(profile)), "pearlkerf 0")]  # fmt: skip
+    assert way.prove(look(AT_ENDS), read_machine(profile), held, NOBODY_ASSUMED).verdict.findings == ()

@@ -133,7 +133,9 @@ def sharpened(found: SharedFit, tips: Sequence[BaseGeometry], sharing: Sharing) 
         whole = shapely.difference(shapely.union(lines[index], tip), shapely.union_all(others))
         # between a tip and the line no notch stays that the piece's cutter does not enter
         relief = sharing.reliefs_mm[index]
-        lines[index] = shapely.difference(closed(whole, relief) if relief else whole, shapely.union_all(others))
+        line = shapely.difference(closed(whole, relief) if relief else whole, shapely.union_all(others))
+        # where two lines cross within rounding, what is shrunk about them would have a step
+        lines[index] = _without_hairs(_joined([line]))
     return tuple(map(solid, lines))
 
 

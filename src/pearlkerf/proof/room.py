@@ -63,6 +63,8 @@ def loosest(
     meant, second = of_each[0], of_each[min(1, len(facing) - 1)]
     ends = (second <= TIPS_NEAR_MM) & (len(facing) > 1)
     may = np.where(ends, np.clip(meant, gap_mm, 2 * gap_mm + TIPS_MM), gap_mm)
+    # beside what is not here the gap runs out, as it was meant to
+    may = may if whole else np.maximum(may, np.minimum(meant, gap_mm + FIT_MM))
     away = np.min([_away(each.cut, places) for each in facing], axis=0)
     beyond = np.where(whole | (meant <= gap_mm + FIT_MM), away - may, 0.0)
     worst = int(np.argmax(beyond))
