@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import shapely
+import tomlkit
 from click.testing import CliRunner
 from shapely import affinity
 
@@ -389,3 +390,15 @@ def test_pieces_alone_and_their_pockets_are_proved_where_one_ends_at_the_edge_of
     held += [ProgramText(each.file, each.text)
              for each in make_programs(way.plan(look(AT_ENDS), read_machine(profile)), "pearlkerf 0")]  # fmt: skip
     assert way.prove(look(AT_ENDS), read_machine(profile), held, NOBODY_ASSUMED).verdict.findings == ()
+
+
+def test_one_that_lies_all_over_another_is_told_though_lines_of_them_touch_in_points() -> None:
+    board = tomlkit.parse((Path(__file__).parents[1] / "examples/heron-parlour-guitar.toml").read_text())
+    board.remove("face_dots")
+    here = "frets = [3]\ndetail = 1.2\nthickness = 1\n"
+    inlays = f"""
+[[inlay]]\nshape = "diamond"\nname = "host"\nlength = 12\nwidth = 8\n{here}
+[[inlay]]\nshape = "cat's eye"\nname = "eye"\nset_in = "host"\nlength = 4\nwidth = 3\nacross = 4\n{here}
+[[inlay]]\nshape = "oval"\nname = "lid"\nset_in = "host"\nlength = 5\nwidth = 6\nacross = 4\n{here}"""
+    with pytest.raises(Refusal, match="eye: what is set in it lies all over it"):
+        way.plan(way.look(tomlkit.dumps(board) + inlays), read_machine("workshop-saw"))

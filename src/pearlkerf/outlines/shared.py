@@ -68,7 +68,7 @@ def own_areas(whole: BaseGeometry, drawn: Sequence[BaseGeometry]) -> tuple[shape
     ]  # fmt: skip
     left = shapely.difference(whole, shapely.union_all(own))
     for index, area in enumerate(own):
-        beside = shapely.intersection(left, shapely.buffer(area, 3 * HAIRLINE_MM, join_style="mitre"))
+        beside = solid(shapely.intersection(left, shapely.buffer(area, 3 * HAIRLINE_MM, join_style="mitre")))
         own[index] = shapely.union(area, beside)
         left = shapely.difference(left, beside)
     return tuple(map(solid, own))
@@ -77,7 +77,7 @@ def own_areas(whole: BaseGeometry, drawn: Sequence[BaseGeometry]) -> tuple[shape
 def _without_hairs(area: BaseGeometry) -> BaseGeometry:
     """Give an area without what is thinner than two hairlines, its corners as they are."""
     thin = shapely.buffer(area, -HAIRLINE_MM, join_style="mitre")
-    return shapely.intersection(area, shapely.buffer(thin, 2 * HAIRLINE_MM, join_style="mitre"))
+    return solid(shapely.intersection(area, shapely.buffer(thin, 2 * HAIRLINE_MM, join_style="mitre")))
 
 
 def fit_together(own: Sequence[shapely.MultiPolygon], sharing: Sharing) -> SharedFit:
@@ -88,7 +88,7 @@ def fit_together(own: Sequence[shapely.MultiPolygon], sharing: Sharing) -> Share
     """
     closings = _apart(list(own), sharing)
     reached = opened(_joined(closings), sharing.reach_mm)
-    lines = _settled([shapely.intersection(each, reached) for each in closings], sharing)
+    lines = _settled([solid(shapely.intersection(each, reached)) for each in closings], sharing)
     pieces = tuple(blunt(grown(line, -sharing.gap_mm / 2)) for line in lines)
     for area, of_one, name in zip(own, pieces, sharing.names, strict=True):
         _wide_enough(area, of_one, name)
@@ -128,7 +128,7 @@ def sharpened(found: SharedFit, tips: Sequence[BaseGeometry], sharing: Sharing) 
     there = shapely.union_all(tips)
     lines: Areas = list(found.lines)
     for index, closing in enumerate(found.closings):
-        tip = shapely.intersection(there, closing)
+        tip = solid(shapely.intersection(there, closing))
         others = [line for other, line in enumerate(lines) if other != index]
         whole = shapely.difference(shapely.union(lines[index], tip), shapely.union_all(others))
         # between a tip and the line no notch stays that the piece's cutter does not enter
