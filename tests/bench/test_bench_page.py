@@ -518,6 +518,8 @@ def test_a_face_is_cut_alone_where_the_edge_is_too_tall_and_measured_from_its_se
     page.locator("#job-machine").select_option("engraver-300")
     expect(page.locator(".told.wrong")).to_contain_text("stands 56.5 mm tall")
     expect(page.locator(".making button.main")).to_be_disabled()
+    expect(page.locator(".making button.main")).to_have_css("background-color", "rgba(0, 0, 0, 0)")
+    expect(page.locator(".stages, .setups figure")).to_have_count(0)  # of the machine before
     expect(page.get_by_role("link", name="A strip to drill its edge by")).to_have_count(2)
     page.get_by_role("button", name="Cut the face alone").click()
     expect(page.get_by_label("side dots")).not_to_be_checked()

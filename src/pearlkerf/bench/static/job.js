@@ -156,6 +156,8 @@ class Job {
     this.making.may(refused.length === 0);
     this.told.replaceChildren(...refused.map(problem), ...(planned.warnings ?? []).map(doubt));
     if (refused.length) {
+      this.stages.replaceChildren(); // what was planned before is not what is asked for now
+      this.setups.replaceChildren();
       this.told.append(make("p", {}, make("a", { href: this.address }, "To the board")));
       if (planned.groups) this.choices(planned);
       if (planned.face?.length && refused.some((each) => each.hint.includes(FACE_ALONE))) this.told.append(this.mendByFace(planned.face));
