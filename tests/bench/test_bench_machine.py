@@ -101,6 +101,8 @@ def test_a_machine_is_made_one_s_own_and_says_what_it_takes(bench: Open) -> None
     assert told["command"] == "pearlkerf check taken.toml -m './own router.toml'"
     listed = {each["name"]: each for each in bench.client.get("/api/machines").json()["machines"]}
     assert listed["./own router.toml"]["own"] and not listed["benchtop-arcs"]["own"]
+    assert listed["benchtop-arcs"]["travel"] == "680 × 220 × 75 mm"
+    assert listed["benchtop-arcs"]["cutters"][0].startswith("1 · end mill 0.58 mm, reach")
     assert "own router" not in {each["name"] for each in bench.client.get("/api/boards").json()["boards"]}
 
 

@@ -25,6 +25,7 @@ from pearlkerf.bench.orders import (
 from pearlkerf.bench.shelf import Shelf, made_of
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
+from pearlkerf.files.lengths import as_written
 from pearlkerf.files.moves import digest
 from pearlkerf.files.saving import JOB_FILE, is_unfinished, recorded
 from pearlkerf.files.whole import read_file
@@ -90,9 +91,14 @@ class Jobs:
         try:
             machine = read_machine(name if path is None else str(path))
         except (Refusal, OSError):
-            return {"name": name, "title": name, "own": path is not None, "wrong": True, "carrier": False}
+            return {"name": name, "title": name, "own": path is not None, "wrong": True, "carrier": False,
+                    "travel": "", "cutters": []}  # fmt: skip
+        travel = machine.travel
+        cutters = [f"{each.number} · {each.kind} {as_written(each.diameter_mm)}, reach {as_written(each.reach_mm, 1)}"
+                   for each in machine.cutters]  # fmt: skip
         return {"name": name, "title": machine.title, "own": path is not None, "wrong": False,
-                "carrier": machine.carrier is not None}  # fmt: skip
+                "carrier": machine.carrier is not None, "cutters": cutters,
+                "travel": f"{travel.x_mm:g} × {travel.y_mm:g} × {travel.z_mm:g} mm"}  # fmt: skip
 
     def plan(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Say what an order would be: its setups, its cutters, what is doubtful; or what is wrong with it."""

@@ -19,7 +19,8 @@ export const openMachines = async (_, go) => {
     make(
       "li",
       { class: "card ticket" },
-      make(each.own ? "a" : "div", { class: "board-link", ...(each.own ? { href: `/machine/${encodeURIComponent(plain(each))}` } : {}) }, make("span", { class: "called" }, each.title), make("span", { class: "file" }, each.name), each.wrong ? make("span", { class: "state wrong" }, mark("wrong"), "has mistakes") : null),
+      make(each.own ? "a" : "div", { class: "board-link", ...(each.own ? { href: `/machine/${encodeURIComponent(plain(each))}` } : {}) }, make("span", { class: "called" }, each.title), make("span", { class: "file" }, [each.name, each.travel && `travel ${each.travel}`].filter(Boolean).join(" · ")), each.wrong ? make("span", { class: "state wrong" }, mark("wrong"), "has mistakes") : null),
+      each.cutters.length ? make("details", { class: "of-machine" }, make("summary", {}, `Its cutters: ${each.cutters.length}`), make("ul", { class: "words" }, each.cutters.map((cutter) => make("li", {}, cutter)))) : null,
       make("div", { class: "actions" }, otherName(each.own ? "Copy" : "Make it your own", "machine-copy", { machine: each.name }, each.own ? `${plain(each)} 2` : "my router", copied)),
     );
   find("main").replaceChildren(
