@@ -8,8 +8,11 @@ import re
 
 import pytest
 
+import inlaid
 from grid_of_pieces import Asked, by_plain_distances, by_the_rule, look, machine_of, made
 from pearlkerf import way
+from pearlkerf.jobs.from_blanks import PiecesWish
+from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.reading.motions import ProgramText
 from plain_fit import cuts, fits, freed, laid, place_of, places_of
@@ -85,3 +88,17 @@ def test_a_hole_that_is_cut_after_the_outside_of_its_piece_is_found() -> None:
     assert [(each.rule, each.message) for each in found] == [
         (10, "ring hole is cut after the channel round ring, which holds it no longer")
     ]
+
+
+@pytest.mark.parametrize("profile", inlaid.PROFILES)
+def test_dots_of_shell_go_into_their_holes_by_plain_distances_too(profile: str) -> None:
+    radii = {each.number: each.radius_mm for each in read_machine(profile).cutters}
+    dots = PiecesWish(("face dots",))
+    holes, pieces = inlaid.pockets(profile), inlaid.pieces(profile, 0.05, dots)
+    assert inlaid.held(profile, pieces).findings == ()
+    bored = cuts([each.text.decode() for each in holes], radii)["face dot 9"]
+    heads = [each.text.decode() for each in pieces]
+    cut = cuts(heads, radii)["face dot 9"]
+    place, start = place_of(cut, places_of(heads), 50.0)
+    fit = fits(*(laid(each, place, start, bored.through) for each in freed(cut)), bored, exempt=cut.through.buffer(-99))
+    assert 0.05 - WITHIN_MM <= fit.least_mm <= fit.most_mm <= 0.05 + WITHIN_MM

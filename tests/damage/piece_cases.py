@@ -65,8 +65,8 @@ class PieceCase(Case):
     def judge(self, program: int, text: bytes, *, afresh: bool = False) -> Judgement:
         """Say what a damaged text does, in its own setup, and to how a piece lies in its pocket."""
         alone = super().judge(program, text, afresh=afresh)
-        if alone.kind in ("harmful", "unreadable"):
-            return alone
+        if alone.kind in ("harmful", "unreadable") or moves(text) == moves(self.programs[program][1]):
+            return alone  # by what name a cut is called makes no piece another
         texts = [text if n == program else good for n, (_, good) in enumerate(self.programs)]
         own = self.cuts_of(texts, pieces=self.setup.row is not None)
         others = [good for _, good in self.beside.programs]
@@ -93,6 +93,11 @@ class PieceCase(Case):
             if off > DOUBT:
                 doubts.append(f"{name} fits its pocket badly: {off:.3f}")
         return Judgement("borderline", "; ".join(doubts)) if doubts else Judgement("harmless")
+
+
+def moves(text: bytes) -> list[bytes]:
+    """What a program moves, whatever it says."""
+    return [line for line in text.split(b"\n") if b"(" not in line]
 
 
 def worse(one: Judgement, other: Judgement) -> Judgement:

@@ -95,9 +95,10 @@ def excess_mm(setup: Setup, boxes: np.ndarray, at: np.ndarray, radius: np.ndarra
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
         for feature, (left, near, right, far) in zip(setup.features, boxes, strict=True):
             if left <= x1 + 1 and right >= x0 - 1 and near <= y1 + 1 and far >= y0 - 1:
-                beyond = outside_mm(feature, points, float(radius[0]))
-                deep = deepest_allowed(feature, points) - lips
-                allowed = np.minimum(allowed, np.maximum(beyond, deep))
+                asked = np.flatnonzero(allowed > 0.0)  # what one feature allows no other need
+                beyond = outside_mm(feature, points[asked], float(radius[0]))
+                deep = deepest_allowed(feature, points[asked]) - lips[asked]
+                allowed[asked] = np.minimum(allowed[asked], np.maximum(beyond, deep))
         result[live] = np.maximum(allowed, 0.0)
     return result.reshape(len(at), -1).max(axis=1)
 

@@ -1,11 +1,14 @@
 """The oracle's own pockets: any outline as points along its walls and between them."""
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 
 from pearlkerf.layout.features import Pocket
 
 TIMES = 3.0  # what is cut of a pocket's wall counts so many times: an inlay's gap is a few hundredths wide
+FAR = 0.1  # mm: what is cut farther outside is harm, and not measured
 STEP = 0.25  # mm between points along a wall
 POINTS = 4000  # inside, at most about so many
 SLIVER = 0.7  # of the radius across a way: rings that are left out leave slivers of wood, which no cutter feels
@@ -17,9 +20,19 @@ def outside_mm(pocket: Pocket, points: np.ndarray) -> np.ndarray:
     outside = np.zeros(len(points))
     shapely.prepare(pocket.region)
     out = np.flatnonzero(~shapely.contains_xy(pocket.region, points[:, 0], points[:, 1]))
+    outside[out] = TIMES * FAR  # harm, however far it is
+    near = out[shapely.contains_xy(_near(pocket.region), points[out, 0], points[out, 1])]
     # a prepared geometry gives its nearest place many times as fast as its distance
-    outside[out] = TIMES * shapely.length(shapely.shortest_line(pocket.region, shapely.points(points[out])))
+    outside[near] = TIMES * shapely.length(shapely.shortest_line(pocket.region, shapely.points(points[near])))
     return outside
+
+
+@lru_cache(64)
+def _near(region: shapely.Polygon) -> shapely.Geometry:
+    """What lies less than FAR from a region."""
+    grown = region.buffer(FAR)
+    shapely.prepare(grown)
+    return grown
 
 
 def floor_mm(pocket: Pocket, points: np.ndarray, crown_mm: float) -> np.ndarray:

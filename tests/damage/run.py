@@ -49,6 +49,7 @@ DEMANDED = (
     ("7: claims", "rule", "rule 7: a program says first what it cuts"),
     ("7: cuts ", "rule", "rule 7: a program claims all that it cuts"),
     ("7: the header says", "rule", "rule 7: a program answers for what it claims to cut"),
+    ("10: ", "rule", "rule 10: a gap keeps to a hundredth, and holes of a piece come before its outside"),
     ("9: has no end", "rule", "rule 9, and NISTIR 6556, section 3.1: without its M2 or M30 a tail may be missing"),
 )  # fmt: skip
 
