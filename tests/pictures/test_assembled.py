@@ -1,6 +1,7 @@
 """The board with its pieces in, and the assembly sheet: as drawn for every hand, numbered, in the order of gluing."""
 
 import io
+import re
 from functools import cache
 
 import pytest
@@ -211,3 +212,9 @@ def test_the_card_has_the_sheet_the_blanks_what_is_gone_and_the_command() -> Non
         "Pieces-2 setup: mother-of-pearl",
     ):  # fmt: skip
         assert said in card(), said
+
+
+def test_dust_of_shell_is_told_before_anything_runs_of_each_shell_and_of_no_wood() -> None:
+    abalone, pearl, maple = (card().index(f"Run {number}-pieces") for number in (1, 2, 3))
+    told = [each.start() for each in re.finditer("inflames lungs, cut it wet or with extraction", card())]
+    assert len(told) == 2 and told[0] < abalone < told[1] < pearl < maple

@@ -91,7 +91,8 @@ class ProgramTable(Table):
         '"none": corners may be rounded by the controller, which heads say; or "exact": G61', default="none"
     )
     air: Annotated[Literal["none", "M7", "M8"], Choice(("none", "M7", "M8"))] = key(
-        '"M7" or "M8": switches air or extraction on after the spindle, M9 off before it; "none": there is none',
+        '"M7" or "M8": switches air, extraction, or for shell alone water on after the spindle, M9 off before it; '
+        '"none": there is none',
         default="none",
     )
     blocks_per_second: Annotated[float | None, Number(1, 100000, "a second")] = key(

@@ -164,7 +164,8 @@ def too_large(asked: Nest) -> Iterator[Problem]:
                 f"and its wall counted",
                 allowed=f"a blank of at least {along:.1f} by {across:.1f} mm with nothing of it used",
                 hint="list one more blank, or look whether all of what used says is gone"
-                if whole else "list a larger blank, or divide the inlay into strips, or make it smaller",
+                if whole else "list a larger blank, or name a thinner piece_cutter, or divide the inlay into strips, "
+                "or make it smaller",
             )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import Final
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import as_written, figure_in, told_in, write_length
+from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.machine.woods import find_wood
 from pearlkerf.pictures.card import words
 from pearlkerf.pictures.card.measures import measured_in
@@ -67,7 +68,8 @@ def _setup_page(card: Card, row: SetupRow, paper: Paper) -> list[Flow]:
     steps = [_step(step, paper) for step in steps_of(card, row)]
     flow: list[Flow] = [] if row is card.setups[0] else [new_page()]
     flow += [together(top), table(steps, STEP_SHARES, paper.width_mm)]
-    flow += [paper.words(sentence(row.about("mind")), "small")] if row.about("mind") else []
+    minded = [each for each in row.about("mind") if each not in SHELL_DUST]  # that stands where all is cleared
+    flow += [paper.words(sentence(minded), "small")] if minded else []
     measures = measured_in(setup, [each.setup for each in card.setups], card.rows.measures)
     return [*flow, *_foot(measures, paper)]
 

@@ -5,6 +5,7 @@ from typing import Final
 
 from pearlkerf.files.lengths import as_written
 from pearlkerf.layout.flatness import bowed
+from pearlkerf.machine.materials import SHELL_DUST
 from pearlkerf.pictures.card import words
 from pearlkerf.pictures.card.model import Card, ProgramRow, SetupRow, Step
 
@@ -17,7 +18,7 @@ def steps_of(card: Card, row: SetupRow) -> tuple[Step, ...]:
     programs = [each for each in card.programs if each.setup == row.name]
     return (
         *_laid(card, row),
-        Step("Clear", words.CLEAR),
+        Step("Clear", words.CLEAR, _dust(row)),
         *_shown(card, [each for each in programs if each.tip_above_mm is not None]),
         *_cuts(card, row, [each for each in programs if each.tip_above_mm is None]),
     )
@@ -52,6 +53,12 @@ def _laid(card: Card, row: SetupRow) -> Iterator[Step]:
         yield Step("Lay it", sentence(lies))
     again = row.setup.lying.zero.slot or glued
     yield Step("Zero again" if again else "Zero", sentence(row.about("zero")))
+
+
+def _dust(row: SetupRow) -> tuple[str, ...]:
+    """What is to be done about dust of shell, before anything turns."""
+    told = [each for each in row.about("mind") if each in SHELL_DUST]
+    return (sentence(told),) if told else ()
 
 
 def _shown(card: Card, runs: Sequence[ProgramRow]) -> Iterator[Step]:
