@@ -157,6 +157,14 @@ def told(wish: Wish, change: Any) -> list[str]:
     return [each.message for each in pieces_go_into_their_pockets([*own[:-1], replace(own[-1], setup=setup)])]
 
 
+@pytest.mark.parametrize("called", ["setup=face cutter=1", "tries=inlays", "x) G0 Z-9 ("])
+def test_what_people_call_an_inlay_is_no_claim_and_no_code(called: str) -> None:
+    board = PLAIN.replace('name = "moon"', f'name = "{called}"')
+    assert held(programs(ARCS, POCKETS, board), ARCS, board) == []
+    on_board = make_programs(way.plan(look(board), read_machine(ARCS)), "test")
+    assert held(tuple(ProgramText(each.file, each.text) for each in on_board), ARCS, board) == []
+
+
 def test_the_rule_holds_a_piece_against_each_of_its_pockets() -> None:
     assert told(POCKETS, lambda own: own) == []
     (piece,) = runs()[-1].setup.row.pieces
