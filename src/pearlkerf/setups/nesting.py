@@ -10,9 +10,9 @@ Boxes are packed by rectpack (Jukka Jylänki, "A thousand ways to pack the bin",
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.layout.limits import ROUNDING_MM
@@ -30,7 +30,14 @@ ROOMS: Final = ("BFF", "BBF")
 SORTS: Final = ("SORT_AREA", "SORT_LSIDE", "SORT_SSIDE", "SORT_PERI")
 FILLS: Final = ("MaxRectsBssf", "MaxRectsBaf", "MaxRectsBl", "MaxRectsBlsf", "SkylineBlWm", "GuillotineBssfSas")
 
-Turned = tuple[ToLay, float]  # a piece, and how far it is turned, degrees
+
+class Turned(NamedTuple):
+    """A piece, how far it is turned, degrees, and the boxes that it takes so, and a quarter turn on."""
+
+    piece: ToLay
+    turn_deg: float
+    box: Rectangle
+    on_end: Rectangle
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +94,12 @@ def nest(asked: Nest) -> tuple[Laid, ...]:
 
 def pack(asked: Nest) -> tuple[Laid, ...]:
     """Give places for as many of the pieces as the blanks hold, in the fewest blanks that any way finds."""
+    return min(_packings(asked), key=lambda laid: worth(asked, laid)) if asked.to_pack else ()
+
+
+def _packings(asked: Nest) -> Iterator[tuple[Laid, ...]]:
+    """Pack by every way, one after another."""
     pieces = _snug(asked)
-    if not pieces:
-        return ()
     rooms = [
         (blank, room)
         for blank in asked.blanks
@@ -98,8 +108,10 @@ def pack(asked: Nest) -> tuple[Laid, ...]:
             [*blank.used, *(asked.taken(each) for each in asked.kept if each.blank == blank.identity)],
         )
     ]
-    tries = [_packed(asked, pieces, rooms, (room, fill, sort)) for fill in FILLS for sort in SORTS for room in ROOMS]
-    return min(tries, key=lambda laid: worth(asked, laid))
+    for fill in FILLS:
+        for sort in SORTS:
+            for by_room in ROOMS:
+                yield _packed(asked, pieces, rooms, (by_room, fill, sort))
 
 
 def worth(asked: Nest, laid: Sequence[Laid]) -> tuple[int, int, float]:
@@ -112,7 +124,8 @@ def worth(asked: Nest, laid: Sequence[Laid]) -> tuple[int, int, float]:
 
 def _snug(asked: Nest) -> list[Turned]:
     """Give the pieces that have no place, each in the turn in which it takes the smallest box."""
-    return [(piece, snuggest_deg(piece, asked.blanks[0].figure)) for piece in asked.to_pack]
+    turned = ((piece, snuggest_deg(piece, asked.blanks[0].figure)) for piece in asked.to_pack)
+    return [Turned(piece, turn, asked.box(piece, turn), asked.box(piece, turn + 90.0)) for piece, turn in turned]
 
 
 def _packed(
@@ -128,15 +141,14 @@ def _packed(
     )  # fmt: skip
     for index, (_, room) in enumerate(rooms):
         packer.add_bin(*(math.floor(side * STEPS_A_MM + ROUNDING_MM) for side in room.size_mm), bid=index)
-    for index, (piece, turn) in enumerate(pieces):
-        packer.add_rect(*_steps(asked.box(piece, turn)), rid=index)
+    for index, each in enumerate(pieces):
+        packer.add_rect(*_steps(each.box), rid=index)
     packer.pack()
     found = []
     for opened, x, y, width, height, index in packer.rect_list():
-        (blank, room), (piece, turn) = rooms[packer[opened].bid], pieces[index]
-        if (width, height) != _steps(asked.box(piece, turn)):
-            turn = turn + 90.0
-        box = asked.box(piece, turn)
+        (blank, room), (piece, turn, box, on_end) = rooms[packer[opened].bid], pieces[index]
+        if (width, height) != _steps(box):
+            turn, box = turn + 90.0, on_end
         at = (room.low_x + x / STEPS_A_MM - box.low_x, room.low_y + y / STEPS_A_MM - box.low_y)
         found.append(Laid(piece.name, blank.identity, (round(at[0], 6), round(at[1], 6)), turn))
     return tuple(found)
@@ -246,8 +258,9 @@ def too_few(asked: Nest, packed: int) -> Problem:
     boxes = (asked.box(piece, snuggest_deg(piece, one.figure)) for piece in asked.to_pack)
     rooms = math.prod(asked.inside(one).size_mm)
     least = max(1, math.ceil(sum(math.prod(box.size_mm) for box in boxes) / rooms) - len(asked.blanks))
-    offered = range(least, max(least, MOST_OFFERED - there))
-    count = next((more for more in offered if _would_do(asked, one, there, more)), None)
+    # as many to a blank as have found a place
+    guess = math.ceil(left * len(asked.blanks) / packed) if packed else least
+    count = _least(lambda more: _would_do(asked, one, there, more), (least, guess, max(least, MOST_OFFERED - there)))
     do = "larger blanks" if count is None else f"count = {there + count} of {one.length_mm:g} by {one.width_mm:g} mm"
     return Problem(
         key=f"inlay_blank.{one.entry}.count",
@@ -259,8 +272,34 @@ def too_few(asked: Nest, packed: int) -> Problem:
     )
 
 
+def _least(would_do: Callable[[int], bool], looked: tuple[int, int, int]) -> int | None:
+    """Give the least count that would do, looked for from a guess on, as if more of them did whatever fewer do.
+
+    ``looked`` is the least that may do, the guess, and the most that is offered.  None where that would not do either.
+
+    >>> [_least(lambda count: count >= least, (14, 31, 995)) for least in (14, 20, 31, 32, 800)]
+    [14, 20, 31, 32, 800]
+    >>> _least(lambda count: False, (1, 2, 9)) is None
+    True
+    """
+    low, guess, most = looked
+    high, step = min(max(low, guess), most), 1
+    while not would_do(high):
+        if high == most:
+            return None
+        low, high, step = high + 1, min(most, high + step), 2 * step
+    step = 1
+    while low < high:
+        tried = max(low, high - step)
+        if would_do(tried):
+            high, step = tried, 2 * step
+        else:
+            low, step = tried + 1, 1
+    return high
+
+
 def _would_do(asked: Nest, one: PieceBlank, there: int, more: int) -> bool:
     """Say whether so many more blanks like one, whole ones, hold all."""
     new = tuple(replace(one, number=there + number, used=()) for number in range(1, more + 1))
     grown = replace(asked, blanks=(*asked.blanks, *new))
-    return len(pack(grown)) == len(grown.to_pack)
+    return any(len(laid) == len(grown.to_pack) for laid in _packings(grown))

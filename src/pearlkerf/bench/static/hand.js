@@ -3,8 +3,11 @@
 import { make, mark } from "./elements.js";
 import { said, whereSaid } from "./outlines.js";
 
-const called = (blank) => `${blank.material} ${blank.blank[1]}${blank.count > 1 ? ` of ${blank.count}` : ""}`;
-export const blankCalled = (view, blank) => `${called(blank)} · ${said(view, blank.length_mm)} × ${said(view, blank.width_mm)} ${view.unit}`;
+const numbered = (blank) => `${blank.material} ${blank.blank[1]}${blank.count > 1 ? ` of ${blank.count}` : ""}`;
+export const blankCalled = (view, blank) => `${numbered(blank)} · ${said(view, blank.length_mm)} × ${said(view, blank.width_mm)} ${view.unit}`;
+
+// With its size only where there are several of its material.
+export const called = (view, blank) => (view.blanks.some((each) => each.material === blank.material && each.blank[0] !== blank.blank[0]) ? blankCalled(view, blank) : numbered(blank));
 
 export class InHand {
   constructor(shell) {
@@ -38,7 +41,7 @@ export class InHand {
     this.told(held, place?.wrong ?? (piece ? "it finds no place on these blanks" : ""));
     if (!piece) return;
     const own = view.blanks.filter((each) => each.material === piece.material);
-    this.blanks.replaceChildren(...(place ? [] : [make("option", { value: "" }, "none")]), ...own.map((each) => make("option", { value: String(each.blank) }, blankCalled(view, each))));
+    this.blanks.replaceChildren(...(place ? [] : [make("option", { value: "" }, "none")]), ...own.map((each) => make("option", { value: String(each.blank) }, called(view, each))));
     this.blanks.value = place ? String(place.blank) : "";
     for (const unit of this.units) unit.textContent = view.unit;
     this.fix.hidden = !place || place.kept;
@@ -117,7 +120,7 @@ export class Pieces {
       { type: "button", class: "piece-row", id: `piece-row-${view.pieces.indexOf(piece)}`, "aria-pressed": String(piece.name === this.shell.held), onclick: () => this.shell.show(piece.name) },
       make("strong", {}, piece.number + (piece.spare ? "′" : "")),
       make("span", {}, piece.name),
-      make("span", { class: "soft" }, place ? `${called(blank)}, ${whereSaid(view, place)}` : "no place"),
+      make("span", { class: "soft" }, place ? `${called(view, blank)}, ${whereSaid(view, place)}` : "no place"),
       wrong ? mark("wrong") : null,
     );
   }

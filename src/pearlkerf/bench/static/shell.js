@@ -4,7 +4,7 @@ import { ask, CannotBe, tell } from "./asking.js";
 import { Board, opened } from "./board.js";
 import { Cutting } from "./cutting.js";
 import { counted, find, make, mark, say } from "./elements.js";
-import { blankCalled, InHand, Pieces } from "./hand.js";
+import { blankCalled, called, InHand, Pieces } from "./hand.js";
 import { small } from "./outlines.js";
 import { machineChoice, problem } from "./parts.js";
 import { Photograph } from "./photograph.js";
@@ -171,7 +171,7 @@ class Shell extends Board {
           "button",
           { type: "button", class: "blank-choice", data: { blank: String(blank.blank) }, "aria-pressed": String(blank === this.blank), onclick: () => this.toBlank(String(blank.blank)) },
           small(view, blank, SMALL_PX),
-          make("span", {}, `${blank.material} ${blank.blank[1]}`),
+          make("span", {}, called(view, blank)),
           make("span", { class: "soft" }, [counted(here.length, "piece"), blank.photograph ? "photograph" : ""].filter(Boolean).join(" · ")),
           here.some((each) => each.wrong) ? mark("wrong") : null,
         );
