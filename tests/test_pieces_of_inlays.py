@@ -210,7 +210,7 @@ def refused(swap: tuple[str, str], wish: PiecesWish = EVERY, more: str = "") -> 
 
 def test_what_cannot_be_cut_is_refused_with_what_would_do() -> None:
     few = refused(("width = 25\ncount = 4", "width = 18"))
-    assert re.search(r"1 of 3 pieces find no place on the 1 blank of mother-of-pearl \(count = 2 of 40 by 18", few)
+    assert re.search(r"1 of 3 pieces find no place on the 1 blank of mother-of-pearl \(count = 2 of 40 mm by 18", few)
     assert "moon 3 is larger than any blank" in refused(("length = 40", "length = 8"))
     assert 'no piece is called "mon"' in refused(("", ""), PiecesWish(("mon",)))
     assert 'did you mean "moon"?' in refused(("", ""), PiecesWish(("mon",)))

@@ -24,6 +24,8 @@ COMMENTED = BOARD.format(gap=0.05).replace(
     'count = 4\nplace = [\n  { piece = "moon 3", blank = 1, at = [9, 9] },  # over the green\n]  # by eye\n',
 )
 
+SNUG = BOARD.format(gap=0.05).replace("width = 25", "width = 18.2")
+
 
 def asked(bench: Open, name: str, text: str = BOARD.format(gap=0.05), **more: Any) -> dict[str, Any]:
     """Put a board into the folder, and give what a page asks about it."""
@@ -94,6 +96,27 @@ def test_what_is_told_of_a_place_is_what_pieces_says_of_it(
     if wrong:
         run = CliRunner().invoke(main, ["pieces", str(board), "-m", MACHINE, "-o", str(tmp_path / "out")])
         assert wrong in " ".join(run.output.split())
+
+
+@pytest.mark.parametrize("example", [None, "dunlin-initials"])
+def test_what_is_packed_is_kept_just_as_it_lies(bench: Open, example: str | None) -> None:
+    text = (Path(__file__).parents[2] / "examples" / f"{example}.toml").read_text("utf-8") if example else SNUG
+    about = asked(bench, "as it lies", text)
+    view = told(bench, "shell", about)
+    kept = told(bench, "shell-place", {**about, "changes": view["laid"]})
+    assert [{**each, "kept": True} for each in view["laid"]] == kept["laid"] and kept["wrong"] == 0
+    assert {each["kept"] for each in kept["laid"]} == {True}
+
+
+def test_a_board_in_inches_is_told_in_inches(bench: Open) -> None:
+    text = (Path(__file__).parents[2] / "examples" / "dunlin-initials.toml").read_text("utf-8")
+    about = asked(bench, "in inches", text)
+    change = {"piece": "moon 15", "blank": [2, 1], "at": ["0.1", "1/8 in"], "turn": 0}
+    wrong = told(bench, "shell-where", {**about, "changes": [{**change, "blank": [1, 1]}]})["wrong"]
+    assert wrong == "its cut comes too near the edge of the blank, 2.000 in by 1.000 in"
+    view = told(bench, "shell-place", {**about, "changes": [{**change, "blank": [1, 1]}]})
+    assert laid(view, "moon 15")["at"] == pytest.approx([2.54, 3.175]) and laid(view, "moon 15")["wrong"] == wrong
+    assert (view["unit"], view["mm_a_unit"]) == ("in", 25.4)
 
 
 def test_a_figure_lets_pieces_lie_in_its_turns_alone(bench: Open) -> None:

@@ -250,18 +250,33 @@ def test_hostile_names_are_shown_and_never_run(at: Window, bench: Open) -> None:
     assert page.locator("main img:not(.photograph)").count() == 0
 
 
-def test_a_closer_packing_is_proposed_and_only_taken_by_hand(at: Window, bench: Open) -> None:
-    text = TEXT.replace("length = 40\nwidth = 25\ncount = 4", "length = 30\nwidth = 18.2\ncount = 3")
-    page = opened(at, bench, "proposed", text)
+def test_a_closer_packing_is_only_proposed(at: Window, bench: Open) -> None:
+    page = opened(at, bench, "proposed")
     before = (bench.folder / "proposed.toml").read_text("utf-8")
     page.locator("#shell-seconds").fill("1")
     page.get_by_role("button", name="Look for a closer packing").click()
     expect(page.get_by_text("as boxes;")).to_be_visible(timeout=60_000)
+    expect(page.locator(".nesting .by-command code")).to_have_text(
+        "pearlkerf nest proposed.toml -m benchtop-arcs --seconds 1"
+    )
     assert (bench.folder / "proposed.toml").read_text("utf-8") == before
-    page.get_by_role("button", name="Keep all where they lie").click()
-    expect(page.locator(".piece.packed")).to_have_count(0)
+
+
+def test_what_is_proposed_is_in_the_file_once_it_is_taken(at: Window, bench: Open) -> None:
+    page = opened(at, bench, "taken")
+    added = [{"piece": "moon 3", "blank": [0, 2], "at": [9.5, 9.25], "turn": 30}]
+    found = {"material": "mother-of-pearl", "pieces": 3, "laid": 3, "blanks": 2, "closer": 1, "added": added}
+    page.route(
+        "**/api/making/taken-nest",
+        lambda route: route.fulfill(json={"state": "ended", "doing": [], "proposed": [found]}),
+    )
+    page.get_by_role("button", name="Look for a closer packing").click()
+    expect(page.get_by_text("all of them on 1, closer")).to_be_visible()
+    assert places(bench, "taken") == {}
+    page.get_by_role("button", name="Take these places").click()
+    expect(page.locator("#piece-row-0")).to_contain_text("laid at 9.50, 9.25 mm, turned 30")
     saved(page)
-    assert len(places(bench, "proposed")) == 3
+    assert places(bench, "taken") == {"moon 3": {"piece": "moon 3", "blank": 2, "at": [9.5, 9.25], "turn": 30}}
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -80,7 +80,9 @@ def test_a_leaning_piece_is_turned_to_its_smallest_box_but_keeps_its_figure() ->
 
 def test_too_few_blanks_are_told_with_how_many_would_do(sixty: Nest) -> None:
     asked = replace(sixty, blanks=blanks(3))
-    with pytest.raises(Refusal, match=r"of 60 pieces find no place on the 3 blanks.*count = (5|6) of 40 by 25") as why:
+    with pytest.raises(
+        Refusal, match=r"of 60 pieces find no place on the 3 blanks.*count = (5|6) of 40 mm by 25"
+    ) as why:
         nest(asked)
     count = int(why.value.problems[0].allowed.split()[2])
     assert faults(asked, ()) == [] and nest(replace(sixty, blanks=blanks(count)))
@@ -88,7 +90,7 @@ def test_too_few_blanks_are_told_with_how_many_would_do(sixty: Nest) -> None:
 
 def test_too_small_a_blank_is_told_with_the_size_that_would_do() -> None:
     piece = ToLay("wave 5", shapely.box(0, 0, 50, 10))
-    with pytest.raises(Refusal, match=r"wave 5 is larger than any blank of mother-of-pearl.*52\.6 by 12\.6 mm"):
+    with pytest.raises(Refusal, match=r"wave 5 is larger than any blank of mother-of-pearl.*52\.6 mm by 12\.6 mm"):
         nest(nest_of((piece,), blanks(2)))
     enough = tuple(replace(each, length_mm=52.6, width_mm=12.6) for each in blanks(1))
     asked = nest_of((piece,), enough)

@@ -20,6 +20,7 @@ from pearlkerf.bench.placing import changes_of, edits_of_places
 from pearlkerf.bench.sheets import blank_data, laid_data, looked, piece_data
 from pearlkerf.bench.shelf import Shelf
 from pearlkerf.errors import Problem, Refusal
+from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import MM_PER_UNIT, Unit
 from pearlkerf.jobs.from_blanks import cutting_of, every_piece
 from pearlkerf.jobs.making import with_fits
@@ -81,7 +82,8 @@ class Shell:
                     return {"wrong": f"it is of {nest.material}, and that blank is not"}
                 others = (each for each in nest.kept if each.blank == change.laid.blank and each.piece != change.piece)
                 tried = replace(nest, kept=(*others, change.laid))
-                return {"wrong": next((words for place, words in at_odds(tried) if place == change.laid), "")}
+                wrong = next((words for place, words in at_odds(tried) if place == change.laid), "")
+                return {"wrong": in_unit(wrong, seen.look.unit)}
         return {"wrong": ""}
 
     def seen(self, asked: Asked, text: str) -> Seen:
@@ -122,7 +124,7 @@ class Shell:
         board, by_name = seen.look.board, {each.name: each for each in seen.every}
         laid, left, problems = [], [], [asdict(each) for each in seen.problems]
         for nest in seen.nests:
-            wrong = {place.piece: words for place, words in at_odds(nest)}
+            wrong = {place.piece: in_unit(words, seen.look.unit) for place, words in at_odds(nest)}
             packed = pack(nest)
             laid += [laid_data(each, wrong, nest.kept) for each in (*nest.kept, *packed)]
             without = {each.name for each in nest.to_pack} - {each.piece for each in packed}

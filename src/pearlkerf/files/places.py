@@ -6,6 +6,7 @@ from typing import Any
 
 from pearlkerf.files.lengths import Unit
 
+DECIMALS = 6  # of a mm: a place that packing gave is kept as it is, or its cut would come too near
 Place = tuple[str, int, tuple[float, float], float]  # piece, blank, where its middle lies (mm), turn (degrees)
 
 
@@ -39,6 +40,8 @@ def place_row(place: Place, unit: Unit) -> dict[str, Any]:
 
     >>> place_row(("wave 5/3", 1, (12.5, 8.0), 90.0), "mm")
     {'piece': 'wave 5/3', 'blank': 1, 'at': [12.5, 8.0], 'turn': 90}
+    >>> place_row(("wave 5/3", 1, (21.730342, 8.0), 7.5), "in")
+    {'piece': 'wave 5/3', 'blank': 1, 'at': ['21.730342 mm', '8 mm'], 'turn': 7.5}
     """
     piece, blank, at, turn = place
     return {"piece": piece, "blank": blank, "at": _lengths(at, unit), "turn": int(turn) if turn == int(turn) else turn}
@@ -54,4 +57,7 @@ def used_row(blank: int, box_mm: Sequence[float], unit: Unit) -> dict[str, Any]:
 
 
 def _lengths(all_mm: Sequence[float], unit: Unit) -> list[Any]:
-    return list(all_mm) if unit == "mm" else [f"{each:g} mm" for each in all_mm]
+    """Give lengths as numbers, or each with its unit; to the last decimal that packing has."""
+    if unit == "mm":
+        return list(all_mm)
+    return [f"{each:.{DECIMALS}f}".rstrip("0").rstrip(".") + " mm" for each in all_mm]

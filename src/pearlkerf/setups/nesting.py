@@ -174,7 +174,7 @@ def too_large(asked: Nest) -> Iterator[Problem]:
                 found=f"{piece.name} finds no place on what is left of the blanks of {asked.material}"
                 if whole else f"{piece.name} is larger than any blank of {asked.material}, the cut around it "
                 f"and its wall counted",
-                allowed=f"a blank of at least {along:.1f} by {across:.1f} mm with nothing of it used",
+                allowed=f"a blank of at least {along:.1f} mm by {across:.1f} mm with nothing of it used",
                 hint="list one more blank, or look whether all of what used says is gone"
                 if whole else "list a larger blank, or name a thinner piece_cutter, or divide the inlay into strips, "
                 "or make it smaller",
@@ -228,7 +228,7 @@ def _off(asked: Nest, blank: PieceBlank, taken: Any) -> str:
 
     inside = shapely.box(*blank.whole.grown(-asked.wall_mm + ROUNDING_MM))
     if not shapely.contains(inside, taken):
-        return f"its cut comes too near the edge of the blank, {blank.length_mm:.1f} by {blank.width_mm:.1f} mm"
+        return f"its cut comes too near the edge of the blank, {blank.length_mm:.1f} mm by {blank.width_mm:.1f} mm"
     if any(shapely.dwithin(taken, shapely.box(*used), asked.edge_mm - ROUNDING_MM) for used in blank.used):
         return "its cut meets a place that is used"
     return ""
@@ -261,7 +261,7 @@ def too_few(asked: Nest, packed: int) -> Problem:
     # as many to a blank as have found a place
     guess = math.ceil(left * len(asked.blanks) / packed) if packed else least
     count = _least(lambda more: _would_do(asked, one, there, more), (least, guess, max(least, MOST_OFFERED - there)))
-    do = "larger blanks" if count is None else f"count = {there + count} of {one.length_mm:g} by {one.width_mm:g} mm"
+    do = "larger blanks" if count is None else f"count = {there + count} of {one.length_mm:g} mm by {one.width_mm:g} mm"
     return Problem(
         key=f"inlay_blank.{one.entry}.count",
         found=f"{left} of {len(asked.pieces)} pieces find no place on the {len(asked.blanks)} "
