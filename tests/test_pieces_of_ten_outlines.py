@@ -102,3 +102,21 @@ def test_dots_of_shell_go_into_their_holes_by_plain_distances_too(profile: str) 
     place, start = place_of(cut, places_of(heads), 50.0)
     fit = fits(*(laid(each, place, start, bored.through) for each in freed(cut)), bored, exempt=cut.through.buffer(-99))
     assert 0.05 - WITHIN_MM <= fit.least_mm <= fit.most_mm <= 0.05 + WITHIN_MM
+
+
+def test_pieces_cut_where_all_is_gone_by_now_are_found() -> None:
+    profile, count = inlaid.PROFILES[0], "count = 4\n"
+    programs = inlaid.pieces(profile)
+    spoiled = inlaid.look(0.05, "", (count, f"{count}used = [{{ blank = 1, box = [0, 0, 12, 12] }}]\n"))
+    found = way.prove(spoiled, read_machine(profile), programs, NOBODY_ASSUMED).verdict.findings
+    assert any("claims (place=" in each.message and "is not so for this board" in each.message for each in found)
+    assert inlaid.held(profile, programs).findings == ()
+
+
+@pytest.mark.parametrize("kept", [0, 1])
+def test_one_of_two_programs_that_clear_a_pocket_is_not_enough(kept: int) -> None:
+    asked = Asked("benchtop-arcs", (1, 1), names=("cross",))
+    pockets, pieces = made(asked)
+    assert len(pockets) == 2
+    found = way.prove(look(asked), machine_of(asked), [pockets[kept], *pieces], NOBODY_ASSUMED).verdict.findings
+    assert any(each.rule == 7 and each.message.startswith("cross is not cut to its full size") for each in found)
