@@ -41,6 +41,10 @@ def test_every_piece_goes_into_its_pocket_by_the_rule_and_by_plain_distances(ask
         assert fit.most_mm <= asked.gap_mm + WITHIN_MM, (name, fit)
 
 
+def test_the_same_board_gives_the_same_bytes_twice() -> None:
+    assert made.__wrapped__(CUT[3]) == made(CUT[3])
+
+
 CROSS = Asked("compact-chords", (1, 3), 0.05, "skin", names=("cross",))
 
 
