@@ -351,7 +351,7 @@ def test_every_page_keeps_the_rules_of_axe_by_day_and_night(browser_of_bench: An
 def test_nothing_runs_out_of_any_page_and_every_control_has_room_for_a_finger(
     browser_of_bench: Any, walked: Open, address: str
 ) -> None:
-    """44 px high: look.md of the house, after WCAG 2.2, 2.5.5 (from memory)."""
+    """44 px high, as WCAG 2.2, 2.5.5, asks for (from memory)."""
     with window(browser_of_bench, walked) as held:
         page = held.page
         for ticket in tickets_of(walked, address):
