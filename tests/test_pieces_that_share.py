@@ -18,9 +18,11 @@ from pearlkerf.jobs.from_blanks import PiecesWish, plan_pieces
 from pearlkerf.jobs.making import make_programs, with_fits
 from pearlkerf.jobs.model import Job
 from pearlkerf.machine.reader import profile_names, read_machine
+from pearlkerf.pictures.card.pieces import shared_pockets
 from pearlkerf.pictures.inlay_words import inlays_told
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, identify
 from pearlkerf.proof.prove import prepare
+from pearlkerf.proof.room import Faced, loosest
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.spoken import NOTHING_SAID
@@ -402,3 +404,21 @@ def test_one_that_lies_all_over_another_is_told_though_lines_of_them_touch_in_po
 [[inlay]]\nshape = "oval"\nname = "lid"\nset_in = "host"\nlength = 5\nwidth = 6\nacross = 4\n{here}"""
     with pytest.raises(Refusal, match="eye: what is set in it lies all over it"):
         way.plan(way.look(tomlkit.dumps(board) + inlays), read_machine("workshop-saw"))
+
+
+def test_the_card_says_which_pieces_go_into_a_pocket_together() -> None:
+    rows = [setup.row for setup in job(ARCS).clampings.setups]
+    (told,) = shared_pockets(rows)
+    assert told.endswith("So lie bird 3: 1 bird 3, 2 eye 3; sea 5: 3 sea 5.1, 4 sea 5.2, 5 mast 5.")
+    assert shared_pockets([replace(rows[1], pieces=rows[1].pieces[:1])]) == []
+
+
+def test_what_a_tip_leaves_beside_it_is_held_only_where_all_that_is_near_is_here() -> None:
+    one, far = shapely.box(0, 0, 4, 4), shapely.box(4.05, 0, 8, 2)
+    beside = [Faced(shapely.box(4.062, 0, 8, 2), far)]
+    # what is 0.062 mm off the cut edge was meant to be 0.05 mm off, and may be 0.06 mm
+    found = loosest(one, beside, shapely.Polygon(), (0.05, False))
+    assert found is not None and found[:2] == pytest.approx((0.062, 0.05), abs=1e-4)
+    # above the corner the way to it grows: there another is faced, which is not here
+    assert loosest(one, [Faced(far, far)], shapely.Polygon(), (0.05, False)) is None
+    assert loosest(one, [Faced(far, far)], shapely.Polygon(), (0.05, True)) is not None

@@ -91,3 +91,25 @@ def test_sharp_tips_are_blunt_and_square_corners_as_they_were() -> None:
     assert tip == pytest.approx(TIP_MM / math.sin(half) - TIP_MM, abs=0.003)
     assert np.allclose(shapely.get_coordinates(solid(opened(left, TIP_MM * 0.9)))[:, 0].min(), tip, atol=0.002)
     assert left.contains(shapely.Point(7.99, -0.69))
+
+
+def test_wood_that_would_end_in_a_splinter_between_two_is_blunt_in_the_pocket() -> None:
+    below = shapely.box(0, 0, 10, 4)
+    above = shapely.Polygon([(1, 4), (5, 4), (9.5, 5.2), (3, 7)])  # overhangs the box's edge by 15 degrees
+    pocket = fitted(0.1, (0.0, 0.0), below, above).whole.pocket
+    wood = shapely.difference(shapely.box(*pocket.bounds), pocket)
+    left = shapely.get_parts(shapely.difference(wood, opened(wood, TIP_MM)))
+    apex = shapely.Point(5.4, 4.05).buffer(1)
+    assert all(shapely.minimum_bounding_radius(each) < TIP_MM for each in left if each.area > 0 and apex.contains(each))
+    tip = shapely.get_coordinates(shapely.intersection(wood, apex))[:, 0].min()
+    # half the gap off both flanks, then blunt: r / sin(7.5 degrees) - r from where they would meet
+    sharp = 5 + GAP / 2 / math.tan(math.atan2(1.2, 4.5) / 2)
+    assert tip - sharp == pytest.approx(TIP_MM / math.sin(math.atan2(1.2, 4.5) / 2) - TIP_MM, abs=0.005)
+
+
+def test_a_neck_that_a_closing_makes_grows_until_the_pocket_s_cutter_enters_it() -> None:
+    discs = shapely.union(shapely.Point(-3.5, 3).buffer(3, 64), shapely.Point(3.5, 3).buffer(3, 64))
+    below = shapely.box(-6, -4, 6, 0.3)
+    found = fitted(1.0, (1.0, 0.5), discs, below)
+    assert unreached(found.whole.line, 1.0).area < NOTHING_MM2
+    assert len(found.lines[0].geoms) == 1 and shapely.distance(*found.pieces) == pytest.approx(GAP, abs=0.001)

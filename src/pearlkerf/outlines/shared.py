@@ -93,7 +93,7 @@ def fit_together(own: Sequence[shapely.MultiPolygon], sharing: Sharing) -> Share
     for area, of_one, name in zip(own, pieces, sharing.names, strict=True):
         _wide_enough(area, of_one, name)
     whole, line = solid(_joined(list(own))), solid(_joined(list(lines)))
-    pocket, piece = solid(grown(line, sharing.gap_mm / 2)), _polygons(pieces)
+    pocket, piece = _without_splinters(solid(grown(line, sharing.gap_mm / 2))), _polygons(pieces)
     lost = tuple(_lost_holes(whole, line))
     found = Fit(line, pocket, piece, places_given(whole, line, lost), lost)
     return SharedFit(found, lines, pieces, tuple(map(solid, closings)))
@@ -105,12 +105,24 @@ def blunt(pieces: BaseGeometry) -> shapely.MultiPolygon:
     Of a tip that is sharper than 60 degrees a cut that is off by a few thousandths takes far more than that.  Crumbs
     that its neck has parted from it are nothing.
     """
-    reached = opened(pieces, TIP_MM)
-    left = shapely.get_parts(shapely.difference(pieces, reached))
-    kept = [each for each in left if each.area > 0 and _reach_mm(each, reached) <= TIP_MM]
-    sharp = len(kept) < sum(each.area > 0 for each in left)
+    reached, sharp, kept = _parted_tips(pieces)
     whole = solid(shapely.union_all([reached, *kept]) if sharp else pieces)
     return shapely.MultiPolygon([part for part in whole.geoms if _across_mm(part) > CRUMB_MM])
+
+
+def _without_splinters(pocket: shapely.MultiPolygon) -> shapely.MultiPolygon:
+    """Give a pocket with the tips of wood that are as sharp: where two drawings meet in a corner, it ends in one."""
+    ground = shapely.box(*pocket.bounds).buffer(1.0)
+    reached, sharp, kept = _parted_tips(shapely.difference(ground, pocket))
+    return solid(shapely.difference(ground, shapely.union_all([reached, *kept]))) if sharp else pocket
+
+
+def _parted_tips(area: BaseGeometry) -> tuple[BaseGeometry, Areas, Areas]:
+    """Give what discs of TIP_MM reach of an area, its tips sharper than 60 degrees, and what else they leave."""
+    reached = opened(area, TIP_MM)
+    left = [each for each in shapely.get_parts(shapely.difference(area, reached)) if each.area > 0]
+    sharp = [each for each in left if _reach_mm(each, reached) > TIP_MM]
+    return reached, sharp, [each for each in left if not any(each is tip for tip in sharp)]
 
 
 def _across_mm(area: shapely.Polygon) -> float:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from pearlkerf.board.inlays import InlayBlank
+from pearlkerf.layout.features import Identity
 from pearlkerf.machine.materials import kind_of
 from pearlkerf.pictures.card.assembly import Assembly
 from pearlkerf.pictures.card.card import draw_pages
@@ -59,6 +60,10 @@ BLANKS: Final = (
     "Stick the blanks on the places of the sheet: fix it on the backing board, its measuring bars checked, or "
     "scribe its lines; low edges against a straight edge along X.",
 )
+TOGETHER: Final = (
+    "Pieces that share a pocket go into it together: dry fit all of them before the first is glued, then glue them one "
+    "after the other while the glue is soft, the gap between them as even as that to the wood. So lie"
+)
 AFTERWARDS: Final = (
     "Once all this is cut, put each of these lines in place of the used of its table. So nothing is ever cut in a "
     "hole, and a piece that breaks or is lost can be cut again from what is left."
@@ -85,12 +90,21 @@ def _story(card: Card, assembly: Assembly, paper: Paper) -> list[Flow]:
     rows = [setup.row for setup in setups if setup.row is not None]
     before = together([small_heading("The blanks"), *paper.points(BLANKS)])
     flow: list[Flow] = [*setup_pages(card, paper), before, new_page(), *_into_the_board(assembly, paper)]
-    flow += [*_spares(rows, paper), *paper.points(ASSEMBLY), *_corners(assembly, paper)]
+    flow += [*_spares(rows, paper), *paper.points((*ASSEMBLY, *shared_pockets(rows))), *_corners(assembly, paper)]
     again = prose(AGAIN.format(rows[0].pieces[0].name), "small")
     flow += [*used_told(setups, card.layout.board.inlay_blanks, paper), again, *inlays(card, paper)]
     if any(kind_of(row.material) == "shell" for row in rows):
         flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
     return [*flow, *cautions(paper)]
+
+
+def shared_pockets(rows: Sequence[BlankRow]) -> list[str]:
+    """Say of each pocket that several pieces share which these are, in one sentence; nothing where none do."""
+    lying: dict[Identity, list[str]] = {}
+    for piece in sorted((each for row in rows for each in row.pieces if not each.spare), key=lambda each: each.number):
+        lying.setdefault(piece.place, []).append(f"{piece.number} {piece.name}")
+    told = [f"{place.name}: {', '.join(names)}" for place, names in lying.items() if len(names) > 1]
+    return [f"{TOGETHER} {'; '.join(told)}."] if told else []
 
 
 def _into_the_board(assembly: Assembly, paper: Paper) -> list[Flow]:
