@@ -58,8 +58,8 @@ def number(value: float, manner: Manner = FILE) -> str:
     >>> number(1.5), number(-0.0000001), number(12.3456, PAGE)
     ('1.5', '0', '12.35')
     """
-    text = f"{round(value, manner.decimals) + 0.0:.{manner.decimals}f}"
-    return text.rstrip("0").rstrip(".")
+    text = f"{value:.{manner.decimals}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def _on(arc: Arc, angle_deg: float) -> Point:
