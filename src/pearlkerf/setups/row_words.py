@@ -24,7 +24,7 @@ def of_row(row: BlankRow) -> Topics:
     yield "wood", f"{count} {of} on one backing board{apart}, the side that shows up"
     yield from about("wood", _sizes(row.blanks, thick))
     if count > 1:
-        ends = " ".join(f"X {blank.x_mm:.2f} mm" for blank in row.blanks)
+        ends = ", ".join(f"X {blank.x_mm:.2f} mm" for blank in row.blanks)
         yield "wood", f"the left ends of the blanks at {ends}, whatever their lengths"
     yield from about("wood", _figure(row))
     corner = "the first blank" if count > 1 else "the blank"
