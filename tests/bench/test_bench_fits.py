@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from benches import Open
+from benches import EXAMPLES, Open
 from inlaid import BOARD
 
 MACHINE = "benchtop-arcs"
@@ -64,7 +64,7 @@ def test_a_fit_goes_into_the_board_and_into_the_notebook(bench: Open) -> None:
     noted = [each for each in tomllib.loads(notebook.read_text("utf-8"))["fit"] if each.get("with") == "shell 1.3"]
     assert noted == [{**note, "fit_mm": 0.05}]  # what is found again takes the place of what it was
     (dots, *_) = piece(bench, "fitted")["trials"]
-    assert {**note, "fit_mm": 0.05} in dots["known"] and dots["now_mm"] == 0.05
+    assert {**note, "fit_mm": 0.05, "fit": "+0.050 mm"} in dots["known"] and dots["now_mm"] == 0.05
     assert "fits" not in {each["name"] for each in bench.client.get("/api/boards").json()["boards"]}
 
 
@@ -83,6 +83,29 @@ def test_a_file_of_inches_gets_a_fit_that_says_its_unit(bench: Open) -> None:
     path = bench.copy("tideway-bass", "inches")
     bench.post("fit", {"name": "inches", "group": "side dots", "fit_mm": 0.025})
     assert tomllib.loads(path.read_text("utf-8"))["side_dots"]["fit"] == "0.025 mm"
+
+
+def test_fits_of_a_board_in_inches_are_told_in_inches(bench: Open) -> None:
+    bench.copy("tideway-bass", "bass-fits")
+    trials = piece(bench, "bass-fits", smallest="0 in", largest="0.002 in", step="0.001 in")["trials"]
+    (dots,) = [each for each in trials if each["group"] == "side dots"]
+    assert [each["fit"] for each in dots["samples"]] == ["+0.0000 in", "+0.0010 in", "+0.0020 in"]
+    assert dots["now"] == f"{'−' if dots['now_mm'] < 0 else '+'}{abs(dots['now_mm']) / 25.4:.4f} in"
+    assert all(each["size"] == f"{each['size_mm'] / 25.4:.4f} in" for each in dots["samples"])
+    order = {"name": "bass-fits", "kind": "calibration"}
+    asked = {each["what"]: each["should"] for each in piece(bench, **order)["asked"]}
+    assert all(each.endswith(" in") for each in asked.values())
+    told = bench.post("measured", {**order, "machine": MACHINE, "measured": {"slots 1 and 2": "0.130"}}).json()["told"]
+    assert [each["said"][-3:] for each in told if each["concern"] == "runout"] == [" in"]
+
+
+def test_a_fit_of_a_board_with_a_drawing_beside_it_is_noted_too(bench: Open) -> None:
+    bench.copy("tern-vine", "vine-fits")
+    shutil.copy(EXAMPLES / "tern-vine.svg", bench.folder / "tern-vine.svg")
+    bench.post("fit", {"name": "vine-fits", "group": "face dots", "fit_mm": 0.031, "cutter": "end mill 3.000 mm",
+                       "with_what": "shell 6", "note": True})  # fmt: skip
+    known = bench.post("fits-known", {"wood": "ebony", "unit": "mm"}).json()["known"]
+    assert [each["fit_mm"] for each in known if each["with"] == "shell 6"] == [0.031]
 
 
 INLAID = """\

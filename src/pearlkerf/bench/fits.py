@@ -16,14 +16,14 @@ from pearlkerf.bench.orders import command, order_of, plan_order
 from pearlkerf.bench.shelf import NOTEBOOK, ChangedMeanwhile, Shelf, own_profile
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
-from pearlkerf.files.lengths import LengthError, read_length_mm
+from pearlkerf.files.lengths import LengthError, Unit, read_length_mm, told_in
 from pearlkerf.jobs.model import Job
 from pearlkerf.layout.groups import GROUPS, trying
 from pearlkerf.pictures.board.strip import draw_blank_pieces, draw_strip
 from pearlkerf.pictures.board.svg import picture_svg
 from pearlkerf.pictures.card.inlay_coupon import FROM_ONE_UP
 from pearlkerf.pictures.card.scrap import notches_text
-from pearlkerf.setups.calibrated import asked_figures, say_calibration
+from pearlkerf.setups.calibrated import Told, asked_figures, say_calibration
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.inlay_coupons import InlayCoupon
@@ -31,6 +31,8 @@ from pearlkerf.setups.tries import groups_there
 
 WIDE_PX: Final = 1100.0
 FIT_DECIMALS: Final = 4  # of a millimetre, as steps of a coupon have them
+SHOWN_DECIMALS: Final = 3  # of a millimetre, one more of an inch
+TIMES_DECIMALS: Final = 5
 HEAD: Final = (
     "# Fits that were found on coupons, by cutter, wood and what was tried; offered where they are met again.\n"
 )
@@ -58,7 +60,11 @@ class Fits:
         if isinstance(of, Coupon | InlayCoupon):
             return {**data, **self._coupon(of, look)}
         if isinstance(of, Calibration):
-            return {**data, "cutter": of.cutter.number, "asked": [asdict(each) for each in asked_figures(of)]}
+            return {
+                **data,
+                "cutter": of.cutter.number,
+                "asked": [{**asdict(each), "should": told_in(each.figure_mm, look.unit)} for each in asked_figures(of)],
+            }
         return data
 
     def _there(self, name: str) -> dict[str, Any]:
@@ -83,14 +89,19 @@ class Fits:
             tried = _tried(trial.cutter.kind, trial.cutter.diameter_mm, layout.board.wood, trial.group)
             trials.append({
                 "group": trial.group, "noun": trial.noun, "how": trying(trial.group).how, "table": group.table,
-                "cutter": tried["cutter"], "now_mm": trial.fit_mm, "at": list(trial.at),
+                "cutter": tried["cutter"], "now_mm": trial.fit_mm, "now": _signed(trial.fit_mm, look.unit),
+                "at": list(trial.at),
                 "samples": [{"name": each.feature.name, "number": each.feature.number, "size_mm": each.size_mm,
-                             "fit_mm": each.fit_mm, "notches": notches_text(each)} for each in samples],
-                "known": [each for each in notes if all(each.get(key) == value for key, value in tried.items())],
+                             "fit_mm": each.fit_mm, "size": told_in(each.size_mm, look.unit, SHOWN_DECIMALS),
+                             "fit": _signed(each.fit_mm, look.unit), "notches": notches_text(each)}
+                            for each in samples],
+                "known": [{**each, "fit": _signed(each["fit_mm"], look.unit)} for each in notes
+                          if all(each.get(key) == value for key, value in tried.items())
+                          and isinstance(each.get("fit_mm"), int | float)],
             })  # fmt: skip
         if isinstance(coupon, InlayCoupon) and coupon.several == "pieces":
             pieces = draw_blank_pieces(coupon.pieces, WIDE_PX)
-            return {"trials": [{**trials[0], **_pieces(coupon)}], "strip": picture_svg(pieces, {})}
+            return {"trials": [{**trials[0], **_pieces(coupon, look.unit)}], "strip": picture_svg(pieces, {})}
         strip = draw_strip(coupon.setup, [each.feature for each in coupon.samples], WIDE_PX)
         return {"trials": trials, "strip": picture_svg(strip, {})}
 
@@ -104,7 +115,7 @@ class Fits:
         if not isinstance(at, list) or at[:1] + at[-1:] != usual:
             raise CannotBe("That is no fit.")
         held = self.shelf.read(name)
-        look = way.look(held.text)
+        look = self.shelf.look(held.text, name)
         figure = round(float(fit), FIT_DECIMALS) + 0.0
         value: Any = figure if look.unit == "mm" else f"{figure:g} mm"
         text = edited(held.text, [Edit("put", tuple(at), value)])
@@ -174,7 +185,8 @@ class Fits:
                     wrong[what] = "a measured length is more than 0"
         if wrong:
             return {"told": [], "wrong": wrong}
-        return {"told": [asdict(each) for each in say_calibration(piece, measured)], "wrong": {}}
+        told = [{**asdict(each), "said": _said(each, look.unit)} for each in say_calibration(piece, measured)]
+        return {"told": told, "wrong": {}}
 
     def runout(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Fill a cutter's measured runout into a profile of the folder; raises CannotBe for one that comes along."""
@@ -197,12 +209,29 @@ class Fits:
         return {"machine": order.machine, "number": number, "runout_mm": round(float(runout), 3)}
 
 
-def _pieces(coupon: InlayCoupon) -> dict[str, Any]:
+def _signed(length_mm: float, unit: Unit) -> str:
+    """Give a difference for people, with its sign and unit.
+
+    >>> _signed(0.025, "mm"), _signed(-0.0508, "in")
+    ('+0.025 mm', '−0.0020 in')
+    """
+    return f"{'−' if length_mm < 0 else '+'}{told_in(abs(length_mm), unit, SHOWN_DECIMALS)}"
+
+
+def _said(told: Told, unit: Unit) -> str:
+    """Give a measured figure for people: lengths in their unit, shares as they are."""
+    if told.unit == "mm":
+        return ("-" if told.figure < 0 else "") + told_in(abs(told.figure), unit, SHOWN_DECIMALS)
+    return f"{told.figure:.{TIMES_DECIMALS if told.unit == 'times' else SHOWN_DECIMALS}f} {told.unit}"
+
+
+def _pieces(coupon: InlayCoupon, unit: Unit) -> dict[str, Any]:
     """Give the pieces of a coupon as samples, each with its gap and the blank that it lies on."""
     row = coupon.pieces.row
     assert row is not None
     samples = [
-        {"name": piece.name, "number": piece.number, "size_mm": gap, "fit_mm": gap, "notches": f"blank {piece.blank}"}
+        {"name": piece.name, "number": piece.number, "size_mm": gap, "fit_mm": gap,
+         "size": told_in(gap, unit, SHOWN_DECIMALS), "fit": _signed(gap, unit), "notches": f"blank {piece.blank}"}
         for piece, gap in zip(row.pieces, coupon.gaps_mm, strict=True)
     ]  # fmt: skip
     return {"noun": "piece", "how": FROM_ONE_UP, "samples": samples}

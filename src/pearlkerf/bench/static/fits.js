@@ -7,7 +7,6 @@ import { Making } from "./making.js";
 import { byCommand } from "./shelf.js";
 
 const AFTER_MS = 300;
-const signed = (mm) => `${mm >= 0 ? "+" : "−"}${Math.abs(mm).toFixed(3)} mm`;
 
 class Piece {
   constructor(page, kind, called, about) {
@@ -134,9 +133,9 @@ class Coupon extends Piece {
   }
 
   trial(trial) {
-    const list = make("div", { class: "segments samples", role: "group", "aria-label": `Which ${trial.noun} fits` }, trial.samples.map((each) => make("button", { type: "button", data: { sample: each.name }, onclick: () => this.take(trial, each.fit_mm) }, make("strong", {}, String(each.number)), make("span", {}, `${each.size_mm.toFixed(3)} mm`), make("span", { class: "soft" }, `${each.notches} · ${signed(each.fit_mm)}`))));
-    const known = trial.known.map((each) => make("p", { class: "known" }, `Found before with ${each.cutter} in ${each.wood || "this wood"}${each.with ? `, ${each.with}` : ""}: `, make("button", { type: "button", onclick: () => this.take(trial, each.fit_mm, false) }, `use ${signed(each.fit_mm)}`)));
-    const now = make("span", { class: "now-fit" }, `the board has ${signed(trial.now_mm)}`);
+    const list = make("div", { class: "segments samples", role: "group", "aria-label": `Which ${trial.noun} fits` }, trial.samples.map((each) => make("button", { type: "button", data: { sample: each.name }, onclick: () => this.take(trial, each.fit_mm) }, make("strong", {}, String(each.number)), make("span", {}, each.size), make("span", { class: "soft" }, `${each.notches} · ${each.fit}`))));
+    const known = trial.known.map((each) => make("p", { class: "known" }, `Found before with ${each.cutter} in ${each.wood || "this wood"}${each.with ? `, ${each.with}` : ""}: `, make("button", { type: "button", onclick: () => this.take(trial, each.fit_mm, false) }, `use ${each.fit}`)));
+    const now = make("span", { class: "now-fit" }, `the board has ${trial.now}`);
     return make("section", { class: "trial", data: { group: trial.group } }, make("h3", {}, `${trial.noun}s, ${trial.cutter} `, now), make("p", { class: "soft" }, trial.how), known, list);
   }
 
@@ -190,10 +189,10 @@ class Calibration extends Piece {
     this.planned = planned;
     const kept = new Map([...this.inputs].map(([what, input]) => [what, input.value]));
     this.inputs.clear();
-    const rows = planned.asked.map(({ what, how, figure_mm: should }, index) => {
+    const rows = planned.asked.map(({ what, how, should }, index) => {
       const input = make("input", { type: "text", id: `measured-${index}`, value: kept.get(what) ?? "", spellcheck: false, autocomplete: "off", oninput: () => this.saySoon() });
       this.inputs.set(what, input);
-      return make("p", { class: "line measured" }, make("label", { htmlFor: input.id }, what), input, make("span", { class: "soft" }, `${how}: should be ${should.toFixed(2)} mm`));
+      return make("p", { class: "line measured" }, make("label", { htmlFor: input.id }, what), input, make("span", { class: "soft" }, `${how}: should be ${should}`));
     });
     this.shown.replaceChildren(make("h3", {}, "What did you measure?"), ...rows, this.says);
     this.saying();
@@ -212,9 +211,8 @@ class Calibration extends Piece {
       ...Object.entries(wrong).map(([key, found]) => problem({ key, found })),
       ...told.map((each) => {
         const weight = each.right ? "right" : "doubtful";
-        const figure = `${each.figure.toFixed(each.unit === "times" ? 5 : 3)} ${each.unit}`;
         const fill = each.concern === "runout" && each.figure >= 0 ? make("button", { type: "button", onclick: () => this.fill(each.figure) }, "Write it into the profile") : null;
-        return make("div", { class: `told ${weight === "right" ? "fine" : weight}` }, mark(weight), make("p", {}, make("strong", {}, `${each.concern}: ${figure}`), `, ${each.words}`), fill);
+        return make("div", { class: `told ${weight === "right" ? "fine" : weight}` }, mark(weight), make("p", {}, make("strong", {}, `${each.concern}: ${each.said}`), `, ${each.words}`), fill);
       }),
     );
   }
