@@ -101,3 +101,14 @@ def test_the_table_and_the_plain_data_list_every_pocket():
     assert (row["number"], row["name"], round(row["depth_mm"], 6)) == (1, "oval 5", 1.5)
     *_, last = write_csv(layout).decode().splitlines()
     assert last.startswith("inlay,,oval 5,") and float(last.rpartition(",")[2]) == pytest.approx(8, abs=2 * CHORD_MM)
+
+
+def test_shell_beside_a_slot_counts_of_each_piece_of_a_shared_pocket():
+    block = '[[inlay]]\nshape = "block"\nname = "{}"\nlength = {}\nwidth = 5\nthickness = 1.5\nalong = {!r}\n'
+    host = block.format("sea", 16, fret(5)) + 'slots = "by hand"\n'
+    # of a block 4 mm long so much is left beyond the slot's wall, half of 0.58 mm off its middle
+    for beyond, told in ((0.9, ["0.90"]), (1.01, [])):
+        guest = block.format("mast", 4, fret(5) - 2 + 0.29 + beyond) + 'set_in = "sea"\n'
+        found = refused(BOARD + SLOTS + host + guest)
+        said = "inlay.0.shape: {} mm of the piece of sea stays beside the slot of fret 5"
+        assert found == [said.format(each) for each in told]

@@ -3,6 +3,7 @@
 A pocket's wall stands half the gap outside its drawing's line; of each inlay the tightest place is told.
 """
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
@@ -16,6 +17,7 @@ from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.layout.inlays import thickness_mm
 from pearlkerf.layout.limits import ROUNDING_MM, SHELL_AT_SLOT_MM, WALL
 from pearlkerf.layout.side_dots import edge_of
+from pearlkerf.outlines.shared import own_areas
 
 Beside = tuple[float, InlayPart, str]  # the wood that stays, beside which pocket, to what
 
@@ -156,9 +158,24 @@ def stands_mm(laid: Laid, part: InlayPart) -> float:
 
 
 def _thin_beside_slot_mm(part: InlayPart, slot: Slot) -> float:
-    """Give how far the narrowest of the pieces reaches from a slot that parts them."""
+    """Give how far the narrowest of the pieces reaches from a slot that parts them: of all together, and of each."""
+    alone = (_narrowest_mm(area, slot) for area in _alone(part))
+    return min(_narrowest_mm(part.pocket.region, slot), *(each for each in alone if each > 0), math.inf)
+
+
+def _alone(part: InlayPart) -> list[shapely.Polygon]:
+    """Give what each of several inlays has of a pocket to itself."""
+    if len(part.pieces) == 1:
+        return []
+    drawn = sorted(part.pieces, key=lambda each: (each.inlay.index != part.inlay.index, each.inlay.index))
+    own = own_areas(part.pocket.region, [each.region for each in drawn])
+    return [area for areas in own for area in areas.geoms]
+
+
+def _narrowest_mm(area: shapely.Polygon, slot: Slot) -> float:
+    """Give how far the narrowest of what a slot leaves of an area reaches from it; nothing where it parts nothing."""
     wall = area_of_slot(slot)
-    left = [each for each in shapely.get_parts(shapely.difference(part.pocket.region, wall)) if each.area > 0]
+    left = [each for each in shapely.get_parts(shapely.difference(area, wall)) if each.area > 0]
     reach = [float(shapely.distance(wall, shapely.points(shapely.get_coordinates(each))).max()) for each in left]
     # a slot in the outermost edge of a piece has none of it on one side
     sides = {slot.line.beyond_mm(shapely.get_coordinates(shapely.point_on_surface(each))[0]) > 0 for each in left}
