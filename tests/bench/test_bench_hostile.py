@@ -140,6 +140,9 @@ def test_no_page_asks_anybody_else_for_anything(browser_of_bench: Any, bench: Op
         "/board/elsewhere",
         "/board/elsewhere/job",
         "/board/elsewhere/fits",
+        "/board/elsewhere/pieces",
+        "/board/elsewhere/strip",
+        "/board/elsewhere/shell",
         "/machines",
         "/machine/benchtop-arcs",
     ]
