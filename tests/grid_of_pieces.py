@@ -194,14 +194,14 @@ def by_plain_distances(asked: Asked) -> dict[str, Fits]:
         most, least = (laid(each, place, blank_x, taken[name].through) for each in freed(cut))
         exempt = shapely.Polygon()
         if asked.corners == "by hand":
-            exempt = corners_of(asked, name.partition("/")[0], radii[asked.pair[0]])
+            exempt = corners_of(asked, name.partition("/")[0], radii[asked.pair[0]], most)
             by = settled(most, taken[name], asked.gap_mm, exempt)
             most, least = (affinity.translate(each, *by) for each in (most, least))
         found[name] = fits(most, least, taken[name], exempt)
     return found
 
 
-def corners_of(asked: Asked, name: str, radius_mm: float) -> shapely.Geometry:
+def corners_of(asked: Asked, name: str, radius_mm: float, piece: shapely.Geometry) -> shapely.Geometry:
     """Give discs round the sharp convex corners of an outline where it lies on the board, as far as a chisel comes.
 
     A circle of radius r touches the sides of a corner r / tan t from its tip, 2 t the angle between them.
@@ -211,6 +211,8 @@ def corners_of(asked: Asked, name: str, radius_mm: float) -> shapely.Geometry:
     placed = affinity.translate(drawn, middles(asked.names)[name] - (west + east) / 2, -(south + north) / 2)
     discs = []
     for part in shapely.get_parts(shapely.orient_polygons(placed)):
+        if part.intersection(piece).area < 0.5 * piece.area:
+            continue  # another piece's
         for ring in (part.exterior, *part.interiors):
             places = shapely.get_coordinates(ring)[:-1]
             before, after = places - np.roll(places, 1, axis=0), np.roll(places, -1, axis=0) - places
