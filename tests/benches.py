@@ -13,7 +13,6 @@ from typing import Any
 
 import httpx
 
-from pages import BROWSER_ARGS, CHROMIUM
 from pearlkerf.bench.server import Bench
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -109,12 +108,10 @@ class Window:
 @contextmanager
 def browsing() -> Iterator[Any]:
     """Open a browser."""
-    from playwright.sync_api import sync_playwright
+    from playwrights import a_browser
 
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+    with a_browser() as browser:
         yield browser
-        browser.close()
 
 
 @contextmanager

@@ -8,11 +8,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
-from pages import BROWSER_ARGS, CHROMIUM, a_run, long_run, needs_chromium, write_page
+from pages import a_run, long_run, needs_chromium, write_page
 from pearlkerf.pictures.page.model import DryRun
 from pearlkerf.pictures.page.page import draw_page
+from playwrights import a_browser
 
 RUNS = {"usual board": a_run, "120 000 moves": lambda: long_run(120_000, 0.05)}
 
@@ -24,10 +25,8 @@ def run(request: pytest.FixtureRequest) -> DryRun:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+    with a_browser() as opened:
         yield opened
-        opened.close()
 
 
 def opened(browser: Browser, path: Path) -> Page:

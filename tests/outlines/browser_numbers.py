@@ -2,7 +2,7 @@
 
 Run it to write browser_numbers.json again, with a Chromium on the path:
 
-    python tests/outlines/browser_numbers.py
+    PYTHONPATH=tests python tests/outlines/browser_numbers.py
 
 For every element with an id, in mm from the page's upper left corner, y down: the corners of its box
 (getBBox) and, of shapes, POINTS places along its line (getPointAtLength), the length of its line
@@ -12,7 +12,6 @@ box it is filled at (isPointInFill), all moved by getScreenCTM.
 
 import base64
 import json
-import shutil
 from pathlib import Path
 from typing import Any
 
@@ -48,16 +47,14 @@ ASK = """([count, grid]) => {
 
 def ask_browser(drawings: dict[str, str]) -> dict[str, Any]:
     """Give what a browser says of drawings, by their names."""
-    from playwright.sync_api import sync_playwright
+    from playwrights import a_browser
 
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+    with a_browser(["--no-sandbox"]) as browser:
         page = browser.new_page()
         found = {}
         for name, text in drawings.items():
             page.goto("data:image/svg+xml;base64," + base64.b64encode(text.encode()).decode())
             found[name] = page.evaluate(ASK, [POINTS, GRID])
-        browser.close()
     return found
 
 

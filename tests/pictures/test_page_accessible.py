@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
-from pages import BROWSER_ARGS, CHROMIUM, a_failing_run, a_run, needs_chromium, write_page
+from pages import a_failing_run, a_run, needs_chromium, write_page
+from playwrights import a_browser
 
 AXE: Final = Path(__file__).parent / "axe" / "axe.min.js"
 # of axe-core 4.14.1 as published
@@ -23,10 +24,8 @@ def test_axe_is_the_published_file() -> None:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+    with a_browser() as opened:
         yield opened
-        opened.close()
 
 
 def violations(browser: Browser, page_file: Path, width: int, scheme: Any, spoil: str = "") -> list[str]:

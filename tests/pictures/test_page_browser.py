@@ -9,11 +9,9 @@ from typing import Any
 
 import numpy as np
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from pages import (
-    BROWSER_ARGS,
-    CHROMIUM,
     HOSTILE,
     a_failing_run,
     a_run,
@@ -24,6 +22,7 @@ from pages import (
     write_page,
 )
 from pearlkerf.pictures.page.model import DryRun
+from playwrights import a_browser
 
 pytestmark = [pytest.mark.browser, needs_chromium]
 # what the browser says of its own drawing without a graphics card
@@ -44,10 +43,8 @@ class Opened:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+    with a_browser() as opened:
         yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")

@@ -4,16 +4,17 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
 from inlaid import PROFILES, look, rows
-from pages import BROWSER_ARGS, CHROMIUM, needs_chromium
+from pages import needs_chromium
 from pearlkerf import way
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.pictures.page.data import _setup
 from pearlkerf.pictures.page.modules import joined, modules_from
 from pearlkerf.pictures.page.page import asset
 from pearlkerf.setups.selection import Choice
+from playwrights import a_browser
 
 SEEN: Final = """
 import { WoodBitmap } from "./grain.js";
@@ -52,10 +53,8 @@ PAINT: Final = """
 
 @pytest.fixture(scope="module")
 def page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+    with a_browser() as browser:
         yield browser.new_page()
-        browser.close()
 
 
 def painted(page: Page, setup: Any, places: list[list[float]], cuts: Any = ()) -> list[list[float]]:

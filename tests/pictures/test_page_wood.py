@@ -7,14 +7,15 @@ from typing import Any, Final
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 from shapely.geometry import LineString
 
-from pages import BROWSER_ARGS, CHROMIUM, a_run, data_of, long_run, needs_chromium, run_alone
+from pages import a_run, data_of, long_run, needs_chromium, run_alone
 from pearlkerf.layout.surfaces import Crown
 from pearlkerf.pictures.page.model import DryRun
 from pearlkerf.pictures.page.modules import joined, modules_from
 from pearlkerf.pictures.page.page import asset, draw_page
+from playwrights import a_browser
 
 pytestmark = [pytest.mark.browser, needs_chromium]
 # all that these tests see of the page's own parts
@@ -40,10 +41,8 @@ MILL: Final = {"number": 1, "kind": "end mill", "diameter": 3, "point": 0}
 
 @pytest.fixture(scope="module")
 def page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=BROWSER_ARGS)
+    with a_browser() as browser:
         yield browser.new_page()
-        browser.close()
 
 
 def evaluate(page: Page, body: str, given: Any = None) -> Any:
