@@ -54,8 +54,8 @@ pocket_cutter = {pocket}
 piece_cutter = {piece}
 """
 FROM_MM, APART_MM, BLANK_MM = 85.0, 4.0, 90.0
-# corners turn by more than this where they may be left to a chisel; so much beside them is not asked either
-SHARP_RAD, BESIDE_MM = math.radians(25), 0.15
+# a corner of which a cutter leaves no more than this is none; so much beside the others is not asked either
+LEFT_MM, BESIDE_MM = 0.03, 0.15
 
 
 def _disc(radius_mm: float, corners: int = 96) -> shapely.Polygon:
@@ -185,7 +185,10 @@ def by_the_rule(asked: Asked) -> tuple[Finding, ...]:
 
 
 def by_plain_distances(asked: Asked) -> dict[str, Fits]:
-    """Give how each piece lies in its pocket; of corners that are left to the chisel nothing is asked."""
+    """Give how each piece lies in its pocket; of corners that are left to the chisel nothing is asked.
+
+    A small piece all of whose edge is beside such corners is left out.
+    """
     pockets, pieces = ([each.text.decode() for each in programs] for programs in made(asked))
     radii = {each.number: each.radius_mm for each in machine_of(asked).cutters}
     taken, places, found = cuts(pockets, radii), places_of(pieces), {}
@@ -195,6 +198,8 @@ def by_plain_distances(asked: Asked) -> dict[str, Fits]:
         exempt = shapely.Polygon()
         if asked.corners == "by hand":
             exempt = corners_of(asked, name.partition("/")[0], radii[asked.pair[0]], most)
+            if exempt.covers(most.boundary):
+                continue
             by = settled(most, taken[name], asked.gap_mm, exempt)
             most, least = (affinity.translate(each, *by) for each in (most, least))
         found[name] = fits(most, least, taken[name], exempt)
@@ -202,21 +207,21 @@ def by_plain_distances(asked: Asked) -> dict[str, Fits]:
 
 
 def corners_of(asked: Asked, name: str, radius_mm: float, piece: shapely.Geometry) -> shapely.Geometry:
-    """Give discs round the sharp convex corners of an outline where it lies on the board, as far as a chisel comes.
+    """Give discs round the corners of an outline where it lies on the board, as far as a chisel comes.
 
-    A circle of radius r touches the sides of a corner r / tan t from its tip, 2 t the angle between them.
+    They are what discs of the cutter's radius leave of it; each reaches as far from its tip as anything left there: of
+    straight sides that part by 2 t, r / tan t; of a heart's, which bend, less.
     """
     drawn = DRAWN[name]()
     west, south, east, north = drawn.bounds
     placed = affinity.translate(drawn, middles(asked.names)[name] - (west + east) / 2, -(south + north) / 2)
+    own = max(shapely.get_parts(placed), key=lambda part: part.intersection(piece).area)
+    reached = own.buffer(-radius_mm, quad_segs=64).buffer(radius_mm * 1.0005, quad_segs=64)
     discs = []
-    for part in shapely.get_parts(shapely.orient_polygons(placed)):
-        if part.intersection(piece).area < 0.5 * piece.area:
-            continue  # another piece's
-        for ring in (part.exterior, *part.interiors):
-            places = shapely.get_coordinates(ring)[:-1]
-            before, after = places - np.roll(places, 1, axis=0), np.roll(places, -1, axis=0) - places
-            turn = np.arctan2(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0], (before * after).sum(axis=1))
-            reach = radius_mm / np.tan((np.pi - turn) / 2) + BESIDE_MM
-            discs += [shapely.Point(places[n]).buffer(reach[n]) for n in np.flatnonzero(turn > SHARP_RAD)]
+    for left in shapely.get_parts(own.difference(reached)):
+        places = shapely.get_coordinates(left)
+        away = shapely.distance(reached, shapely.points(places))
+        tip = places[away.argmax()]
+        if away.max() > LEFT_MM:
+            discs.append(shapely.Point(tip).buffer(np.hypot(*(places - tip).T).max() + BESIDE_MM))
     return shapely.union_all(discs)

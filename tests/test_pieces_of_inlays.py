@@ -411,3 +411,12 @@ def test_a_corner_that_is_two_hundredths_off_and_a_round_cut_short_are_found(by:
         lines[index] = f"G1 X{x + by[0]:.3f} Y{y + by[1]:.3f}\n"
     damaged = ProgramText(program.file, "".join(lines).encode())
     assert {each.rule for each in held("compact-chords", (damaged,)).findings} & {6, 7, 10}
+
+
+def test_what_named_cutters_take_of_a_drawing_is_told_where_its_pieces_are_made_too() -> None:
+    text = BOARD.format(gap=0.05).replace("detail = 0.8", "detail = 0.02\npocket_cutter = 3\npiece_cutter = 3")
+    board, machine = way.look(text), read_machine(ARCS)
+    told = [each.found for each in way.plan_pieces(board, machine, EVERY).warnings]
+    assert [each for each in told if each.startswith("the cutters that it names leave")] != []
+    others = [each.found for each in way.plan_pieces(board, machine, PiecesWish(("ring",))).warnings]
+    assert [each for each in others if each.startswith("the cutters that it names leave")] == []

@@ -1,6 +1,6 @@
 """Pieces of inlays as a job: those of a board, or some of them, cut from their blanks by one machine."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -17,6 +17,7 @@ from pearlkerf.operations.tolerances import ROUNDING_MM
 from pearlkerf.reading.header import read_row_claim
 from pearlkerf.reading.motions import ProgramText
 from pearlkerf.setups.coupons import piece_title
+from pearlkerf.setups.fit import fits_told
 from pearlkerf.setups.fit_claims import fitted_for
 from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.inlay_pieces import DOTS, InlayPiece, chosen, dots_as_pieces, pieces_of_inlays
@@ -165,8 +166,11 @@ def _with_fits(setup: Setup, fits: Sequence[Fitted]) -> Setup:
     """Give a setup that knows for which cutters its pieces and their pockets were fitted."""
     assert setup.row is not None
     places = {(piece.place.group, piece.place.number) for piece in setup.row.pieces}
-    own = [fit for fit in fits if (fit.part.pocket.group, fit.part.pocket.number) in places]
-    return replace(setup, fits=fitted_for(own))
+    return replace(setup, fits=fitted_for(_of_places(fits, places)))
+
+
+def _of_places(fits: Sequence[Fitted], places: Container[tuple[str, int]]) -> list[Fitted]:
+    return [fit for fit in fits if (fit.part.pocket.group, fit.part.pocket.number) in places]
 
 
 def stating(setup: Setup, machine: Machine) -> list[tuple[int, bool]]:
@@ -182,6 +186,8 @@ def plan_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> Job
     board = replace(fitted.layout.board, title=piece_title(fitted.layout.board.title, CALLED))
     every = every_piece(fitted, machine, wish.only)
     told = tuple(_laid_again(setups, fitted.layout)) if _others(every, _wanted(every, wish)) else ()
+    places = {(piece.place.group, piece.place.number) for setup in setups if setup.row for piece in setup.row.pieces}
+    told += tuple(fits_told(_of_places(fitted.fits, places)))
     only = Clampings(replace(fitted.layout, board=board, warnings=()), setups, told, fitted.fits)
     asked: dict[str, object] = {"pieces": list(wish.only) or "all", "spares": wish.spares, "apart_mm": wish.apart_mm}
     return replace(plan_job(only, machine), asked=asked)

@@ -40,7 +40,7 @@ def fitted(clampings: Clampings, machine: Machine) -> Clampings:
         raise Refusal(dict.fromkeys(problems))
     by_drawn = {fit.part.pocket.identity: fit for fit in fits}
     setups = tuple(_with_fits(setup, by_drawn) for setup in clampings.setups)
-    return replace(clampings, setups=setups, fits=tuple(fits), warnings=(*clampings.warnings, *_told(fits)))
+    return replace(clampings, setups=setups, fits=tuple(fits), warnings=(*clampings.warnings, *fits_told(fits)))
 
 
 def _is_drawn(feature: Feature) -> bool:
@@ -90,8 +90,8 @@ def _too_near(layout: Layout, fits: Iterable[Fitted]) -> list[Problem]:
     return [each.problem for check in INLAY_WALL_CHECKS for each in check(as_cut) if each.weight == "refused"]
 
 
-def _told(fits: Sequence[Fitted]) -> list[Problem]:
-    """Tell of what vanished, and of what gives more than its inlay allows because its cutters are named."""
+def fits_told(fits: Sequence[Fitted]) -> list[Problem]:
+    """Give what is doubtful of fits: what vanished, what gives more than it may because its cutters are named."""
     told: list[Problem] = []
     for inlay in dict.fromkeys(fit.part.inlay for fit in fits):
         own = [fit for fit in fits if fit.part.inlay == inlay]
