@@ -1,7 +1,7 @@
 """A rule asks, a shape answers: no rule knows the kinds of features, no shape knows the rules.
 
-tolerances, counting, telling, lines, inches <- dialect, grammar, spoken, wood, pieces, cover, cuts <- blade, sweep
-<- shapes/ <- owners, sawn <- runs <- heights, identity <- rules/ <- prove <- measures
+tolerances, counting, telling, lines, inches <- dialect, grammar, spoken, wood, pieces, room, cover, cuts
+<- blade, sweep <- shapes/ <- owners, sawn <- runs <- heights, identity <- rules/ <- prove <- measures
 """
 
 import ast
@@ -14,7 +14,7 @@ PROOF = Path(__file__).parents[2] / "src" / "pearlkerf" / "proof"
 # each storey imports from those before it, and from its own
 STOREYS = (
     {"tolerances", "counting", "telling", "verdict", "lines", "inches"},
-    {"wood", "pieces", "cover", "cuts", "dialect", "grammar", "spoken"},
+    {"wood", "pieces", "room", "cover", "cuts", "dialect", "grammar", "spoken"},
     {"blade", "sweep", "swept"}, {"shapes"}, {"owners", "sawn"}, {"runs"}, {"heights", "identity"}, {"rules"},
     {"prove"}, {"measures"},
 )  # fmt: skip

@@ -16,14 +16,16 @@ from pearlkerf.commands.options import (
     SCRAP,
     SMALLEST,
     STEP,
-    STEPS_OF,
     VERBOSE,
     need_machine,
 )
 from pearlkerf.jobs.pieces import Kind, Wish
-from pearlkerf.setups.tries import OfOneInlay, Several
+from pearlkerf.setups.tries import SEVERAL, OfOneInlay, Several
 
 KINDS = ("fits", "inlay", "calibration")
+STEPS_OF = click.option(
+    "--steps-of", type=click.Choice(SEVERAL), help="With --kind inlay: what has steps of the gap; pockets if not said."
+)
 
 
 @click.command()

@@ -9,7 +9,6 @@ import click
 from pearlkerf.errors import Refusal
 from pearlkerf.files.inches import problem_in
 from pearlkerf.files.lengths import Unit
-from pearlkerf.setups.tries import SEVERAL
 
 BOARD = click.argument("board", type=click.Path(path_type=Path))
 MACHINE = click.option("-m", "--machine", "machine_name", metavar="MACHINE", help="A profile's name, or a path to one.")
@@ -33,9 +32,6 @@ OF = click.option(
     "--of",
     metavar="NAME",
     help='With --kind inlay: which inlay, or which of it, "wave", "wave 5/3"; else the smallest.',
-)
-STEPS_OF = click.option(
-    "--steps-of", type=click.Choice(SEVERAL), help="With --kind inlay: what has steps of the gap; pockets if not said."
 )
 AT = click.option(
     "--at",
