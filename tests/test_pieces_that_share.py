@@ -422,3 +422,20 @@ def test_what_a_tip_leaves_beside_it_is_held_only_where_all_that_is_near_is_here
     # above the corner the way to it grows: there another is faced, which is not here
     assert loosest(one, [Faced(far, far)], shapely.Polygon(), (0.05, False)) is None
     assert loosest(one, [Faced(far, far)], shapely.Polygon(), (0.05, True)) is not None
+
+
+def test_specks_beside_a_piece_are_no_part_of_what_is_cut_round_it() -> None:
+    board = tomlkit.parse((Path(__file__).parents[1] / "examples/harbour-steel-string.toml").read_text())
+    board.remove("face_dots")
+    inlays = """
+[[inlay]]\nshape = "oval"\nname = "host"\nlength = 14\nwidth = 10\ngap = 0.1
+frets = [5]\ndetail = 0.6\nmaterial = "maple"
+[[inlay]]\nshape = "block"\nname = "guest"\nset_in = "host"\nlength = 5\nwidth = 3\nacross = 4\nturn = 30
+frets = [5]\ndetail = 0.6\nmaterial = "maple"
+[[inlay_blank]]\nmaterial = "maple"\nthickness = 1.5\nlength = 80\nwidth = 60\ncount = 2\nfigure = "one way"
+hold = "skin"
+"""
+    looked, machine = way.look(tomlkit.dumps(board) + inlays), read_machine("compact-chords")
+    held = [ProgramText(each.file, each.text)
+            for each in make_programs(way.plan_pieces(looked, machine, EVERY), "pearlkerf 0")]  # fmt: skip
+    assert way.prove(looked, machine, held, NOBODY_ASSUMED).verdict.findings == ()

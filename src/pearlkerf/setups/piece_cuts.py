@@ -18,6 +18,7 @@ from pearlkerf.layout.channels import Channel
 from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.surfaces import Floor
+from pearlkerf.outlines.fit import solid
 from pearlkerf.outlines.limits import QUARTER
 from pearlkerf.setups.tabs import with_tabs
 
@@ -77,9 +78,8 @@ def cuts_of(name: str, number: int, area: shapely.Polygon, by: PieceCut) -> Iter
 
 
 def _less(whole: shapely.Geometry, inner: shapely.Geometry) -> shapely.Polygon:
-    """Give an area without another inside it."""
-    left = shapely.difference(whole, inner)
-    assert isinstance(left, shapely.Polygon)
+    """Give an area without another inside it; specks where their edges touch within rounding are nothing."""
+    (left,) = solid(shapely.difference(whole, inner)).geoms
     return left
 
 
