@@ -424,10 +424,7 @@ def test_what_a_tip_leaves_beside_it_is_held_only_where_all_that_is_near_is_here
     assert loosest(one, [Faced(far, far)], shapely.Polygon(), (0.05, True)) is not None
 
 
-def test_specks_beside_a_piece_are_no_part_of_what_is_cut_round_it() -> None:
-    board = tomlkit.parse((Path(__file__).parents[1] / "examples/harbour-steel-string.toml").read_text())
-    board.remove("face_dots")
-    inlays = """
+SPECKS = """
 [[inlay]]\nshape = "oval"\nname = "host"\nlength = 14\nwidth = 10\ngap = 0.1
 frets = [5]\ndetail = 0.6\nmaterial = "maple"
 [[inlay]]\nshape = "block"\nname = "guest"\nset_in = "host"\nlength = 5\nwidth = 3\nacross = 4\nturn = 30
@@ -435,7 +432,21 @@ frets = [5]\ndetail = 0.6\nmaterial = "maple"
 [[inlay_blank]]\nmaterial = "maple"\nthickness = 1.5\nlength = 80\nwidth = 60\ncount = 2\nfigure = "one way"
 hold = "skin"
 """
-    looked, machine = way.look(tomlkit.dumps(board) + inlays), read_machine("compact-chords")
+CRUMBS = """
+[[inlay]]\nshape = "oval"\nname = "host"\nlength = 14\nwidth = 8\nfrets = [5]\ndetail = 1.2\nmaterial = "bone"
+[[inlay]]\nshape = "cat's eye"\nname = "guest"\nset_in = "host"\nlength = 5\nwidth = 5\nfrets = [5]\ndetail = 1.2
+material = "bone"
+[[inlay_blank]]\nmaterial = "bone"\nthickness = 2\nlength = 60\nwidth = 40\ncount = 6
+"""
+
+
+@pytest.mark.parametrize(("example", "inlays", "profile"), [
+    ("harbour-steel-string", SPECKS, "compact-chords"), ("skiff-tenor-guitar", CRUMBS, "workshop-cycles"),
+])  # fmt: skip
+def test_specks_and_crumbs_are_no_part_of_what_is_cut(example: str, inlays: str, profile: str) -> None:
+    board = tomlkit.parse((Path(__file__).parents[1] / f"examples/{example}.toml").read_text())
+    board.pop("face_dots", None)
+    looked, machine = way.look(tomlkit.dumps(board) + inlays), read_machine(profile)
     held = [ProgramText(each.file, each.text)
             for each in make_programs(way.plan_pieces(looked, machine, EVERY), "pearlkerf 0")]  # fmt: skip
     assert way.prove(looked, machine, held, NOBODY_ASSUMED).verdict.findings == ()

@@ -190,7 +190,9 @@ def _with_necks(lines: Areas, neck: BaseGeometry, whole: BaseGeometry, sharing: 
     for part in shapely.get_parts(neck):
         shares = [shapely.intersection(part, line).area for line in lines]
         most = int(np.argmax(shares))
-        lines[most] = shapely.union(lines[most], shapely.difference(grown(part, sharing.reach_mm), whole))
+        beyond = shapely.difference(grown(part, sharing.reach_mm), whole)
+        # part by part: the union of two that touch in many crumbs has come out with shells in shells
+        lines[most] = shapely.union_all([*shapely.get_parts(lines[most]), *shapely.get_parts(beyond)])
     return lines
 
 
