@@ -5,6 +5,7 @@ import json
 import pytest
 import shapely
 from click.testing import CliRunner
+from pypdf import PdfReader
 
 from inlaid import BOARD, PROFILES, look, rows
 from pearlkerf import way
@@ -13,7 +14,7 @@ from pearlkerf.errors import Refusal
 from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.setups.blanks import WALL_MM
-from pearlkerf.setups.used_places import gone, used_lines
+from pearlkerf.setups.used_places import WITH_OTHERS, gone, used_lines
 
 ARCS = PROFILES[0]
 COUNT = "count = 4\n"
@@ -72,6 +73,16 @@ def test_what_is_gone_of_the_blanks_leaves_room_for_a_piece_that_broke() -> None
     assert both.line.startswith(used.line[:-1]) and both.line.count("blank =") == used.line.count("blank =") + 1
 
 
+def test_after_a_part_alone_what_is_gone_holds_the_whole_job_too_which_may_have_been_cut_before() -> None:
+    """Else the first line that is pasted would give free, to the next part, what the whole job has cut."""
+    whole, part = rows(ARCS)[0], laid("moon 3")
+    [used] = used_lines([part], look().board.inlay_blanks, "mm")
+    again = laid("ring 7", swap=(COUNT, f"{COUNT}{used.line}\n"))
+    nothing_meets(whole, again)
+    nothing_meets(part, again)
+    assert used_lines([whole], look().board.inlay_blanks, "mm")[0].line.count("blank =") == len(whole.row.pieces)
+
+
 def test_what_is_gone_holds_all_that_is_cut_and_half_a_wall() -> None:
     setup = rows(ARCS)[0]
     for (blank, box), (of, area) in zip(gone(setup, "mm"), cuts(setup).values(), strict=True):
@@ -102,6 +113,13 @@ def test_the_command_says_what_is_gone_in_words_and_as_data(tmp_path) -> None:
     asked = ["pieces", str(board), "-m", ARCS, "-o", str(tmp_path / "job")]
     told = CliRunner().invoke(main, asked)
     assert f"[[inlay_blank]] 1, mother-of-pearl, 40.00 mm by 25.00 mm, 4 blanks: {line}" in told.stdout
+    assert WITH_OTHERS not in told.stderr
+    part = CliRunner().invoke(
+        main, ["pieces", str(board), "-m", ARCS, "-o", str(tmp_path / "part"), "--only", "moon 3"]
+    )
+    assert WITH_OTHERS in part.stderr
+    card = "".join(page.extract_text() for page in PdfReader(tmp_path / "part" / "pieces-card.pdf").pages)
+    assert "as if it was cut before this part" in " ".join(card.split())
     data = json.loads(CliRunner().invoke(main, [*asked, "--json"]).stdout)
     assert data["used"] == [{"inlay_blank": 0, "line": line}]
 

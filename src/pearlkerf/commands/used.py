@@ -7,7 +7,7 @@ import click
 from pearlkerf.commands.talk import say
 from pearlkerf.files.inches import in_unit
 from pearlkerf.jobs.model import Job
-from pearlkerf.setups.used_places import UsedLine, used_lines
+from pearlkerf.setups.used_places import UsedLine, used_lines, with_others
 
 GONE: Final = (
     "Once they are cut, say in the board file what of the blanks is gone, each line in place of the used that stands "
@@ -17,7 +17,7 @@ GONE: Final = (
 
 def tell_used(job: Job) -> None:
     """Say which lines the board file gets, one for each of its blanks."""
-    say(in_unit(GONE, job.unit))
+    say(in_unit(f"{GONE}{with_others(job.clampings.setups)}", job.unit))
     for each in _used(job):
         click.echo(f"{in_unit(each.of, job.unit)}: {each.line}")
 

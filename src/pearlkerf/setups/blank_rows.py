@@ -82,7 +82,8 @@ class RowPiece:
 class BlankRow:
     """Blanks of one material, how they are held, and the pieces on them.
 
-    ``number`` is which of several rows of a job it is; ``spares`` how many more of each piece there are.
+    ``number`` is which of several rows of a job it is; ``spares`` how many more of each piece there are.  ``beside``
+    are places, mm, that were left alone on the file's blanks of this material, as if they had been cut before.
     """
 
     number: int
@@ -96,6 +97,7 @@ class BlankRow:
     blanks: tuple[RowBlank, ...]
     pieces: tuple[RowPiece, ...]
     spares: int = 0
+    beside: tuple[tuple[tuple[int, int], tuple[float, float, float, float]], ...] = ()
 
     @property
     def claimed(self) -> str:

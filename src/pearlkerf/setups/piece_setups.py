@@ -147,7 +147,7 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
             problems += refusal.problems
             continue
         entry = blanks[asked.blanks[0].entry]
-        row = _row(entry, (asked, laid), cutting)
+        row = replace(_row(entry, (asked, laid), cutting), beside=tuple(_left_alone(asked, blanks)))
         placed = [(_numbered(each, by_name, len(cutting.every)), each) for each in laid]
         try:
             setups.append(_setup(row, placed, asked))
@@ -161,6 +161,12 @@ def piece_setups(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cut
 def nests_beside(pieces: Sequence[InlayPiece], blanks: Sequence[InlayBlank], cutting: Cutting) -> tuple[Nest, ...]:
     """Give what is to be laid as ``nests_of`` does, beside what other jobs may have taken of the blanks."""
     return tuple(_beside_others(each, blanks, cutting) for each in nests_of(pieces, blanks, cutting.spares))
+
+
+def _left_alone(asked: Nest, blanks: Sequence[InlayBlank]) -> Iterator[tuple[tuple[int, int], Rectangle]]:
+    """Give what others may have taken of the blanks: all that is used of them where the file says of none what is."""
+    if not any(blanks[each.entry].used for each in asked.blanks):
+        yield from ((blank.identity, used) for blank in asked.blanks for used in blank.used)
 
 
 def _beside_others(asked: Nest, blanks: Sequence[InlayBlank], cutting: Cutting) -> Nest:

@@ -15,13 +15,17 @@ from pearlkerf.board.inlays import InlayBlank, UsedPlace
 from pearlkerf.files.lengths import MM_PER_UNIT, Unit
 from pearlkerf.layout.features import Pocket
 from pearlkerf.setups.blank_rows import RowBlank
-from pearlkerf.setups.blanks import WALL_MM
+from pearlkerf.setups.blanks import WALL_MM, Rectangle
 from pearlkerf.setups.model import Setup
 
 Box = tuple[float, float, float, float]
 # boxes are told outward to such a part of a millimetre or an inch
 STEPS: Final[dict[Unit, int]] = {"mm": 10, "in": 200}
 DECIMALS: Final = 4  # what a file has said before is said again as closely
+
+WITH_OTHERS: Final = (
+    "What the whole job takes is among it, as if it was cut before this part: of what never was cut take the boxes out."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +45,27 @@ class UsedLine:
 
 
 def used_lines(setups: Sequence[Setup], blanks: Sequence[InlayBlank], unit: Unit) -> tuple[UsedLine, ...]:
-    """Give for each [[inlay_blank]] of which something is cut its whole ``used``, lengths in ``unit``, to be pasted."""
+    """Give for each [[inlay_blank]] of which something is cut its whole ``used``, lengths in ``unit``, to be pasted.
+
+    What was left alone, since it may have been cut before, is told with it: a file that says a part says all.
+    """
     new: dict[int, list[UsedPlace]] = {}
     for setup in setups:
         for blank, box in gone(setup, unit):
             new.setdefault(blank.of[0], []).append(UsedPlace(blank.of[1], box))
+        for (entry, number), box in setup.row.beside if setup.row else ():
+            length_mm, width_mm = blanks[entry].length_mm, blanks[entry].width_mm
+            assert length_mm is not None and width_mm is not None
+            new.setdefault(entry, []).append(UsedPlace(number, _outward(box, (length_mm, width_mm), unit)))
     return tuple(
         UsedLine(entry, blanks[entry], _line([*blanks[entry].used, *_sorted(new[entry])], unit))
         for entry in sorted(new)
     )
+
+
+def with_others(setups: Sequence[Setup]) -> str:
+    """Give a sentence where these lines tell of what may have been cut before, a blank before it; else nothing."""
+    return f" {WITH_OTHERS}" if any(setup.row is not None and setup.row.beside for setup in setups) else ""
 
 
 def _sorted(places: Sequence[UsedPlace]) -> list[UsedPlace]:
@@ -63,21 +79,23 @@ def gone(setup: Setup, unit: Unit) -> Iterator[tuple[RowBlank, Box]]:
     """
     if setup.row is None:
         return
-    blanks, step = {blank.number: blank for blank in setup.row.blanks}, float(MM_PER_UNIT[unit]) / STEPS[unit]
+    blanks = {blank.number: blank for blank in setup.row.blanks}
     for piece in setup.row.pieces:
         blank = blanks[piece.blank]
         cut = [each.region for each in setup.features if isinstance(each, Pocket) and each.number == piece.number]
         low_x, low_y, high_x, high_y = shapely.total_bounds(np.array(cut)).tolist()
-        low = (low_x - blank.x_mm, low_y)
-        high = (high_x - blank.x_mm, high_y)
-        (x0, y0), (x1, y1) = (
-            tuple(max(0.0, math.floor((each - WALL_MM / 2) / step) * step) for each in low),
-            tuple(
-                min(side, math.ceil((each + WALL_MM / 2) / step) * step)
-                for each, side in zip(high, (blank.length_mm, blank.width_mm), strict=True)
-            ),
-        )
-        yield blank, (x0, y0, x1, y1)
+        cut_away = Rectangle(low_x - blank.x_mm, low_y, high_x - blank.x_mm, high_y).grown(WALL_MM / 2)
+        yield blank, _outward(cut_away, (blank.length_mm, blank.width_mm), unit)
+
+
+def _outward(box: Box, size_mm: tuple[float, float], unit: Unit) -> Box:
+    """Give a box of a blank of a size with its sides outward as they are told, but not beyond the blank."""
+    step = float(MM_PER_UNIT[unit]) / STEPS[unit]
+    (low_x, low_y), (high_x, high_y) = (
+        [max(0.0, math.floor(side / step) * step) for side in box[:2]],
+        [min(most, math.ceil(side / step) * step) for side, most in zip(box[2:], size_mm, strict=True)],
+    )
+    return low_x, low_y, high_x, high_y
 
 
 def _line(used: Sequence[UsedPlace], unit: Unit) -> str:

@@ -25,7 +25,7 @@ from pearlkerf.pictures.card.style import (
 from pearlkerf.pictures.sheets import Sheet
 from pearlkerf.setups.blank_rows import BlankRow
 from pearlkerf.setups.model import Setup
-from pearlkerf.setups.used_places import used_lines
+from pearlkerf.setups.used_places import used_lines, with_others
 
 SHELL_CAUTION: Final = (
     "Of 26 people who sawed nacre 6 had an inflammation of the lungs by its dust, and in some it went on (Eur Respir J "
@@ -144,4 +144,4 @@ def used_told(setups: Sequence[Setup], blanks: Sequence[InlayBlank], paper: Pape
     lines = used_lines(setups, blanks, paper.unit)
     told = [part for each in lines for part in (paper.words(each.of, "small strong"), prose(each.line, "small"))]
     head = small_heading("Afterwards, in the board file: what of the blanks is gone")
-    return [together([head, prose(AFTERWARDS, "small"), *told])]
+    return [together([head, prose(AFTERWARDS + with_others(setups), "small"), *told])]
