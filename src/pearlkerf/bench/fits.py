@@ -18,11 +18,13 @@ from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.errors import Refusal
 from pearlkerf.files.lengths import LengthError, Unit, read_length_mm, told_in
 from pearlkerf.jobs.model import Job
+from pearlkerf.layout.features import Feature
 from pearlkerf.layout.groups import GROUPS, trying
 from pearlkerf.pictures.board.strip import draw_blank_pieces, draw_strip
 from pearlkerf.pictures.board.svg import picture_svg
 from pearlkerf.pictures.card.inlay_coupon import FROM_ONE_UP
 from pearlkerf.pictures.card.scrap import notches_text
+from pearlkerf.setups.blank_rows import RowPiece
 from pearlkerf.setups.calibrated import Told, asked_figures, say_calibration
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
@@ -85,16 +87,16 @@ class Fits:
         trials = []
         for trial in coupon.trials:
             group = GROUPS[trial.group]
-            samples = [each for each in coupon.samples if each.feature.group == trial.group]
+            samples = [
+                _sample(each.feature, each.size_mm, each.fit_mm, notches_text(each), look.unit)
+                for each in coupon.samples
+                if each.feature.group == trial.group
+            ]
             tried = _tried(trial.cutter.kind, trial.cutter.diameter_mm, layout.board.wood, trial.group)
             trials.append({
                 "group": trial.group, "noun": trial.noun, "how": trying(trial.group).how, "table": group.table,
                 "cutter": tried["cutter"], "now_mm": trial.fit_mm, "now": _signed(trial.fit_mm, look.unit),
-                "at": list(trial.at),
-                "samples": [{"name": each.feature.name, "number": each.feature.number, "size_mm": each.size_mm,
-                             "fit_mm": each.fit_mm, "size": told_in(each.size_mm, look.unit, SHOWN_DECIMALS),
-                             "fit": _signed(each.fit_mm, look.unit), "notches": notches_text(each)}
-                            for each in samples],
+                "at": list(trial.at), "samples": samples,
                 "known": [{**each, "fit": _signed(each["fit_mm"], look.unit)} for each in notes
                           if all(each.get(key) == value for key, value in tried.items())
                           and isinstance(each.get("fit_mm"), int | float)],
@@ -225,15 +227,21 @@ def _said(told: Told, unit: Unit) -> str:
     return f"{told.figure:.{TIMES_DECIMALS if told.unit == 'times' else SHOWN_DECIMALS}f} {told.unit}"
 
 
+def _sample(of: Feature | RowPiece, size_mm: float, fit_mm: float, known_by: str, unit: Unit) -> dict[str, Any]:
+    """Give one sample: what it is, its size and its fit, and by what it is known on the bench."""
+    return {"name": of.name, "number": of.number, "size_mm": size_mm, "fit_mm": fit_mm,
+            "size": told_in(size_mm, unit, SHOWN_DECIMALS), "fit": _signed(fit_mm, unit),
+            "notches": known_by}  # fmt: skip
+
+
 def _pieces(coupon: InlayCoupon, unit: Unit) -> dict[str, Any]:
     """Give the pieces of a coupon as samples, each with its gap and the blank that it lies on."""
     row = coupon.pieces.row
     assert row is not None
     samples = [
-        {"name": piece.name, "number": piece.number, "size_mm": gap, "fit_mm": gap,
-         "size": told_in(gap, unit, SHOWN_DECIMALS), "fit": _signed(gap, unit), "notches": f"blank {piece.blank}"}
+        _sample(piece, gap, gap, f"blank {piece.blank}", unit)
         for piece, gap in zip(row.pieces, coupon.gaps_mm, strict=True)
-    ]  # fmt: skip
+    ]
     return {"noun": "piece", "how": FROM_ONE_UP, "samples": samples}
 
 
