@@ -66,10 +66,8 @@ class Photographs:
     def mark(self, asked: Asked) -> dict[str, Any]:
         """Keep the corners of a blank in its photograph, in pixels from its high left corner; raises CannotBe."""
         name, blank = self._board(asked), blank_of(asked)
-        data = self.data(name, blank)
-        size = _size_of(data, _file(blank, "jpg"))
-        corners = corners_of(asked.get("corners"), size)
-        perspective(corners, size, (1.0, 1.0))
+        data, size = self._read(name, blank)
+        corners = _marked(asked.get("corners"), size)
         kept = json.dumps({"photograph": digest(data), "corners": corners}, indent=1) + "\n"
         replace_file(_plain(self._folder(name) / _file(blank, "json")), kept.encode("utf-8"))
         return {"kept": True}
@@ -103,16 +101,20 @@ class Photographs:
 
     def look(self, name: str, blank: Blank) -> Photograph:
         """Look at a photograph; raises CannotBe where it is none, OSError."""
-        data = self.data(name, blank)
-        size, sha256 = _size_of(data, _file(blank, "jpg")), digest(data)
+        data, size = self._read(name, blank)
+        sha256 = digest(data)
         return Photograph(size, sha256, self._corners(name, blank, size, sha256))
 
     def data(self, name: str, blank: Blank) -> bytes:
         """Give the bytes of a photograph, which is one; raises CannotBe where it is none, OSError."""
+        data, _ = self._read(name, blank)
+        return data
+
+    def _read(self, name: str, blank: Blank) -> tuple[bytes, tuple[int, int]]:
+        """Read a photograph, with its size in pixels; raises CannotBe where it is none, OSError."""
         path = _plain(self._folder(name) / _file(blank, "jpg"))
         data = read_file(path, MOST_BYTES)
-        _size_of(data, path.name)
-        return data
+        return data, _size_of(data, path.name)
 
     def _corners(self, name: str, blank: Blank, size: tuple[int, int], sha256: str) -> tuple[Point, ...]:
         """Give the corners that are kept; none where there are none, or they are of another photograph."""
@@ -121,11 +123,9 @@ class Photographs:
             kept = json.loads(read_file(path, MOST_CORNERS_BYTES))
             if kept["photograph"] != sha256:
                 return ()
-            corners = corners_of(kept["corners"], size)
-            perspective(corners, size, (1.0, 1.0))
+            return _marked(kept["corners"], size)
         except (OSError, ValueError, KeyError, TypeError, RecursionError, CannotBe):
             return ()
-        return corners
 
     def _folder(self, name: str) -> Path:
         return self.shelf.folder_of(name, SHELL)
@@ -147,6 +147,13 @@ def corners_of(asked: object, size_px: Point) -> tuple[Point, ...]:
             raise CannotBe("A corner lies outside the photograph.", 422)
         found.append((float(pair[0]), float(pair[1])))
     return tuple(found)
+
+
+def _marked(asked: object, size_px: Point) -> tuple[Point, ...]:
+    """Take four corners of a blank as a camera can see it; raises CannotBe."""
+    corners = corners_of(asked, size_px)
+    perspective(corners, size_px, (1.0, 1.0))
+    return corners
 
 
 def _within(value: Any, side: float) -> bool:

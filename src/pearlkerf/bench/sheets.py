@@ -6,7 +6,7 @@ from typing import Any, Final
 import numpy as np
 import shapely
 
-from pearlkerf.bench.photographs import Blank, Photograph, laid
+from pearlkerf.bench.photographs import Blank, Photograph, Photographs, laid
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.inlays import InlayBlank
 from pearlkerf.pictures.svg import PAGE, number
@@ -71,13 +71,12 @@ def laid_data(place: Laid, wrong: Mapping[str, str], kept: Sequence[Laid]) -> di
             "kept": place in kept, "wrong": wrong.get(place.piece, "")}  # fmt: skip
 
 
-def looked(look: Any, blank: Blank) -> Photograph | str:
-    """Give what ``look`` gives of a blank's photograph, or in words why it is none."""
+def looked(photographs: Photographs, name: str, blank: Blank) -> Photograph | str:
+    """Give the photograph of a blank of a board, or in words why it is none."""
     try:
-        found: Photograph = look(blank)
+        return photographs.look(name, blank)
     except (CannotBe, OSError) as fault:
         return str(fault.words if isinstance(fault, CannotBe) else fault.strerror or fault)
-    return found
 
 
 def _way(area: shapely.Polygon) -> str:

@@ -58,7 +58,8 @@ class Shell:
 
     def view(self, asked: Asked) -> dict[str, Any]:
         """Give all that the page shows of a text."""
-        return self._data(text_of(asked), self.seen(asked, text_of(asked)))
+        text = text_of(asked)
+        return self._data(text, self.seen(asked, text))
 
     def place(self, asked: Asked) -> dict[str, Any]:
         """Put pieces in places, or leave them to be packed, and give all that is shown of the new text."""
@@ -161,7 +162,7 @@ class Shell:
                 continue
             for number in range(1, blank.count + 1):
                 at = (entry, number)
-                photograph = looked(lambda at: photographs.look(name, at), at) if at in there else None
+                photograph = looked(photographs, name, at) if at in there else None
                 yield {**blank_data(entry, blank, number, photograph), "others": taken.get(at, [])}
 
 
