@@ -4,13 +4,12 @@ Nothing is remembered between two of them: a page sends the text that it is abou
 """
 
 import logging
-import tomllib
 from dataclasses import dataclass
 from typing import Any, Final
 
 from pearlkerf.bench.asked import Asked, name_of, text_of
 from pearlkerf.bench.changed import only_new
-from pearlkerf.bench.editing import Do, Edit, edited
+from pearlkerf.bench.editing import Do, Edit, data_of, edited
 from pearlkerf.bench.form import key_at
 from pearlkerf.bench.shelf import ENDING, ChangedMeanwhile, Held, Shelf, held, own_profile
 from pearlkerf.bench.tickets import Tables
@@ -99,7 +98,8 @@ class Answers:
         tables = _tables(asked)
         edits = [_edit(each, tables) for each in wanted]
         to = [each.value for each in edits if each.at == UNIT and each.do == "put"]
-        new = edited(text, [*(lengths_said(_data(text), tables, to[-1]) if to else []), *edits])
+        data = data_of(text) or {}  # what is no TOML is refused where it is edited
+        new = edited(text, [*(lengths_said(data, tables, to[-1]) if to else []), *edits])
         return _sent(asked, self._view(asked, new))
 
     def save(self, asked: Asked) -> dict[str, Any]:
@@ -195,14 +195,6 @@ def _edit(asked: Any, tables: Tables) -> Edit:
     if do not in DOES:
         raise CannotBe("That edit is not known.")
     return Edit(do, place, asked.get("value"))
-
-
-def _data(text: str) -> dict[str, Any]:
-    """Give what a text holds; nothing of one that is no TOML, which is refused where it is edited."""
-    try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError):
-        return {}
 
 
 def _typed_table(place: tuple[str | int, ...], typed: Any, tables: Tables) -> dict[str, Any]:

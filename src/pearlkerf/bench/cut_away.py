@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from pearlkerf.bench.asked import Asked, text_of
 from pearlkerf.bench.orders import machine_path
-from pearlkerf.bench.photographs import Blank
+from pearlkerf.bench.photographs import Blank, blank_of
 from pearlkerf.bench.placing import Change, edits_of_places, edits_of_used
 from pearlkerf.bench.shelf import PIECES, Shelf, made_of
 from pearlkerf.bench.shell import Seen, Shell
@@ -98,8 +98,6 @@ def _pieces(rows: tuple[Setup, ...]) -> list[tuple[Blank, str]]:
 
 def _blanks(asked: Asked) -> set[Blank]:
     wanted = asked.get("blanks")
-    if not isinstance(wanted, list) or not all(
-        isinstance(each, list) and [type(part) for part in each] == [int, int] for each in wanted
-    ):
+    if not isinstance(wanted, list):
         raise CannotBe("No blanks were named.")
-    return {(entry, number) for entry, number in wanted}
+    return {blank_of({"blank": each}) for each in wanted}

@@ -51,6 +51,14 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
     return new
 
 
+def data_of(text: str) -> dict[str, Any] | None:
+    """Give what a text holds; None of one that is no TOML."""
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return None
+
+
 def _same(value: Any) -> Any:
     return value
 

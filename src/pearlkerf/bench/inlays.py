@@ -15,6 +15,7 @@ from typing import Any, Final
 import shapely
 
 from pearlkerf import way
+from pearlkerf.bench.asked import name_of, text_of
 from pearlkerf.bench.shelf import Shelf, is_name
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.inlay_tables import SHAPES
@@ -57,9 +58,7 @@ class Inlays:
 
     def kinds(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Give what an inlay of a board's text can be drawn by and cut from, and where there is room for it."""
-        name, text = asked.get("name"), asked.get("text")
-        if not isinstance(name, str) or not isinstance(text, str):
-            raise CannotBe("No board was sent.")
+        name, text = name_of(asked), text_of(asked)
         self.shelf.path(name)
         look = self.shelf.look(text, name)
         laid = way.to_look_at(look)

@@ -7,12 +7,12 @@ text ─way.look─> Look ─┬─ tickets, fields, problems with their mends
 
 import re
 import shlex
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from pearlkerf import way
+from pearlkerf.bench.editing import data_of
 from pearlkerf.bench.form import Told, board_form, form_data, form_of, told_data
 from pearlkerf.bench.picked import comes, does
 from pearlkerf.errors import Problem, Refusal
@@ -47,7 +47,7 @@ class Wanted:
 
 def view_of(look: way.Look, text: str, name: str, wanted: Wanted) -> dict[str, Any]:
     """Give all of it as plain data."""
-    data, laid = _data(text), way.to_look_at(look)
+    data, laid = data_of(text), way.to_look_at(look)
     warnings = look.warnings
     form = None if data is None else board_form(data, look.problems, warnings)
     told = {"wrong": len(look.problems), "doubtful": len(warnings)}
@@ -73,7 +73,7 @@ def machine_view(text: str, name: str) -> dict[str, Any]:
         read_machine_text(text.encode("utf-8"), f"{name}.toml")
     except Refusal as refusal:
         problems = refusal.problems
-    data = _data(text)
+    data = data_of(text)
     form = None if data is None else form_of(ProfileTable, data, [in_place(each, data) for each in problems])
     title = data.get("title") if data else None
     return {
@@ -102,13 +102,6 @@ def in_place(problem: Problem, data: Mapping[str, Any]) -> Problem:
     places = [at for at, number in enumerate(numbers) if number == int(named[1])]
     # of two that have one number the later is told of
     return replace(problem, key=f"cutter.{places[-1]}{named[2]}") if places else problem
-
-
-def _data(text: str) -> dict[str, Any] | None:
-    try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError):
-        return None
 
 
 def wood_of(wood: str) -> str:
