@@ -31,7 +31,6 @@ from pearlkerf.files.saving import JOB_FILE, is_unfinished, recorded
 from pearlkerf.files.whole import read_file
 
 PATIENCE_S: Final = 3.0  # for an order that is asked to stop, before it is made to
-LONGEST_FAULT: Final = 500  # characters of what a process says that ends by itself
 MOST_FILE_BYTES: Final = 64 << 20
 # an interrupt stops an order from its first moment on, even where whoever began the bench has them ignored
 BEGIN: Final = """

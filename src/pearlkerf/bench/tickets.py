@@ -133,7 +133,7 @@ def _holding(board: Board) -> str:
 
 
 def _fit(board: Board) -> str:
-    parts = [(table.replace("_", " "), getattr(board, table)) for table in ("fret_slots", "face_dots", "side_dots")]
+    parts = [(table, getattr(board, table)) for table in ("fret_slots", "face_dots", "side_dots")]
     said = [
         f"{table.replace('_', ' ')} {figure_in(part.fit_mm, board.unit)}"
         for table, part in parts
