@@ -14,7 +14,7 @@ pocket's cutter does not enter, the neck is grown until it does, and the whole i
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -88,7 +88,7 @@ def fit(region: Region, cutters: Cutters, name: str) -> Fit:
     """
     line = _settled(region.area, cutters, name)
     half = cutters.gap_mm / 2
-    lost = (*_lost("part", region.area.geoms, line), *_lost("hole", _holes(region.area), _outside(line)))
+    lost = (*_lost_parts(region.area, line), *lost_holes(region.area, line))
     return Fit(line, solid(grown(line, half)), solid(grown(line, -half)), places_given(region.area, line, lost), lost)
 
 
@@ -142,23 +142,32 @@ def solid(area: BaseGeometry) -> shapely.MultiPolygon:
     return shapely.MultiPolygon(parts)
 
 
-def _holes(area: shapely.MultiPolygon) -> list[shapely.Polygon]:
-    return [shapely.Polygon(ring) for part in area.geoms for ring in part.interiors]
-
-
-def _outside(area: shapely.MultiPolygon) -> BaseGeometry:
-    return shapely.difference(shapely.box(*area.bounds).buffer(1.0), area)
-
-
-def _lost(what: str, parts: Iterable[shapely.Polygon], left: BaseGeometry) -> tuple[Lost, ...]:
+def _lost_parts(area: shapely.MultiPolygon, line: shapely.MultiPolygon) -> Iterator[Lost]:
     """Give the parts of which nothing is left."""
-    found = []
-    for part in parts:
-        if shapely.intersection(part, left).area < NOTHING_MM2:
-            across = shapely.maximum_inscribed_circle(part, SETTLED_MM)
-            (x, y), _ = shapely.get_coordinates(across).tolist()
-            found.append(Lost(what, (x, y), 2 * across.length))
-    return tuple(found)
+    for part in area.geoms:
+        if shapely.intersection(part, line).area < NOTHING_MM2:
+            yield Lost("part", *widest(part))
+
+
+def lost_holes(area: shapely.MultiPolygon, line: shapely.MultiPolygon) -> Iterator[Lost]:
+    """Give the holes of which nothing is left: the line fills them."""
+    for hole in (shapely.Polygon(ring) for part in area.geoms for ring in part.interiors):
+        if shapely.difference(hole, line).area < NOTHING_MM2:
+            yield Lost("hole", *widest(hole))
+
+
+def widest(area: shapely.Polygon) -> tuple[Point, float]:
+    """Give the middle of the largest disc in an area, and how wide the area is across it, mm."""
+    across = shapely.maximum_inscribed_circle(area, SETTLED_MM)
+    x, y = shapely.get_coordinates(across)[0].tolist()
+    return (x, y), 2 * float(across.length)
+
+
+def farthest_mm(area: BaseGeometry, other: BaseGeometry) -> float:
+    """Give how far the farthest corner of an area lies from another; nothing where it has none."""
+    shapely.prepare(other)
+    corners = shapely.points(shapely.get_coordinates(area))
+    return float(np.max(shapely.distance(other, corners), initial=0.0))
 
 
 def places_given(area: shapely.MultiPolygon, line: shapely.MultiPolygon, lost: Iterable[Lost]) -> tuple[Given, ...]:

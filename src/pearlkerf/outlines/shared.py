@@ -17,7 +17,18 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.outlines.drawing import refused
-from pearlkerf.outlines.fit import Fit, Lost, closed, grown, opened, places_given, solid, unreached
+from pearlkerf.outlines.fit import (
+    Fit,
+    closed,
+    farthest_mm,
+    grown,
+    lost_holes,
+    opened,
+    places_given,
+    solid,
+    unreached,
+    widest,
+)
 from pearlkerf.outlines.limits import (
     CRUMB_MM,
     HAIRLINE_MM,
@@ -94,7 +105,7 @@ def fit_together(own: Sequence[shapely.MultiPolygon], sharing: Sharing) -> Share
         _wide_enough(area, of_one, name)
     whole, line = solid(_joined(list(own))), solid(_joined(list(lines)))
     pocket, piece = _without_splinters(solid(grown(line, sharing.gap_mm / 2))), _polygons(pieces)
-    lost = tuple(_lost_holes(whole, line))
+    lost = tuple(lost_holes(whole, line))
     found = Fit(line, pocket, piece, places_given(whole, line, lost), lost)
     return SharedFit(found, lines, pieces, tuple(map(solid, closings)))
 
@@ -107,7 +118,7 @@ def blunt(pieces: BaseGeometry) -> shapely.MultiPolygon:
     """
     reached, sharp, kept = _parted_tips(pieces)
     whole = solid(shapely.union_all([reached, *kept]) if sharp else pieces)
-    return shapely.MultiPolygon([part for part in whole.geoms if _across_mm(part) > CRUMB_MM])
+    return shapely.MultiPolygon([part for part in whole.geoms if widest(part)[1] > CRUMB_MM])
 
 
 def _without_splinters(pocket: shapely.MultiPolygon) -> shapely.MultiPolygon:
@@ -121,18 +132,8 @@ def _parted_tips(area: BaseGeometry) -> tuple[BaseGeometry, Areas, Areas]:
     """Give what discs of TIP_MM reach of an area, its tips sharper than 60 degrees, and what else they leave."""
     reached = opened(area, TIP_MM)
     left = [each for each in shapely.get_parts(shapely.difference(area, reached)) if each.area > 0]
-    sharp = [each for each in left if _reach_mm(each, reached) > TIP_MM]
+    sharp = [each for each in left if farthest_mm(each, reached) > TIP_MM]
     return reached, sharp, [each for each in left if not any(each is tip for tip in sharp)]
-
-
-def _across_mm(area: shapely.Polygon) -> float:
-    """Give how wide an area is at its widest: across the largest disc in it."""
-    return 2 * float(shapely.maximum_inscribed_circle(area, SETTLED_MM).length)
-
-
-def _reach_mm(area: BaseGeometry, beyond: BaseGeometry) -> float:
-    """Give how far the farthest corner of an area lies from another."""
-    return float(np.max(shapely.distance(beyond, shapely.points(shapely.get_coordinates(area)))))
 
 
 def sharpened(found: SharedFit, tips: Sequence[BaseGeometry], sharing: Sharing) -> tuple[shapely.MultiPolygon, ...]:
@@ -208,12 +209,11 @@ def _wide_enough(area: shapely.MultiPolygon, pieces: shapely.MultiPolygon, name:
         covered = "what is set in it lies all over it" if area.is_empty else "nothing of it is left"
         raise refused(name, "" if area.is_empty else _at(*_middle(area)), covered, SMALLER)
     for part in pieces.geoms:
-        across = shapely.maximum_inscribed_circle(part, SETTLED_MM)
-        if 2 * across.length < NARROWEST_PIECE_MM:
-            x, y = shapely.get_coordinates(across)[0].tolist()
+        place, width_mm = widest(part)
+        if width_mm < NARROWEST_PIECE_MM:
             raise refused(
-                name, _at(x, y), f"a part of it that is left beside what shares its pocket is only "
-                f"{2 * across.length:.2f} mm wide", "move or turn one of them, or make it larger",
+                name, _at(*place), f"a part of it that is left beside what shares its pocket is only "
+                f"{width_mm:.2f} mm wide", "move or turn one of them, or make it larger",
             )  # fmt: skip
 
 
@@ -224,15 +224,3 @@ def _at(x: float, y: float) -> str:
 def _middle(area: BaseGeometry) -> tuple[float, float]:
     x, y = shapely.get_coordinates(shapely.point_on_surface(area))[0].tolist()
     return x, y
-
-
-def _lost_holes(area: shapely.MultiPolygon, line: shapely.MultiPolygon) -> list[Lost]:
-    """Give the islands of which nothing is left."""
-    found = []
-    for ring in (ring for part in area.geoms for ring in part.interiors):
-        hole = shapely.Polygon(ring)
-        if shapely.difference(hole, line).area < NOTHING_MM2:
-            across = shapely.maximum_inscribed_circle(hole, SETTLED_MM)
-            x, y = shapely.get_coordinates(across)[0].tolist()
-            found.append(Lost("hole", (x, y), 2 * across.length))
-    return found

@@ -9,9 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from pearlkerf.board.inlays import Inlay
 from pearlkerf.errors import Problem, Refusal
@@ -19,7 +17,7 @@ from pearlkerf.layout.checks import up
 from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.machine.model import Cutter, Machine
-from pearlkerf.outlines.fit import Cutters, closed, opened
+from pearlkerf.outlines.fit import Cutters, closed, farthest_mm, opened
 from pearlkerf.outlines.region import Region
 from pearlkerf.outlines.tell import narrow_parts
 from pearlkerf.setups.fit_part import ROOM_MM, PartFit, Wanted, fit_part, wanted_of
@@ -131,21 +129,14 @@ def _may_clear(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
     reach = Cutters(cutter.radius_mm + ROOM_MM, None, inlay.gap_mm).reach_mm
     most = max(inlay.detail_mm, inlay.corner_limit_mm) if inlay.corners == "by hand" else inlay.detail_mm
     reached = ((each.area, opened(each.area, reach)) for each in rough)
-    return all(not left.is_empty and _farthest_mm(area, left) <= most + MARGIN_MM for area, left in reached)
+    return all(not left.is_empty and farthest_mm(area, left) <= most + MARGIN_MM for area, left in reached)
 
 
 def _may_go_round(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter, gap_mm: float) -> bool:
     """Say whether a piece's cutter alone fills little enough of what is drawn beside it."""
     relief = Cutters(cutter.radius_mm, cutter.radius_mm, gap_mm).relief_mm
     areas = [area for wanted in rough for area in wanted.of(inlay)]
-    return all(_farthest_mm(closed(area, relief), area) <= inlay.detail_mm + MARGIN_MM for area in areas)
-
-
-def _farthest_mm(one: BaseGeometry, other: BaseGeometry) -> float:
-    """Give how far the farthest corner of an area lies from another."""
-    shapely.prepare(other)
-    corners = shapely.points(shapely.get_coordinates(one))
-    return float(np.max(shapely.length(shapely.shortest_line(other, corners)), initial=0.0))
+    return all(farthest_mm(closed(area, relief), area) <= inlay.detail_mm + MARGIN_MM for area in areas)
 
 
 def _none_serves(drawn: Sequence[Wanted], chances: Sequence[Chosen]) -> Problem:
