@@ -11,7 +11,7 @@ from pearlkerf.layout.features import Pocket
 from pearlkerf.layout.inlay_parts import InlayPart
 from pearlkerf.layout.limits import WALL
 from pearlkerf.layout.lines import Point
-from pearlkerf.outlines.fit import Given, Lost, closed
+from pearlkerf.outlines.fit import Given, Lost, closed, widest
 from pearlkerf.outlines.limits import NOTHING_MM2, SETTLED_MM
 from pearlkerf.setups.fit_choice import Chosen
 from pearlkerf.setups.fit_part import PartFit, Share, wanted_of
@@ -51,17 +51,18 @@ def _pieces(part: InlayPart, found: PartFit, pair: Pair, pockets: Sequence[Pocke
     for pocket in pockets:
         for share in found.shares:
             own = affinity.translate(share.area, *part.at)
-            inside = sorted((each for each in own.geoms if _within(each, pocket.region)), key=lambda each: each.bounds)
+            inside = sorted(
+                (each for each in own.geoms if is_within(each, pocket.region)), key=lambda each: each.bounds
+            )
             called = [_called(part, share, pocket, area) for area in inside]
             for index, (of, area) in enumerate(zip(called, inside, strict=True)):
                 name = f"{of}.{called[: index + 1].count(of)}" if called.count(of) > 1 else of
                 yield LetIn(share.inlay, name, of, pocket.identity, pair.piece_of(share.inlay), area)
 
 
-def _within(area: shapely.Polygon, region: shapely.Polygon) -> float:
-    """Give how much of an area lies in a region; nothing where that is less than half of it."""
-    inside = float(shapely.intersection(area, region).area)
-    return inside if inside > area.area / 2 else 0.0
+def is_within(area: shapely.Polygon, region: shapely.Polygon) -> bool:
+    """Say whether more than half of an area lies in a region."""
+    return bool(shapely.intersection(area, region).area > area.area / 2)
 
 
 def _called(part: InlayPart, share: Share, pocket: Pocket, area: shapely.Polygon) -> str:
@@ -82,11 +83,9 @@ def thin_walls(fit: Fitted) -> list[tuple[float, Point]]:
     between = shapely.difference(closed(pockets, WALL.least_mm / 2), pockets)
     found = []
     for wall in (each for each in shapely.get_parts(between) if each.area > NOTHING_MM2):
-        across = shapely.maximum_inscribed_circle(wall, SETTLED_MM)
-        width = 2 * float(across.length)
+        place, width = widest(wall)
         if width > SETTLED_MM and wall.area / width >= LEAST_WALL_MM:
-            x, y = shapely.get_coordinates(across)[0].tolist()
-            found.append((width, (x, y)))
+            found.append((width, place))
     return found
 
 

@@ -15,6 +15,7 @@ import shapely
 
 from pearlkerf.errors import Problem, Refusal
 from pearlkerf.outlines.fit import grown
+from pearlkerf.setups.fit_laid import is_within
 from pearlkerf.setups.fit_part import PartFit
 from pearlkerf.setups.fits import Chiselled, Fitted
 from pearlkerf.setups.inlay_trials import Why, beyond, fit_of_gap, left_out, no_room
@@ -41,7 +42,7 @@ def pocket_and_piece(
 ) -> tuple[shapely.Polygon, shapely.Polygon] | None:
     """Give the largest pocket of a part and the piece in it; None where it has several, or none."""
     pocket = max(pockets, key=lambda each: each.area)
-    inside = [each for each in pieces if shapely.intersection(each, pocket).area > each.area / 2]
+    inside = [each for each in pieces if is_within(each, pocket)]
     return (pocket, inside[0]) if len(inside) == 1 else None
 
 
