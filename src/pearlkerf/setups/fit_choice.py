@@ -20,7 +20,7 @@ from pearlkerf.machine.model import Cutter, Machine
 from pearlkerf.outlines.fit import Cutters, closed, farthest_mm, opened
 from pearlkerf.outlines.region import Region
 from pearlkerf.outlines.tell import narrow_parts
-from pearlkerf.setups.fit_part import ROOM_MM, PartFit, Wanted, fit_part, wanted_of
+from pearlkerf.setups.fit_part import PartFit, Wanted, fit_part, roomy, wanted_of
 from pearlkerf.setups.fits import Pair
 from pearlkerf.setups.model import Setup
 
@@ -126,7 +126,7 @@ def _within(wanted: Wanted, chosen: Chosen) -> bool:
 
 def _may_clear(rough: Sequence[Wanted], inlay: Inlay, cutter: Cutter) -> bool:
     """Say whether a pocket's cutter alone leaves little of what is drawn: what it leaves, no piece's can mend."""
-    reach = Cutters(cutter.radius_mm + ROOM_MM, None, inlay.gap_mm).reach_mm
+    reach = roomy(cutter, None, inlay).reach_mm
     most = max(inlay.detail_mm, inlay.corner_limit_mm) if inlay.corners == "by hand" else inlay.detail_mm
     reached = ((each.area, opened(each.area, reach)) for each in rough)
     return all(not left.is_empty and farthest_mm(area, left) <= most + MARGIN_MM for area, left in reached)

@@ -125,8 +125,7 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     """
     if len(wanted.shares) > 1:
         return _fit_shared(wanted, inlay, pair)
-    piece_radius = None if pair.piece is None else pair.piece.radius_mm + ROOM_MM
-    cutters = Cutters(pair.pocket.radius_mm + ROOM_MM, piece_radius, inlay.gap_mm)
+    cutters = roomy(pair.pocket, pair.piece, inlay)
     found = fit(Region(solid(wanted.area)), cutters, inlay.called)
     drawn = shapely.MultiPolygon([wanted.area])
     if inlay.corners != "by hand":
@@ -139,6 +138,12 @@ def fit_part(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     return PartFit(found, (share,), corners)
 
 
+def roomy(pocket: Cutter, piece: Cutter | None, inlay: Inlay) -> Cutters:
+    """Give what two cutters ask of the drawing of an inlay that says the gap, each ROOM_MM larger than it is."""
+    piece_radius = None if piece is None else piece.radius_mm + ROOM_MM
+    return Cutters(pocket.radius_mm + ROOM_MM, piece_radius, inlay.gap_mm)
+
+
 def _inside(sharp: BaseGeometry, inlay: Inlay) -> shapely.MultiPolygon:
     """Give pieces half the gap inside a line, their corners as sharp as its are."""
     return blunt(shapely.buffer(sharp, -inlay.gap_mm / 2, join_style="mitre"))
@@ -148,8 +153,8 @@ def _fit_shared(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
     """Fit what several inlays have of one pocket."""
     inlays, own = [each for each, _ in wanted.shares], [area for _, area in wanted.shares]
     sharing = Sharing(
-        reach_mm=Cutters(pair.pocket.radius_mm + ROOM_MM, None, inlay.gap_mm).reach_mm,
-        reliefs_mm=tuple(_relief_mm(pair.piece_of(each), inlay) for each in inlays),
+        reach_mm=roomy(pair.pocket, None, inlay).reach_mm,
+        reliefs_mm=tuple(roomy(pair.pocket, pair.piece_of(each), inlay).relief_mm for each in inlays),
         gap_mm=inlay.gap_mm, names=tuple(each.called for each in inlays),
     )  # fmt: skip
     found = fit_together(own, sharing)
@@ -167,10 +172,6 @@ def _fit_shared(wanted: Wanted, inlay: Inlay, pair: Pair) -> PartFit:
 def _limits(inlay: Inlay) -> tuple[float, float]:
     """Give between which lengths corners are a chisel's, mm."""
     return max(SETTLED_MM, inlay.gap_mm), inlay.corner_limit_mm
-
-
-def _relief_mm(cutter: Cutter | None, inlay: Inlay) -> float:
-    return 0.0 if cutter is None else cutter.radius_mm + ROOM_MM - inlay.gap_mm / 2
 
 
 def _tips(
