@@ -3,7 +3,7 @@
 from functools import cache
 
 from pearlkerf import way
-from pearlkerf.jobs.from_blanks import PiecesWish, lay_out_pieces, plan_pieces
+from pearlkerf.jobs.from_blanks import PiecesWish, every_piece, lay_out_pieces, plan_pieces
 from pearlkerf.jobs.making import make_programs, with_fits
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, identify
@@ -92,7 +92,8 @@ def held(profile: str, programs: tuple[ProgramText, ...], gap: float = 0.05) -> 
 def rows(profile: str, gap: float = 0.05, wish: PiecesWish = EVERY) -> tuple[Setup, ...]:
     """Give the setups of its pieces."""
     machine = read_machine(profile)
-    return lay_out_pieces(with_fits(look(gap).clamped(), machine), machine, wish)
+    fitted = with_fits(look(gap).clamped(), machine)
+    return lay_out_pieces(every_piece(fitted, machine, wish.only), fitted, machine, wish)[0]
 
 
 @cache

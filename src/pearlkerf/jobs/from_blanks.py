@@ -1,6 +1,6 @@
 """Pieces of inlays as a job: those of a board, or some of them, cut from their blanks by one machine."""
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -84,23 +84,26 @@ def _for_dots(machine: Machine, deep_mm: float) -> list[Cutter]:
     )
 
 
-def lay_out_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> tuple[Setup, ...]:
-    """Give the setups in which the wanted pieces are cut; the clampings are fitted for the machine.
+def lay_out_pieces(
+    every: Sequence[InlayPiece], clampings: Clampings, machine: Machine, wish: PiecesWish
+) -> tuple[tuple[Setup, ...], Cutting]:
+    """Give the setups in which the wanted of all pieces are cut, and how; the clampings are fitted for the machine.
 
     Raises Refusal with every problem: of the choice, of blanks and places, of materials without figures.
     """
-    every, blanks = every_piece(clampings, machine, wish.only), clampings.layout.board.inlay_blanks
+    blanks = clampings.layout.board.inlay_blanks
     check_places(every, blanks)
     wanted = _wanted(every, wish)
     if not wanted:
         raise Refusal([Problem("there is nothing to cut from blanks: the board has no inlay whose pieces are cut",
                                "an [[inlay]] of a material",
                                'add one, or ask for dots with --only "face dots"')])  # fmt: skip
-    setups = piece_setups(wanted, blanks, cutting_of(every, wanted, wish))
+    cutting = cutting_of(every, wanted, wish)
+    setups = piece_setups(wanted, blanks, cutting)
     problems = [problem for setup in setups for problem in unknown_material(setup, stating(setup, machine))]
     if problems:
         raise Refusal(problems)
-    return tuple(_with_fits(setup, clampings.fits) for setup in setups)
+    return tuple(replace(setup, fits=fitted_for(_own_fits(clampings.fits, [setup]))) for setup in setups), cutting
 
 
 def pieces_there(fitted: Clampings, machine: Machine) -> tuple[InlayPiece, ...]:
@@ -162,14 +165,9 @@ def _others_of(every: Sequence[InlayPiece], wanted: Sequence[InlayPiece]) -> lis
     return [] if parts == [dots] and inlays else parts
 
 
-def _with_fits(setup: Setup, fits: Sequence[Fitted]) -> Setup:
-    """Give a setup that knows for which cutters its pieces and their pockets were fitted."""
-    assert setup.row is not None
-    places = {(piece.place.group, piece.place.number) for piece in setup.row.pieces}
-    return replace(setup, fits=fitted_for(_of_places(fits, places)))
-
-
-def _of_places(fits: Sequence[Fitted], places: Container[tuple[str, int]]) -> list[Fitted]:
+def _own_fits(fits: Sequence[Fitted], setups: Sequence[Setup]) -> list[Fitted]:
+    """Give the fits of the pockets for which pieces are cut in these setups."""
+    places = {(piece.place.group, piece.place.number) for setup in setups if setup.row for piece in setup.row.pieces}
     return [fit for fit in fits if (fit.part.pocket.group, fit.part.pocket.number) in places]
 
 
@@ -182,12 +180,10 @@ def stating(setup: Setup, machine: Machine) -> list[tuple[int, bool]]:
 def plan_pieces(clampings: Clampings, machine: Machine, wish: PiecesWish) -> Job:
     """Plan the pieces of a board's inlays; raises Refusal as ``lay_out_pieces`` and ``plan_job`` do."""
     fitted = with_fits(clampings, machine)
-    setups = lay_out_pieces(fitted, machine, wish)
+    setups, cutting = lay_out_pieces(every_piece(fitted, machine, wish.only), fitted, machine, wish)
     board = replace(fitted.layout.board, title=piece_title(fitted.layout.board.title, CALLED))
-    every = every_piece(fitted, machine, wish.only)
-    told = tuple(_laid_again(setups, fitted.layout)) if _others(every, _wanted(every, wish)) else ()
-    places = {(piece.place.group, piece.place.number) for setup in setups if setup.row for piece in setup.row.pieces}
-    told += tuple(fits_told(_of_places(fitted.fits, places)))
+    told = tuple(_laid_again(setups, fitted.layout)) if cutting.others else ()
+    told += tuple(fits_told(_own_fits(fitted.fits, setups)))
     only = Clampings(replace(fitted.layout, board=board, warnings=()), setups, told, fitted.fits)
     asked: dict[str, object] = {"pieces": list(wish.only) or "all", "spares": wish.spares, "apart_mm": wish.apart_mm}
     return replace(plan_job(only, machine), asked=asked)
@@ -200,11 +196,11 @@ def rows_of(programs: Iterable[ProgramText], fitted: Clampings, machine: Machine
     """
     claims = dict.fromkeys(claim for program in programs if (claim := read_row_claim(program.text)) is not None)
     found: dict[str, Setup] = {}
-    total = len(every_piece(fitted, machine)) if claims else 0
+    every = every_piece(fitted, machine) if claims else []
     for claim in claims:
-        numbers = frozenset(number for number in claim.numbers if number <= total) or None
+        numbers = frozenset(number for number in claim.numbers if number <= len(every)) or None
         wish = PiecesWish(apart_mm=claim.apart_mm, spares=claim.spares, numbers=numbers)
-        for setup in lay_out_pieces(fitted, machine, wish):
+        for setup in lay_out_pieces(every, fitted, machine, wish)[0]:
             if setup.name == claim.setup:
                 found.setdefault(setup.name, setup)
     return tuple(found.values())
