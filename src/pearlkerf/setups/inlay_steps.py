@@ -54,14 +54,14 @@ def steps_of_gap(fit: Fitted, gaps_mm: Sequence[float], several: Several) -> tup
     why: dict[float, Why] = {}
     least: tuple[float, PartFit, _Pair] | None = None
     kept: list[tuple[float, _Pair]] = []
-    form = _form(fit_of_gap(fit, fit.part.inlay.gap_mm))
+    form = _form([pocket.region for pocket in fit.pockets], [piece.area for piece in fit.pieces])
     for gap in gaps_mm:
         if reason := beyond(fit, gap):
             why[gap] = reason
             continue
         found = fit_of_gap(fit, gap) if least is None else None
-        pair = _pair(found)
-        if least is None and (found is None or pair is None or _form(found) != form):
+        pair = None if found is None else _pair_of_form(found, form)
+        if least is None and pair is None:
             why[gap] = no_room(fit)
             continue
         if found is not None and pair is not None:
@@ -79,17 +79,16 @@ def steps_of_gap(fit: Fitted, gaps_mm: Sequence[float], several: Several) -> tup
     return StepsOfGap(tuple(gap for gap, _ in kept), pockets, pieces, least[1].corners), remarks
 
 
-def _pair(found: PartFit | None) -> _Pair | None:
-    """Give the pocket and the piece of a fit."""
-    return None if found is None else pocket_and_piece(list(found.fit.pocket.geoms), list(found.shares[0].area.geoms))
+def _pair_of_form(found: PartFit, form: tuple[int, ...]) -> _Pair | None:
+    """Give the pocket and the piece of a fit; None where it is of another form."""
+    pockets, pieces = list(found.fit.pocket.geoms), list(found.shares[0].area.geoms)
+    return pocket_and_piece(pockets, pieces) if _form(pockets, pieces) == form else None
 
 
-def _form(found: PartFit | None) -> tuple[int, ...]:
+def _form(pockets: Sequence[shapely.Polygon], pieces: Sequence[shapely.Polygon]) -> tuple[int, ...]:
     """Give what stays alike while only a gap changes: how many pockets, how many pieces, and the holes in them."""
-    pair = _pair(found)
-    if found is None or pair is None:
-        return ()
-    return len(found.fit.pocket.geoms), len(found.shares[0].area.geoms), *map(_holes, pair)
+    pair = pocket_and_piece(pockets, pieces)
+    return () if pair is None else (len(pockets), len(pieces), *map(_holes, pair))
 
 
 def _holes(area: shapely.Polygon) -> int:
