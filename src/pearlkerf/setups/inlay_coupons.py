@@ -6,6 +6,7 @@ blank   [()                ]
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -73,14 +74,12 @@ def lay_out_inlay_coupon(
     tried, left_out = steps_of_gap(fit, gaps, asked.several)
     tries = asked.claimed(fit.part.pocket.number)
     trial = trial_of(fit, fitted.setups, _patterns(tried, asked.several))
-    problems: list[Problem] = []
     try:
         on_scrap = lay_out_coupon(fitted.layout, (trial,), steps, scrap, tries)
         samples = tuple(_plainly_named(each, asked.several) for each in on_scrap.samples)
         pieces = _on_blanks(_Tried(fit, tried, samples, asked.several), fitted.layout.board.inlay_blanks, of_board)
     except Refusal as refusal:
-        problems += [_to_try(problem, asked.several) for problem in refusal.problems]
-        raise Refusal(problems) from None
+        raise Refusal([_to_try(problem, asked.several) for problem in refusal.problems]) from None
     named = {old.feature.identity: new.feature for old, new in zip(on_scrap.samples, samples, strict=True)}
     features = tuple(named.get(each.identity, each) for each in on_scrap.setup.features)
     return InlayCoupon(
@@ -211,21 +210,17 @@ def _on_blanks(tried: _Tried, blanks: Sequence[InlayBlank], of_board: Sequence[I
     Beside those of all the board's inlays, where the file says of none what is used and there is room; else wherever
     nothing is used or laid.
     """
-    pieces = tried.pieces()
-    free = without_places(of_board, blanks)
-    inlays = tuple(piece for piece in of_board if INLAYS in piece.of)
-    ways = [(blanks, Cutting(pieces, others=(inlays,))), (free, Cutting(pieces))]
-    if any(blank.used for blank in blanks if blank.material == pieces[0].material):
-        ways = ways[1:]
-    for which, cutting in ways:
-        try:
-            (setup,) = piece_setups(pieces, which, cutting)
-            break
-        except Refusal:
-            if cutting is ways[-1][1]:
-                raise
+    setup = _laid(tried.pieces(), blanks, of_board)
     assert setup.row is not None
     return replace(setup, row=replace(setup.row, pieces=tuple(map(tried.in_turn, setup.row.pieces))))
+
+
+def _laid(pieces: tuple[InlayPiece, ...], blanks: Sequence[InlayBlank], of_board: Sequence[InlayPiece]) -> Setup:
+    if not any(blank.used for blank in blanks if blank.material == pieces[0].material):
+        inlays = tuple(piece for piece in of_board if INLAYS in piece.of)
+        with suppress(Refusal):
+            return piece_setups(pieces, blanks, Cutting(pieces, others=(inlays,)))[0]
+    return piece_setups(pieces, without_places(of_board, blanks), Cutting(pieces))[0]
 
 
 def _to_try(problem: Problem, several: Several) -> Problem:
