@@ -187,24 +187,14 @@ def _beside_others(asked: Nest, blanks: Sequence[InlayBlank], cutting: Cutting) 
             laid = nest(other)
         except Refusal:
             continue
-        asked = replace(
-            asked,
-            blanks=tuple(
-                replace(
-                    blank,
-                    used=(
-                        *blank.used,
-                        *(
-                            other.taken(each)
-                            for each in laid
-                            if each.blank == blank.identity and each.piece not in kept
-                        ),
-                    ),
-                )
-                for blank in asked.blanks
-            ),
-        )
+        taken = [(each.blank, other.taken(each)) for each in laid if each.piece not in kept]
+        asked = replace(asked, blanks=tuple(_with_used(blank, taken) for blank in asked.blanks))
     return asked
+
+
+def _with_used(blank: PieceBlank, taken: Sequence[tuple[tuple[int, int], Rectangle]]) -> PieceBlank:
+    """Give a blank of which more is used: what is taken of it."""
+    return replace(blank, used=(*blank.used, *(room for identity, room in taken if identity == blank.identity)))
 
 
 Placed = tuple[tuple[int, InlayPiece], Laid]
