@@ -61,17 +61,14 @@ def pieces_go_into_their_pockets(runs: Sequence[Run]) -> Iterator[Finding]:
     rows = [run for run in runs if run.setup.row is not None and run.setup.purpose == "cut"]
     others = [run for run in runs if run.setup.row is None and run.setup.purpose == "cut"]
     lying: dict[Place, list[Freed]] = {}
-    for run in _first_of_setups(rows):
-        of_setup = [each for each in rows if each.setup is run.setup]
-        for piece in run.setup.row.pieces:  # type: ignore[union-attr]
-            if any(("pieces", piece.number) in each.claims for each in of_setup):
-                found = _freed(of_setup, piece)
-                if not isinstance(found, Freed):
-                    yield from found
-                elif run.setup.tries:
-                    yield from _held_in_turn(found, others)
-                else:
-                    lying.setdefault(piece.place, []).append(found)
+    for of_setup, piece in _claimed(rows):
+        found = _freed(of_setup, piece)
+        if not isinstance(found, Freed):
+            yield from found
+        elif found.run.setup.tries:
+            yield from _held_in_turn(found, others)
+        else:
+            lying.setdefault(piece.place, []).append(found)
     for place, pieces in lying.items():
         pocket = _pocket(others, place)
         for together, held in _with_spares(pieces):
@@ -83,6 +80,15 @@ def pieces_go_into_their_pockets(runs: Sequence[Run]) -> Iterator[Finding]:
 
 def _first_of_setups(runs: Sequence[Run]) -> list[Run]:
     return list({id(run.setup): run for run in reversed(runs)}.values())[::-1]
+
+
+def _claimed(rows: Sequence[Run]) -> Iterator[tuple[list[Run], Any]]:
+    """Give the pieces that programs say they cut, each with the runs of its setup."""
+    for run in _first_of_setups(rows):
+        of_setup = [each for each in rows if each.setup is run.setup]
+        for piece in run.setup.row.pieces:  # type: ignore[union-attr]
+            if any(("pieces", piece.number) in each.claims for each in of_setup):
+                yield of_setup, piece
 
 
 def _freed(runs: Sequence[Run], piece: Any) -> Freed | list[Finding]:
@@ -124,8 +130,9 @@ def _held_together(
     for one, other in combinations(together, 2):
         if one in held or other in held:
             yield from _tight_beside(one, other)
-    walls = [] if pocket is None else [Faced(pocket.cut.touched.boundary, pocket.meant.boundary)]
+    walls: list[Faced] = []
     if pocket is not None:
+        walls = [Faced(pocket.cut.touched.boundary, pocket.meant.boundary)]
         facing = [Faced(each.least, each.piece.drawn) for each in together]
         yield from _loose(held[0], "its pocket", loosest(pocket.cut.touched, facing, exempt, _gap(held[0], whole)))
     if len(together) > 1:
@@ -263,11 +270,9 @@ def _is_whole(runs: Sequence[Run], place: Place, together: Sequence[Freed]) -> b
 def _pockets_without_pieces(rows: Sequence[Run], others: Sequence[Run]) -> Iterator[Finding]:
     """Hold the pockets that are cut here against the pieces that are: each that is due, once."""
     of: dict[Place, list[str]] = {}
-    for run in _first_of_setups(rows):
-        for piece in run.setup.row.pieces:  # type: ignore[union-attr]
-            claimed = any(("pieces", piece.number) in each.claims for each in rows if each.setup is run.setup)
-            if claimed and not piece.spare:
-                of.setdefault(piece.place, []).append(piece.name)
+    for _, piece in _claimed(rows):
+        if not piece.spare:
+            of.setdefault(piece.place, []).append(piece.name)
     for run in _first_of_setups(others):
         claims = {claim for each in others if each.setup is run.setup for claim in each.claims}
         for shape in run.shapes:
