@@ -3,7 +3,7 @@
 import { CannotBe, tell } from "./asking.js";
 import { counted, make, mark, say } from "./elements.js";
 import { Making } from "./making.js";
-import { doubt, problem } from "./parts.js";
+import { doubt, dryRun, forPhone, jobFile, problem, shown, toRun } from "./parts.js";
 import { byCommand } from "./shelf.js";
 import { Ticks } from "./ticks.js";
 
@@ -78,22 +78,16 @@ export class Cutting {
   hold(held, state = {}) {
     const { name } = this.shell;
     if (!held.made) return this.held.replaceChildren();
-    const path = (file) => `/job/${encodeURIComponent(name)}/pieces/${encodeURIComponent(file)}`;
-    const link = (file, words) => make("a", { class: "button", href: path(file), target: "_blank", rel: "noopener" }, words);
-    const frame = make("iframe", { title: "The dry run", class: "dry-run", sandbox: "allow-scripts", referrerpolicy: "no-referrer" });
-    const look = make("details", { class: "look", ontoggle: () => look.open && !frame.src && (frame.src = path("dry-run.html")) }, make("summary", {}, "Look: the dry run"), frame);
-    const stale = make("div", { class: "told doubtful" }, mark("doubtful"), make("p", {}, "The board was changed since these programs were made. Make them again before you cut."));
+    const print = (file, words) => shown(jobFile(name, "pieces", file), words);
     this.gone = make("div", {});
     this.held.replaceChildren(
       ...[
-        make("h2", { class: "run-title" }, "To run, in this order"),
-        make("p", { class: "soft" }, `In ${held.folder}, for ${held.machine || "a machine whose profile has changed since"}.`),
-        held.made === "changed" ? stale : null,
+        ...toRun(held),
         ...(state.done?.warnings ?? []).map(doubt),
         new Ticks(`${name} ${held.folder}`, held).element,
-        make("p", { class: "buttons" }, link("pieces-card.pdf", "Print the card"), link("pieces-sheet.pdf", "Print the sheet to lay blanks on"), make("a", { class: "button", href: `/phone/${encodeURIComponent(name)}/pieces`, download: `${held.folder}.html`, target: "_blank" }, "One file for the phone")),
+        make("p", { class: "buttons" }, print("pieces-card.pdf", "Print the card"), print("pieces-sheet.pdf", "Print the sheet to lay blanks on"), forPhone(name, "pieces", held)),
         byCommand(held.commands.phone),
-        look,
+        dryRun(name, "pieces"),
         this.gone,
       ].filter(Boolean),
     );

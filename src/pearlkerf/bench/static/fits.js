@@ -2,7 +2,7 @@
 
 import { ask, CannotBe, tell } from "./asking.js";
 import { drawing, find, make, mark, say } from "./elements.js";
-import { doubt, machineChoice, problem } from "./parts.js";
+import { doubt, jobFile, machineChoice, problem, shown } from "./parts.js";
 import { Making } from "./making.js";
 import { byCommand } from "./shelf.js";
 
@@ -56,8 +56,7 @@ class Piece {
 
   made(held) {
     const card = this.kind === "calibration" ? "calibration-card.pdf" : "coupon-card.pdf";
-    const path = (file) => `/job/${encodeURIComponent(this.page.name)}/${this.kind}/${encodeURIComponent(file)}`;
-    const print = (file, called) => make("a", { class: "button", href: path(file), target: "_blank", rel: "noopener" }, called);
+    const print = (file, called) => shown(jobFile(this.page.name, this.kind, file), called);
     const sheet = this.kind === "inlay" ? [print("pieces-sheet.pdf", "Print the sheet of its blanks")] : [];
     const links = held.made ? [print(card, "Print its card"), ...sheet, make("span", { class: "soft" }, `${held.programs.length} programs in ${held.folder}`)] : [];
     this.print.replaceChildren(...links);

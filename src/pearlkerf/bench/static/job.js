@@ -6,7 +6,7 @@ import { ask, CannotBe, tell } from "./asking.js";
 import { drawing, find, make, mark } from "./elements.js";
 import { Making } from "./making.js";
 import { Marks } from "./marks.js";
-import { doubt, machineChoice, problem } from "./parts.js";
+import { doubt, dryRun, forPhone, jobFile, machineChoice, problem, shown, toRun } from "./parts.js";
 import { byCommand } from "./shelf.js";
 import { Ticks } from "./ticks.js";
 
@@ -217,31 +217,18 @@ class Job {
   }
 
   run(held) {
-    const path = (file) => `/job/${encodeURIComponent(this.name)}/${this.kind}/${encodeURIComponent(file)}`;
+    const { name, kind } = this;
     const untried = make("div", { class: "told doubtful" }, mark("doubtful"), make("p", {}, "This job was not tried in scrap: no coupon was made for this board."));
-    const stale = make("div", { class: "told doubtful" }, mark("doubtful"), make("p", {}, "The board was changed since these programs were made. Make them again before you cut."));
-    const look = make("details", { class: "look", ontoggle: () => look.open && !frame.src && (frame.src = path("dry-run.html")) }, make("summary", {}, "Look: the dry run"));
-    const frame = make("iframe", { title: "The dry run", class: "dry-run", sandbox: "allow-scripts", referrerpolicy: "no-referrer" });
-    look.append(frame);
-    const shown = (href, called) => make("a", { class: "button", href, target: "_blank", rel: "noopener" }, called);
-    const printed = held.files.filter((file) => file.endsWith(".pdf")).map((file) => shown(path(file), PRINTED[file] ?? `Print ${file}`));
-    const print = make(
-      "p",
-      { class: "buttons" },
-      printed,
-      this.kind === "cut" ? shown(`/template/${encodeURIComponent(this.name)}`, "Print the template") : null,
-      make("a", { class: "button", href: `/phone/${encodeURIComponent(this.name)}/${this.kind}`, download: `${held.folder}.html`, target: "_blank" }, "One file for the phone"),
-    );
+    const printed = held.files.filter((file) => file.endsWith(".pdf")).map((file) => shown(jobFile(name, kind, file), PRINTED[file] ?? `Print ${file}`));
+    const template = kind === "cut" ? shown(`/template/${encodeURIComponent(name)}`, "Print the template") : null;
     return [
-      make("h2", { class: "run-title" }, "To run, in this order"),
-      make("p", { class: "soft" }, `In ${held.folder}, for ${held.machine || "a machine whose profile has changed since"}.`),
-      held.made === "changed" ? stale : null,
-      held.tried || this.kind !== "cut" ? null : untried,
-      new Ticks(`${this.name} ${held.folder}`, held).element,
-      print,
-      this.kind === "cut" ? byCommand(held.commands.template) : null,
+      ...toRun(held),
+      held.tried || kind !== "cut" ? null : untried,
+      new Ticks(`${name} ${held.folder}`, held).element,
+      make("p", { class: "buttons" }, printed, template, forPhone(name, kind, held)),
+      kind === "cut" ? byCommand(held.commands.template) : null,
       byCommand(held.commands.phone),
-      look,
+      dryRun(name, kind),
     ].filter(Boolean);
   }
 }

@@ -1,4 +1,4 @@
-// Parts that the job and the fits share: what is refused or doubted, and the choice of a machine.
+// Parts that the job, the shell and the fits share: what is refused or doubted, the choice of a machine, what was made.
 
 import { make, mark } from "./elements.js";
 
@@ -29,4 +29,24 @@ export const machineChoice = (machines, id, changed) => {
     changed();
   });
   return select;
+};
+
+// Where a file of a job is, and a button that shows it.
+export const jobFile = (name, kind, file) => `/job/${encodeURIComponent(name)}/${kind}/${encodeURIComponent(file)}`;
+export const shown = (href, called) => make("a", { class: "button", href, target: "_blank", rel: "noopener" }, called);
+
+// What was made, and for which machine; with a doubt where the board is another by now.
+export const toRun = (held) => [
+  make("h2", { class: "run-title" }, "To run, in this order"),
+  make("p", { class: "soft" }, `In ${held.folder}, for ${held.machine || "a machine whose profile has changed since"}.`),
+  held.made === "changed" ? make("div", { class: "told doubtful" }, mark("doubtful"), make("p", {}, "The board was changed since these programs were made. Make them again before you cut.")) : null,
+];
+
+export const forPhone = (name, kind, held) => make("a", { class: "button", href: `/phone/${encodeURIComponent(name)}/${kind}`, download: `${held.folder}.html`, target: "_blank" }, "One file for the phone");
+
+// The dry run, read once it is unfolded.
+export const dryRun = (name, kind) => {
+  const frame = make("iframe", { title: "The dry run", class: "dry-run", sandbox: "allow-scripts", referrerpolicy: "no-referrer" });
+  const look = make("details", { class: "look", ontoggle: () => look.open && !frame.src && (frame.src = jobFile(name, kind, "dry-run.html")) }, make("summary", {}, "Look: the dry run"), frame);
+  return look;
 };
