@@ -34,6 +34,10 @@ class Piece {
     this.element = make("section", { class: "ticket open" }, make("h2", { class: "called" }, called), this.body);
   }
 
+  get order() {
+    return { name: this.page.name, kind: this.kind, machine: this.page.machine.value, scrap: this.scrap.value };
+  }
+
   planSoon() {
     clearTimeout(this.later);
     this.later = setTimeout(() => this.plan(), AFTER_MS);
@@ -79,7 +83,7 @@ const INLAY = {
 };
 
 class Coupon extends Piece {
-  constructor(page, { kind, called, about, usual, against } = FITS) {
+  constructor(page, { kind, called, about, usual, against }) {
     super(page, kind, called, about);
     this.inlays = [];
     this.steps = ["smallest", "largest", "step"].map((name, index) => make("input", { type: "text", id: `${kind}-${name}`, placeholder: usual[index], spellcheck: false, autocomplete: "off", oninput: () => this.planSoon() }));
@@ -88,14 +92,10 @@ class Coupon extends Piece {
   }
 
   get order() {
+    const [smallest, largest, step] = this.steps.map((each) => each.value);
     const boxes = [...this.only.querySelectorAll("input")];
     const only = boxes.filter((each) => each.checked).map((each) => each.value);
-    return { name: this.page.name, kind: "coupon", machine: this.page.machine.value, scrap: this.scrap.value, only: only.length === boxes.length ? [] : only, ...this.sizes };
-  }
-
-  get sizes() {
-    const [smallest, largest, step] = this.steps.map((each) => each.value);
-    return { smallest, largest, step };
+    return { ...super.order, only: only.length === boxes.length ? [] : only, smallest, largest, step };
   }
 
   // What can be tried is what the whole board has; one of them is tried at least.
@@ -167,7 +167,7 @@ class OneInlay extends Coupon {
   }
 
   get order() {
-    return { name: this.page.name, kind: "inlay", machine: this.page.machine.value, scrap: this.scrap.value, of: this.of.value, several: this.several.value, ...this.sizes };
+    return { ...super.order, of: this.of.value, several: this.several.value };
   }
 
   choices() {}
@@ -178,10 +178,6 @@ class Calibration extends Piece {
     super(page, "calibration", "Is the machine true?", "A piece that one cutter cuts; what you measure on it says how true steps, squareness and backlash are, and how far the cutter runs out.");
     this.says = make("div", { class: "says", role: "status" });
     this.inputs = new Map();
-  }
-
-  get order() {
-    return { name: this.page.name, kind: "calibration", machine: this.page.machine.value, scrap: this.scrap.value };
   }
 
   show(planned) {
@@ -233,7 +229,7 @@ export const openFits = async (name) => {
   document.title = `${name} · what fits?`;
   const page = { name, machine: null };
   page.machine = machineChoice(machines, "fits-machine", () => pieces.forEach((piece) => piece.plan()));
-  const coupon = new Coupon(page);
+  const coupon = new Coupon(page, FITS);
   await coupon.plan();
   const pieces = [coupon, ...(coupon.inlays.length ? [new OneInlay(page, coupon.inlays)] : []), new Calibration(page)];
   const address = `/board/${encodeURIComponent(name)}`;
