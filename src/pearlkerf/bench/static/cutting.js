@@ -100,7 +100,7 @@ export class Cutting {
       const { blanks } = await tell("/api/shell-to-cut", this.shell.asked);
       if (!blanks.length) return;
       const boxes = blanks.map(({ blank, pieces }, index) => {
-        const held = this.shell.view.blanks.find((each) => String(each.blank) === String(blank));
+        const held = this.shell.blankAt(blank);
         const box = make("input", { type: "checkbox", id: `gone-${index}`, checked: true, value: JSON.stringify(blank) });
         return make("p", { class: "line" }, box, make("label", { htmlFor: box.id }, `${held.material} ${blank[1]}: ${pieces.join(", ")}`));
       });

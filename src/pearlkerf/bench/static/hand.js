@@ -46,7 +46,7 @@ export class InHand {
     for (const unit of this.units) unit.textContent = view.unit;
     this.fix.hidden = !place || place.kept;
     this.free.hidden = !place?.kept;
-    const turns = this.shell.view.blanks.find((each) => String(each.blank) === String(place?.blank))?.turns;
+    const turns = this.shell.blankAt(place?.blank)?.turns;
     this.turnBy.hidden = turns?.length === 1;
     this.turned.disabled = turns?.length === 1;
     this.follow(place, this.taken);
@@ -81,8 +81,7 @@ export class InHand {
   }
 
   toBlank() {
-    const [entry, number] = this.blanks.value.split(",").map(Number);
-    const blank = this.shell.view.blanks.find((each) => String(each.blank) === `${entry},${number}`);
+    const blank = this.shell.blankAt(this.blanks.value);
     if (blank) this.shell.layOn(this.shell.held, blank);
   }
 }
@@ -113,7 +112,7 @@ export class Pieces {
   button(piece) {
     const { view } = this.shell;
     const place = this.shell.laid(piece.name);
-    const blank = place && view.blanks.find((each) => String(each.blank) === String(place.blank));
+    const blank = this.shell.blankAt(place?.blank);
     const wrong = !place || place.wrong;
     return make(
       "button",

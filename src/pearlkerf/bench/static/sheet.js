@@ -17,7 +17,7 @@ const NUDGE_DEG = 1;
 const KNOB_PX = 34;
 const TALLEST = 0.72; // of the window
 
-export const rounded = (value, decimals) => Number(value.toFixed(decimals));
+const rounded = (value, decimals) => Number(value.toFixed(decimals));
 const round = (deg) => ((rounded(deg, 1) % 360) + 360) % 360;
 
 export class Sheet {

@@ -1,9 +1,9 @@
 // The shell of a board: its blanks, a photograph of each, the pieces laid over the colour that they are to have; then cut.
 
-import { ask, CannotBe, tell } from "./asking.js";
+import { ask, tell } from "./asking.js";
 import { Board, opened } from "./board.js";
 import { Cutting } from "./cutting.js";
-import { counted, find, make, mark, say } from "./elements.js";
+import { counted, find, make, mark } from "./elements.js";
 import { blankCalled, called, InHand, Pieces } from "./hand.js";
 import { small } from "./outlines.js";
 import { machineChoice, problem } from "./parts.js";
@@ -19,7 +19,7 @@ class Shell extends Board {
     super(name, held, go, "shell");
     this.address = `/board/${encodeURIComponent(name)}`;
     find("head").querySelector(".kicker").append(" · ", make("a", { href: this.address }, "the board"));
-    this.machine = machineChoice(machines, "shell-machine", () => this.refreshed());
+    this.machine = machineChoice(machines, "shell-machine", () => this.look());
     this.chosen = null; // which pieces are cut; until they are known, those of all inlays
     this.spares = "";
     this.held = "";
@@ -54,9 +54,10 @@ class Shell extends Board {
   }
 
   get only() {
-    const { every } = this.view ?? { every: [] };
-    const usual = every.filter((each) => each.of.includes(INLAYS)).map((each) => each.name);
-    if (!this.chosen || (this.chosen.size === usual.length && usual.every((each) => this.chosen.has(each)))) return [];
+    if (!this.chosen) return [];
+    const { every } = this.view;
+    const usual = ofInlays(every);
+    if (this.chosen.size === usual.length && usual.every((each) => this.chosen.has(each))) return [];
     return shortest(every, this.chosen);
   }
 
@@ -70,10 +71,6 @@ class Shell extends Board {
 
   async see() {
     this.take(await tell("/api/shell", this.asked));
-  }
-
-  refreshed() {
-    return this.look();
   }
 
   // Put pieces in places: {piece, blank, at, turn}, or no blank, so that it is packed.
@@ -116,8 +113,7 @@ class Shell extends Board {
     this.notice("edit", null);
     document.title = `${view.title} · the shell`;
     this.head.show();
-    const usual = view.every.filter((each) => each.of.includes(INLAYS)).map((each) => each.name);
-    this.chosen ??= new Set(usual);
+    this.chosen ??= new Set(ofInlays(view.every));
     if (!view.pieces.some((each) => each.name === this.held)) this.held = "";
     this.redraw();
     this.told.replaceChildren(...this.problems());
@@ -144,9 +140,7 @@ class Shell extends Board {
 
   redraw() {
     const { view } = this;
-    const shown = view.blanks.find((each) => String(each.blank) === this.shownBlank);
-    const first = view.laid[0]?.blank;
-    this.blank = shown ?? view.blanks.find((each) => String(each.blank) === String(first)) ?? view.blanks[0] ?? null;
+    this.blank = this.blankAt(this.shownBlank) ?? this.blankAt(view.laid[0]?.blank) ?? view.blanks[0] ?? null;
     if (this.blank) this.shownBlank = String(this.blank.blank); // it stays, whatever is packed elsewhere
     if (this.blank) history.replaceState(null, "", `${location.pathname}?blank=${encodeURIComponent(this.shownBlank)}`);
     this.title.textContent = this.blank ? blankCalled(view, this.blank) : "No blanks";
@@ -186,6 +180,11 @@ class Shell extends Board {
     if (!blank) return;
     this.shownBlank = blank;
     this.redraw();
+  }
+
+  // The blank that is said by its entry in the file and its number there.
+  blankAt(said) {
+    return this.view.blanks.find((each) => String(each.blank) === String(said));
   }
 
   laid(name) {
@@ -248,6 +247,8 @@ class Shell extends Board {
 }
 
 const KEYS = { placed: "laid by you", packed: "packed by the tool", gone: "used", wrong: "cannot lie so" };
+
+const ofInlays = (every) => every.filter((each) => each.of.includes(INLAYS)).map((each) => each.name);
 
 // The fewest words by which just these pieces are asked for.
 const shortest = (every, chosen) => {
