@@ -1,18 +1,11 @@
 // An inlay let in without a file being typed: what it is, where it lies, what it is cut from.
 
-import { CannotBe, tell } from "./asking.js";
+import { base64, CannotBe, tell } from "./asking.js";
 import { drawing, make, mark, say } from "./elements.js";
 
 const BY_HAND = " ";
 const LETTERS = "letters";
 const SHAPE_OF_A_LETTER = 0.8; // of its height it is wide, about
-
-const base64 = async (file) => {
-  const bytes = new Uint8Array(await file.arrayBuffer());
-  let text = "";
-  for (let at = 0; at < bytes.length; at += 0x8000) text += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
-  return btoa(text);
-};
 
 export class Adder {
   constructor(board) {

@@ -26,3 +26,11 @@ export const ask = (address) => asked(address, {});
 
 export const tell = (address, held, options = {}) =>
   asked(address, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(held), ...options });
+
+// A file as a page sends it.
+export const base64 = async (file) => {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  let text = "";
+  for (let at = 0; at < bytes.length; at += 0x8000) text += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
+  return btoa(text);
+};

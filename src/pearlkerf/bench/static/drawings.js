@@ -1,6 +1,7 @@
 // The drawings of a board: from above, its edge, and cut across at a fret.  A touch opens what it is about.
 
 import { drawing, make } from "./elements.js";
+import { DRAWN } from "./kept.js";
 
 const SIZED_AFTER_MS = 120;
 
@@ -39,7 +40,7 @@ export class Drawings {
     this.across.classList.toggle("stale", stale);
     if (stale) return;
     for (const each of [this.long, this.across]) each.dataset.wood = wood;
-    for (const name of ["plan", "edge", "section"]) this.draw(name, drawings[name]);
+    for (const name of DRAWN) this.draw(name, drawings[name]);
     const options = drawings.frets.map(({ number, called }) => make("option", { value: String(number) }, called));
     this.fret.replaceChildren(...options);
     this.fret.value = String(drawings.fret);

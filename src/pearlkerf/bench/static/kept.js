@@ -1,6 +1,6 @@
 // What a page holds of the last view: tickets and drawings by their digests, so that they are not sent twice.
 
-const DRAWN = ["plan", "edge", "section"];
+export const DRAWN = ["plan", "edge", "section"];
 
 // Put the parts of a view in their places: those that came with it, and those that were held when it was asked for.
 export const whole = (view, held) => {

@@ -1,6 +1,6 @@
 // The photograph of a blank: taken in and made small enough in the browser, its four corners marked by hand or key.
 
-import { CannotBe, tell } from "./asking.js";
+import { base64, CannotBe, tell } from "./asking.js";
 import { make, say } from "./elements.js";
 import { svg } from "./outlines.js";
 
@@ -38,13 +38,6 @@ const shrunk = async (file) => {
   }
   throw new CannotBe(UNREADABLE, 0);
 };
-
-const asText = (blob) =>
-  new Promise((done) => {
-    const reader = new FileReader();
-    reader.onload = () => done(reader.result.slice(reader.result.indexOf(",") + 1));
-    reader.readAsDataURL(blob);
-  });
 
 export class Photograph {
   constructor(shell) {
@@ -88,7 +81,7 @@ export class Photograph {
   async takeIn(file) {
     this.told.textContent = "taking it in";
     try {
-      const picture = await asText(await shrunk(file));
+      const picture = await base64(await shrunk(file));
       await tell("/api/photograph", { name: this.shell.name, blank: this.shell.blank.blank, picture });
       await this.shell.look();
       say("the photograph is kept; mark the blank's four corners in it");
@@ -113,9 +106,8 @@ export class Photograph {
     const { size_px: size, corners } = this.shell.blank.photograph;
     const [wide, tall] = size;
     this.size = size;
-    this.before = corners.length ? corners.map((each) => [...each]) : null;
-    this.corners = this.before?.map((each) => [...each]) ?? [[0.15, 0.85], [0.85, 0.85], [0.85, 0.15], [0.15, 0.15]].map(([x, y]) => [x * wide, y * tall]);
-    this.next = this.before ? CORNERS.length : 0;
+    this.corners = corners.length ? corners.map((each) => [...each]) : [[0.15, 0.85], [0.85, 0.85], [0.85, 0.15], [0.15, 0.15]].map(([x, y]) => [x * wide, y * tall]);
+    this.next = corners.length; // those that are not known are asked for from the first on
     this.image = make("img", { src: this.shell.photographOf(this.shell.blank), alt: "The photograph of the blank", draggable: false });
     this.over = svg("svg", { viewBox: `0 0 ${wide} ${tall}`, class: "corners", role: "group", "aria-label": "The corners of the blank in the photograph" });
     this.bed = make("div", { class: "marking-bed" }, this.image, this.over, (this.loupe = make("div", { class: "loupe", hidden: true, "aria-hidden": "true" }, (this.near = make("img", { src: this.image.src, alt: "" })))));
@@ -131,7 +123,7 @@ export class Photograph {
     for (const end of ["pointerup", "pointercancel"]) this.over.addEventListener(end, () => this.letGo());
     this.over.addEventListener("keydown", (event) => this.key(event));
     this.image.addEventListener("load", () => this.draw());
-    addEventListener("resize", () => this.draw(), { once: false, signal: (this.listening = new AbortController()).signal });
+    addEventListener("resize", () => this.draw(), { signal: (this.listening = new AbortController()).signal });
     this.draw();
     this.lay();
     this.bed.scrollIntoView({ block: "nearest" });
