@@ -77,6 +77,8 @@ def _first(setup: Setup, later: frozenset[Identity]) -> Setup:
 def second_visit(clampings: Clampings, machine: Machine) -> Clampings:
     """Give the clampings of the second visit; none where nothing is cut at one."""
     crossed = _crossed(clampings.layout)
+    if not crossed:
+        return replace(clampings, setups=())
     setups = (_second(setup, crossed, clampings.layout, machine) for setup in clampings.setups)
     return replace(clampings, setups=tuple(setup for setup in setups if setup.features))
 
@@ -89,9 +91,12 @@ def _second(setup: Setup, crossed: Sequence[tuple[InlayPart, Slot]], layout: Lay
     kept = tuple(each for each in setup.features if each.identity in later)
     there = tuple(each for each in setup.features if each.identity not in later)
     materials = tuple(dict.fromkeys(piece.inlay.material for part, _ in crossed for piece in part.pieces))
-    stands = max((0.0, *(stands_mm(layout, part) for part, _ in crossed)))
+    stands = max(0.0, *(stands_mm(layout, part) for part, _ in crossed))
     pockets = tuple((part.pocket.number, part.inlay.material) for part in layout.inlays)
-    glued = replace(_looked_at(kept, there), materials=materials, stands_mm=stands, wood=setup.wood, pockets=pockets)
+    glued = GluedIn(materials, stands, setup.wood, pockets)
+    looked_at = _looked_at(kept, there)
+    if looked_at is not None:
+        glued = replace(glued, slot=looked_at.name, at=(looked_at.line.x_mm(), 0.0))
     return replace(
         setup,
         wood=slowest([setup.wood, *materials], machine),
@@ -102,13 +107,12 @@ def _second(setup: Setup, crossed: Sequence[tuple[InlayPart, Slot]], layout: Lay
     )
 
 
-def _looked_at(kept: Sequence[Feature], there: Sequence[Feature]) -> GluedIn:
-    """Give the second visit with the slot of the first that lies nearest to its own, and the middle of that."""
+def _looked_at(kept: Sequence[Feature], there: Sequence[Feature]) -> Slot | None:
+    """Give the slot of the first visit that lies nearest to those of the second; None where there is none."""
+    if not kept:
+        return None
     slots = [each for each in there if isinstance(each, Slot) and each.group == "frets"]
-    if not slots or not kept:
-        return GluedIn((), 0.0)
-    nearest = min(slots, key=lambda slot: (abs(slot.anchor[0] - kept[0].anchor[0]), slot.number))
-    return GluedIn((), 0.0, slot=nearest.name, at=(nearest.line.x_mm(), 0.0))
+    return min(slots, key=lambda slot: (abs(slot.anchor[0] - kept[0].anchor[0]), slot.number), default=None)
 
 
 def slowest(materials: Sequence[str], machine: Machine) -> str:

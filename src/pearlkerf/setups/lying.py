@@ -287,8 +287,8 @@ class GluedIn:
 
     materials: tuple[str, ...]
     stands_mm: float
-    wood: str = ""
-    pockets: tuple[tuple[int, str], ...] = ()
+    wood: str
+    pockets: tuple[tuple[int, str], ...]
     slot: str = ""
     at: Point = (0.0, 0.0)
 
