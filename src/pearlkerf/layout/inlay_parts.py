@@ -52,6 +52,11 @@ class InlayPart:
     pieces: tuple[Piece, ...]
 
     @property
+    def as_set_in(self) -> tuple[Piece, ...]:
+        """Give its pieces, its own inlay's first, then those of what is set in that, in the order of the file."""
+        return tuple(sorted(self.pieces, key=lambda each: (each.inlay.index != self.inlay.index, each.inlay.index)))
+
+    @property
     def wall_mm(self) -> float:
         """Give how far its walls stand outside its drawing's line."""
         return self.inlay.gap_mm / 2

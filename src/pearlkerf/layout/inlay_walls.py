@@ -167,8 +167,7 @@ def _alone(part: InlayPart) -> list[shapely.Polygon]:
     """Give what each of several inlays has of a pocket to itself."""
     if len(part.pieces) == 1:
         return []
-    drawn = sorted(part.pieces, key=lambda each: (each.inlay.index != part.inlay.index, each.inlay.index))
-    own = own_areas(part.pocket.region, [each.region for each in drawn])
+    own = own_areas(part.pocket.region, [each.region for each in part.as_set_in])
     return [area for areas in own for area in areas.geoms]
 
 

@@ -105,8 +105,7 @@ def wanted_of(part: InlayPart) -> Wanted:
     if len(part.pieces) == 1:
         return Wanted(part.drawn, ((part.inlay, shapely.MultiPolygon([part.drawn])),))
     x, y = part.at
-    inlays = sorted({piece.inlay.index: piece.inlay for piece in part.pieces}.values(),
-                    key=lambda inlay: (inlay.index != part.inlay.index, inlay.index))  # fmt: skip
+    inlays = list({piece.inlay.index: piece.inlay for piece in part.as_set_in}.values())
     drawn = [affinity.translate(each, -x, -y) for each in _drawn(part, inlays)]
     return Wanted(part.drawn, tuple(zip(inlays, own_areas(part.drawn, drawn), strict=True)))
 
