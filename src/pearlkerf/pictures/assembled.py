@@ -19,6 +19,7 @@ from pearlkerf.layout.limits import ROUNDING_MM
 from pearlkerf.layout.lines import Point
 from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.drawing import Anchor, Circle, Drawing, Layer, Line, Path, Text, Thing
+from pearlkerf.pictures.features import SEEN_MM, straightened
 from pearlkerf.pictures.fonts import CAPITAL, REGULAR, text_width_mm
 from pearlkerf.pictures.materials import layer_of
 from pearlkerf.pictures.view import WIDE_MM
@@ -30,12 +31,10 @@ TALLEST_MM: Final = 62.0  # of the board on the page
 CLOSEST: Final = 2.5  # no board is drawn so many times as large or larger
 SIDE_MM: Final = 14.0  # left and right of the board, for the names of its ends
 NUMBER_MM: Final = 2.2
-SMALL_MM: Final = 1.9
 NAME_MM: Final = 2.5
 OUT_MM: Final = 4.5  # from the board's edge to the numbers
 APART_MM: Final = 1.6  # between two numbers
 END_MM: Final = 0.35  # radius of the point in which a line ends on its piece
-SEEN_MM: Final = 0.02  # outlines are straightened within this on the page
 
 Label = tuple[Point, str]
 
@@ -133,8 +132,7 @@ class _Seen:
         return beside + (x - self.low[0]) * self.scale, (y - self.low[1]) * self.scale
 
     def ring(self, layer: Layer, ring: shapely.LinearRing) -> Path:
-        plain = ring.simplify(SEEN_MM / self.scale).coords[:-1]
-        return Path(layer, tuple(self.at((float(x), float(y))) for x, y in plain))
+        return Path(layer, tuple(map(self.at, straightened(ring, SEEN_MM / self.scale))))
 
     def board(self) -> Iterator[Thing]:
         yield self.ring("assembled", self.outline.exterior)

@@ -18,9 +18,11 @@ from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Arc, Circle, Layer, Line, Path, Thing
 from pearlkerf.pictures.view import View
 
-# outlines of pockets are straightened within these: at full size by less than a pen's line, and on a page as well
+# outlines are straightened within these: at full size by less than a pen's line, and on a page as well, of pockets and
+# of pieces
 FINE_MM: Final = 0.005
 SKETCHED_MM: Final = 0.03
+SEEN_MM: Final = 0.02
 LEAST_CORNERS: Final = 4  # of a closed line, the first of them twice
 LEAST_DOT_MM: Final = 0.7  # radius of a hole on the page: doubles in the edge stay apart
 

@@ -7,6 +7,7 @@ import shapely
 
 from pearlkerf.layout.lines import Point
 from pearlkerf.pictures.drawing import Drawing, Layer, Path, Text, Thing
+from pearlkerf.pictures.features import FINE_MM, SEEN_MM, straightened
 from pearlkerf.pictures.fonts import CAPITAL, text_width_mm
 from pearlkerf.pictures.materials import layer_of
 from pearlkerf.pictures.view import View
@@ -22,10 +23,6 @@ LINE_MM = 4.0
 # between what belongs to two rows; and how much of the space beside a blank its names may take
 ROWS_APART_MM = 9.0
 ROOM_MM = 6.0
-# in the picture of a setup outlines are straightened within this, mm on the page
-SEEN_MM = 0.02
-# a curve at full size is drawn by chords within this, mm
-FINE_MM = 0.005
 
 
 def draw_blanks(setup: Setup, view: View) -> Iterator[Thing]:
@@ -43,7 +40,7 @@ def draw_pieces(setup: Setup, view: View) -> Iterator[Thing]:
         rings: list[tuple[Layer, shapely.LinearRing]] = [(layer_of(setup.row.material), piece.area.exterior)]
         rings += [("wood", hole) for hole in piece.area.interiors]
         for layer, ring in rings:
-            yield Path(layer, tuple(view.of_board(place) for place in ring.simplify(within).coords[:-1]))
+            yield Path(layer, tuple(map(view.of_board, straightened(ring, within))))
         at = shapely.point_on_surface(piece.area)
         x, y = view.of_board((at.x, at.y))
         yield Text("piece-numbers", (x, y - SMALL_MM / 2), str(piece.number), SMALL_MM, "middle")
@@ -77,9 +74,8 @@ def _row(row: BlankRow, up_mm: float) -> Iterator[Thing]:
         for line, words in enumerate(_names(row, blank), 1):
             yield Text("notes", (blank.x_mm, down - line * LINE_MM), words, NAME_MM)
     for piece in row.pieces:
-        plain = shapely.simplify(piece.area, FINE_MM)
-        for ring in (plain.exterior, *plain.interiors):
-            yield Path("inlays", tuple((float(x), float(y) + up_mm) for x, y in ring.coords[:-1]))
+        for ring in (piece.area.exterior, *piece.area.interiors):
+            yield Path("inlays", tuple((x, y + up_mm) for x, y in straightened(ring, FINE_MM)))
         yield _number(piece, up_mm)
 
 

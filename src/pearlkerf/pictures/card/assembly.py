@@ -12,7 +12,7 @@ from pearlkerf.layout.model import Layout
 from pearlkerf.pictures.assembled import PieceSeen, draw_assembled, of_rows, outer_first
 from pearlkerf.pictures.card.measures import raw_top_mm
 from pearlkerf.pictures.drawing import Drawing, Line, Path, Text, Thing
-from pearlkerf.pictures.features import rings_of
+from pearlkerf.pictures.features import SEEN_MM, rings_of
 from pearlkerf.setups.blank_rows import BlankRow, RowPiece
 from pearlkerf.setups.fits import Fitted
 
@@ -22,7 +22,6 @@ LARGEST_MM: Final = (80.0, 48.0)
 LETTER_MM: Final = 2.2
 TICK_MM: Final = 3.0  # from a corner to its figure
 LEVEL_MM: Final = 0.005  # less than this rounds to 0.00
-SEEN_MM: Final = 0.02  # outlines are straightened within this on the page
 ON_CENTRE_MM: Final = 0.005
 
 
