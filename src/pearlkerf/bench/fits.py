@@ -236,11 +236,9 @@ def _sample(of: Feature | RowPiece, size_mm: float, fit_mm: float, known_by: str
 
 def _pieces(coupon: InlayCoupon, unit: Unit) -> dict[str, Any]:
     """Give the pieces of a coupon as samples, each with its gap and the blank that it lies on."""
-    row = coupon.pieces.row
-    assert row is not None
     samples = [
         _sample(piece, gap, gap, f"blank {piece.blank}", unit)
-        for piece, gap in zip(row.pieces, coupon.gaps_mm, strict=True)
+        for piece, gap in zip(coupon.row.pieces, coupon.gaps_mm, strict=True)
     ]
     return {"noun": "piece", "how": FROM_ONE_UP, "samples": samples}
 

@@ -22,8 +22,7 @@ Scrapped = Coupon | InlayCoupon | Calibration | DrillingStrip
 
 def blanks_told(piece: InlayCoupon) -> str:
     """Say on which blanks the pieces of an inlay's coupon lie, lengths in mm."""
-    row = piece.pieces.row
-    assert row is not None
+    row = piece.row
     sizes = Counter(f"{blank.length_mm:.1f} mm by {blank.width_mm:.1f} mm" for blank in row.blanks)
     blanks = ", ".join(f"{count} of {size}" for size, count in sizes.items())
     many = f"{len(row.pieces)} pieces" if len(row.pieces) > 1 else "one piece"
@@ -84,8 +83,6 @@ def piece_data(piece: Scrapped, measures: Sequence[Measure]) -> dict[str, Any]:
 
 def _inlay_data(piece: InlayCoupon) -> dict[str, Any]:
     """Give which inlay is tried, what of it in steps, its gaps, and where each piece lies on which blank."""
-    row = piece.pieces.row
-    assert row is not None
     return {
         "of": piece.name,
         "several": piece.several,
@@ -93,8 +90,8 @@ def _inlay_data(piece: InlayCoupon) -> dict[str, Any]:
         "gaps_mm": list(piece.gaps_mm),
         "pieces": [
             {"number": each.number, "name": each.name, "blank": each.blank, "at_mm": list(each.at),
-             "turn_deg": each.turn_deg, "material": row.material}
-            for each in row.pieces
+             "turn_deg": each.turn_deg, "material": piece.row.material}
+            for each in piece.row.pieces
         ],
     }  # fmt: skip
 

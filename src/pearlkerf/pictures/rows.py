@@ -70,7 +70,7 @@ def _row(row: BlankRow, up_mm: float) -> Iterator[Thing]:
     for blank in row.blanks:
         yield Path("outline", tuple((x, y + up_mm) for x, y in corners_of(blank)))
         down = up_mm - BLANK_MM - 1.0
-        yield Text("numbers", (blank.x_mm, down), _named(row, blank), BLANK_MM)
+        yield Text("numbers", (blank.x_mm, down), blank_named(row, blank), BLANK_MM)
         for line, words in enumerate(_names(row, blank), 1):
             yield Text("notes", (blank.x_mm, down - line * LINE_MM), words, NAME_MM)
     for piece in row.pieces:
@@ -84,7 +84,7 @@ def _under_mm(row: BlankRow) -> float:
     return BLANK_MM + 1.0 + LINE_MM * max(len(_names(row, blank)) for blank in row.blanks)
 
 
-def _named(row: BlankRow, blank: RowBlank) -> str:
+def blank_named(row: BlankRow, blank: RowBlank) -> str:
     """Name a blank by its place in the row, and by its number in the file where that is another."""
     of_file = f" (no. {blank.of[1]} in the file)" if blank.of[1] != blank.number else ""
     return f"{row.material}, blank {blank.number}{of_file}"

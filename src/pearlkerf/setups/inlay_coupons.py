@@ -20,7 +20,7 @@ from pearlkerf.files.toml_values import nearest
 from pearlkerf.layout.features import Feature, Pocket
 from pearlkerf.layout.groups import INLAYS
 from pearlkerf.layout.lines import Point
-from pearlkerf.setups.blank_rows import InPocket, RowPiece
+from pearlkerf.setups.blank_rows import BlankRow, InPocket, RowPiece
 from pearlkerf.setups.coupons import lay_out_coupon
 from pearlkerf.setups.fits import Fitted
 from pearlkerf.setups.inlay_pieces import InlayPiece
@@ -53,6 +53,12 @@ class InlayCoupon:
     several: Several
     name: str
     chiselled: int  # how many corners of a pocket are left to a chisel
+
+    @property
+    def row(self) -> BlankRow:
+        """Give the blanks that its pieces are cut from, with the pieces."""
+        assert self.pieces.row is not None
+        return self.pieces.row
 
     @property
     def trial(self) -> Trial:

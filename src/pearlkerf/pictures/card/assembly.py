@@ -13,6 +13,7 @@ from pearlkerf.pictures.assembled import PieceSeen, draw_assembled, of_rows, out
 from pearlkerf.pictures.card.measures import raw_top_mm
 from pearlkerf.pictures.drawing import Drawing, Line, Path, Text, Thing
 from pearlkerf.pictures.features import SEEN_MM, rings_of
+from pearlkerf.pictures.rows import blank_named
 from pearlkerf.setups.blank_rows import BlankRow, RowPiece
 from pearlkerf.setups.fits import Fitted
 
@@ -105,10 +106,8 @@ def _floor_mm(layout: Layout, piece: RowPiece, middle: Point, fits: Sequence[Fit
 def _from(row: BlankRow, piece: RowPiece, unit: Unit) -> str:
     """Say from which blank a piece is cut, and where on it."""
     x, y = (figure_in(each, unit, 1) for each in piece.at)
-    of_file = row.blanks[piece.blank - 1].of[1]
-    which = f"blank {piece.blank}" + (f" (no. {of_file} in the file)" if of_file != piece.blank else "")
     turned = f", turned {piece.turn_deg:g}°" if piece.turn_deg else ""
-    return f"{row.material}, {which}, X {x} Y {y}{turned}"
+    return f"{blank_named(row, row.blanks[piece.blank - 1])}, X {x} Y {y}{turned}"
 
 
 def _where(middle: Point, layout: Layout) -> str:

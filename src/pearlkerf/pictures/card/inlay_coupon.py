@@ -5,10 +5,9 @@ from typing import Final
 
 from pearlkerf.files.inches import in_unit
 from pearlkerf.files.lengths import figure_in
-from pearlkerf.machine.materials import kind_of
 from pearlkerf.pictures.card.card import draw_pages
 from pearlkerf.pictures.card.parts import cautions, setup_pages
-from pearlkerf.pictures.card.pieces import SHELL_CAUTION, used_told
+from pearlkerf.pictures.card.pieces import dust_told, used_told
 from pearlkerf.pictures.card.scrap import (
     COUNTING,
     WHY_IT_HOLDS,
@@ -55,8 +54,7 @@ def draw_inlay_coupon_card(coupon: InlayCoupon, of: ScrapCard, sheet: Sheet = "A
 
 
 def _story(coupon: InlayCoupon, of: ScrapCard, paper: Paper) -> list[Flow]:
-    row, measured = coupon.pieces.row, {measure.name: measure for measure in of.measures}
-    assert row is not None
+    measured = {measure.name: measure for measure in of.measures}
     flow = [*setup_pages(of.card, paper), heading(f"What is tried of {coupon.name}, and how")]
     flow += [prose(COUNTING)] if coupon.several == "pockets" else []
     flow += [prose(WHY_IT_HOLDS), *paper.points([*_first(coupon)])]
@@ -65,9 +63,7 @@ def _story(coupon: InlayCoupon, of: ScrapCard, paper: Paper) -> list[Flow]:
     else:
         flow.append(_pieces_table(coupon, paper))
     flow += [*left_out_told(of.remarks, paper), *used_told([coupon.pieces], of.card.layout.board.inlay_blanks, paper)]
-    if kind_of(row.material) == "shell":
-        flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
-    return [*flow, *cautions(paper, of.card.layout.board.wood)]
+    return [*flow, *dust_told([coupon.row]), *cautions(paper, of.card.layout.board.wood)]
 
 
 def _first(coupon: InlayCoupon) -> Iterator[str]:
@@ -85,11 +81,10 @@ def _first(coupon: InlayCoupon) -> Iterator[str]:
 
 def _pieces_table(coupon: InlayCoupon, paper: Paper) -> Flow:
     """Say of each piece its gap in the one pocket, where it lies, and what is written into the board file."""
-    trial, row = coupon.trial, coupon.pieces.row
-    assert row is not None
+    trial = coupon.trial
     names = ("piece", "gap", "blank", "its middle there, X Y", in_table(trial))
     cells: list[list[Cell]] = [[prose(name, "label") for name in names]]
-    for piece, gap in zip(row.pieces, coupon.gaps_mm, strict=True):
+    for piece, gap in zip(coupon.row.pieces, coupon.gaps_mm, strict=True):
         at = " ".join(figure_in(each, paper.unit, 2) for each in piece.at)
         line = (f"piece {piece.number}", f"{gap:.3f} mm", str(piece.blank), at,
                 f'{trial.at[-1]} = "{gap:.3f} mm"' + now_told(trial, gap))  # fmt: skip

@@ -93,9 +93,7 @@ def _story(card: Card, assembly: Assembly, paper: Paper) -> list[Flow]:
     flow += [*_spares(rows, paper), *paper.points((*ASSEMBLY, *shared_pockets(rows))), *_corners(assembly, paper)]
     again = prose(AGAIN.format(rows[0].pieces[0].name), "small")
     flow += [*used_told(setups, card.layout.board.inlay_blanks, paper), again, *inlays(card, paper)]
-    if any(kind_of(row.material) == "shell" for row in rows):
-        flow.append(together([heading("Dust of shell"), prose(SHELL_CAUTION)]))
-    return [*flow, *cautions(paper)]
+    return [*flow, *dust_told(rows), *cautions(paper)]
 
 
 def shared_pockets(rows: Sequence[BlankRow]) -> list[str]:
@@ -117,6 +115,13 @@ def _into_the_board(assembly: Assembly, paper: Paper) -> list[Flow]:
     seen = [] if assembly.board is None else [picture(assembly.board, paper.width_mm)]
     first = together([heading("Into the board, in the order of gluing"), *seen])
     return [first, table(cells, SHARES, paper.width_mm)]
+
+
+def dust_told(rows: Sequence[BlankRow]) -> list[Flow]:
+    """Tell of the dust of shell where blanks are of it."""
+    if not any(kind_of(row.material) == "shell" for row in rows):
+        return []
+    return [together([heading("Dust of shell"), prose(SHELL_CAUTION)])]
 
 
 def _spares(rows: Sequence[BlankRow], paper: Paper) -> list[Flow]:
