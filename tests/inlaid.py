@@ -5,8 +5,9 @@ from functools import cache
 from pearlkerf import way
 from pearlkerf.jobs.from_blanks import PiecesWish, every_piece, lay_out_pieces, plan_pieces
 from pearlkerf.jobs.making import make_programs, with_fits
+from pearlkerf.machine.model import Machine
 from pearlkerf.machine.reader import read_machine
-from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, identify
+from pearlkerf.proof.identity import NOBODY_ASSUMED, identify
 from pearlkerf.proof.prove import prepare
 from pearlkerf.proof.runs import Run
 from pearlkerf.proof.spoken import NOTHING_SAID
@@ -99,10 +100,17 @@ def rows(profile: str, gap: float = 0.05, wish: PiecesWish = EVERY) -> tuple[Set
 @cache
 def runs(profile: str) -> tuple[Run, ...]:
     """Give the runs of pockets and pieces, ready for a rule."""
-    held_against = way.prove(look(), read_machine(profile), (*pockets(profile), *pieces(profile)), Assumed())
-    found = []
-    for program in (*pockets(profile), *pieces(profile)):
-        reading = read_program(program.text, program.file)
-        identity = identify(reading, program.file, held_against.clampings.setups, held_against.machine)
-        found.append(prepare(reading, program.file, identity, held_against.machine, NOTHING_SAID))
-    return tuple(found)
+    return ready(look(), profile, (*pockets(profile), *pieces(profile)))
+
+
+def ready(board: way.Look, profile: str, programs: tuple[ProgramText, ...]) -> tuple[Run, ...]:
+    """Give programs of a board as runs, ready for a rule."""
+    against = way.prove(board, read_machine(profile), programs, NOBODY_ASSUMED)
+    return tuple(run_of(program, against.clampings.setups, against.machine) for program in programs)
+
+
+def run_of(program: ProgramText, setups: tuple[Setup, ...], machine: Machine) -> Run:
+    """Give a program as a run of one of some setups."""
+    reading = read_program(program.text, program.file)
+    identity = identify(reading, program.file, setups, machine)
+    return prepare(reading, program.file, identity, machine, NOTHING_SAID)

@@ -15,7 +15,7 @@ import shapely
 from click.testing import CliRunner, Result
 from shapely import affinity
 
-from inlaid import BOARD, PROFILES, pieces, pockets, rows
+from inlaid import BOARD, PROFILES, pieces, pockets, rows, run_of
 from pearlkerf import way
 from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
@@ -23,13 +23,10 @@ from pearlkerf.jobs.making import make_programs, with_fits
 from pearlkerf.jobs.model import Job
 from pearlkerf.jobs.pieces import Wish
 from pearlkerf.machine.reader import read_machine
-from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, identify
-from pearlkerf.proof.prove import prepare
+from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.spoken import NOTHING_SAID
 from pearlkerf.reading.motions import ProgramText
-from pearlkerf.reading.reader import read_program
 from pearlkerf.setups.inlay_coupons import InlayCoupon
 from pearlkerf.setups.inlay_pieces import pieces_of_inlays
 from pearlkerf.setups.steps import Steps
@@ -141,12 +138,7 @@ def test_with_the_board_s_own_gap_piece_and_pocket_are_the_board_s(hand: str) ->
 @cache
 def runs(wish: Wish = POCKETS) -> tuple[Run, ...]:
     made = job(ARCS, wish)
-    found = []
-    for program in programs(ARCS, wish):
-        reading = read_program(program.text, program.file)
-        identity = identify(reading, program.file, made.clampings.setups, made.machine, Assumed())
-        found.append(prepare(reading, program.file, identity, made.machine, NOTHING_SAID))
-    return tuple(found)
+    return tuple(run_of(program, made.clampings.setups, made.machine) for program in programs(ARCS, wish))
 
 
 def told(wish: Wish, change: Any) -> list[str]:

@@ -11,6 +11,7 @@ import tomlkit
 from click.testing import CliRunner
 from shapely import affinity
 
+from inlaid import ready
 from pearlkerf import way
 from pearlkerf.cli import main
 from pearlkerf.errors import Refusal
@@ -20,15 +21,12 @@ from pearlkerf.jobs.model import Job
 from pearlkerf.machine.reader import profile_names, read_machine
 from pearlkerf.pictures.card.pieces import shared_pockets
 from pearlkerf.pictures.inlay_words import inlays_told
-from pearlkerf.proof.identity import NOBODY_ASSUMED, Assumed, identify
-from pearlkerf.proof.prove import prepare
+from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.proof.room import Faced, loosest
 from pearlkerf.proof.rules.piece_fits import pieces_go_into_their_pockets
 from pearlkerf.proof.runs import Run
-from pearlkerf.proof.spoken import NOTHING_SAID
 from pearlkerf.proof.verdict import Verdict
 from pearlkerf.reading.motions import ProgramText
-from pearlkerf.reading.reader import read_program
 
 # a bird with an eye let into it, and a bar that runs out of a block on both sides and parts it
 BOARD = """\
@@ -156,14 +154,7 @@ def test_by_plain_distances_they_keep_the_gap_among_themselves() -> None:
 @cache
 def runs() -> tuple[Run, ...]:
     """Give the runs of pockets and pieces, ready for the rule."""
-    programs = (*pockets(ARCS), *pieces(ARCS))
-    against = way.prove(look(), read_machine(ARCS), programs, Assumed())
-    found = []
-    for program in programs:
-        reading = read_program(program.text, program.file)
-        identity = identify(reading, program.file, against.clampings.setups, against.machine)
-        found.append(prepare(reading, program.file, identity, against.machine, NOTHING_SAID))
-    return tuple(found)
+    return ready(look(), ARCS, (*pockets(ARCS), *pieces(ARCS)))
 
 
 def told(changed: dict[str, dict[str, object]]) -> list[str]:

@@ -79,7 +79,8 @@ def test_round_a_ring_the_core_stays_and_the_hole_s_wall_is_kept() -> None:
         area = swept(on_floor(steps))
         assert area.difference(channel.region.buffer(0.0002)).is_empty
         assert channel.region.buffer(-0.0095).difference(area).area < 1e-6
-    assert shapely.Point(0, 0).buffer(3).intersection(swept(inner)).is_empty
+    known = inner[1:]  # nobody knows where the first move begins
+    assert shapely.Point(0, 0).buffer(3).intersection(swept(known)).is_empty
 
 
 def test_no_level_takes_more_than_the_bite_and_nothing_rises_between_levels() -> None:
