@@ -13,6 +13,7 @@ from typing import Any
 
 import httpx
 
+from complaints import of_the_page
 from pearlkerf.bench.server import Bench
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -104,6 +105,10 @@ class Window:
 
     origin: str = ""
 
+    def asked_of_others(self) -> list[str]:
+        """Give what was asked of anybody but the bench."""
+        return [each for each in self.requests if not each.startswith((f"{self.origin}/", "data:", "blob:"))]
+
 
 @contextmanager
 def browsing() -> Iterator[Any]:
@@ -128,3 +133,12 @@ def window(browser: Any, bench: Open | Started, **wanted: Any) -> Iterator[Windo
     page.on("pageerror", lambda fault: held.complaints.append(str(fault)))
     yield held
     context.close()
+
+
+@contextmanager
+def quiet_window(browser: Any, bench: Open) -> Iterator[Window]:
+    """Open a window in which nothing may complain, and nothing may be asked of anybody else."""
+    with window(browser, bench) as held:
+        yield held
+        assert of_the_page(held.complaints) == []
+        assert held.asked_of_others() == []

@@ -122,7 +122,7 @@ expect = playwright.expect
 def at(browser_of_bench: Any, bench: Open) -> Iterator[Window]:
     with window(browser_of_bench, bench) as held:
         yield held
-        assert [each for each in held.requests if not each.startswith((bench.origin, "data:", "blob:"))] == []
+        assert held.asked_of_others() == []
 
 
 def let_in(page: Any, what: str) -> None:

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from benches import Open, Window, opened, window
+from benches import Open, Window, opened, quiet_window, window
+from complaints import of_the_page, rules_broken
 from how_often import EXAMPLES
 from inlaid import BOARD
 from pages import HOSTILE, needs_chromium
@@ -23,21 +24,12 @@ expect = playwright.expect
 
 pytestmark = [pytest.mark.browser, needs_chromium]
 ROOT = Path(__file__).parents[2]
-AXE = Path(__file__).parents[1] / "pictures" / "axe" / "axe.min.js"
-LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-
-
-# what the browser says of its own drawing without a graphics card
-OF_THE_BROWSER = re.compile(r"GPU stall|GL Driver Message|software WebGL|swiftshader", re.IGNORECASE)
 
 
 @pytest.fixture
 def at(browser_of_bench: Any, bench: Open) -> Iterator[Window]:
-    """Give a window; nothing may complain in it, and nothing may be asked of anybody else."""
-    with window(browser_of_bench, bench) as held:
+    with quiet_window(browser_of_bench, bench) as held:
         yield held
-        assert [each for each in held.complaints if not OF_THE_BROWSER.search(each)] == []
-        assert [each for each in held.requests if not each.startswith((bench.origin, "data:", "blob:"))] == []
 
 
 def field(page: Any, place: str) -> Any:
@@ -342,9 +334,9 @@ def test_every_page_keeps_the_rules_of_axe_by_day_and_night(browser_of_bench: An
             page.goto(f"{walked.origin}{address.format(ticket=ticket)}")
             page.locator(f"html[data-ready={PAGES[address]}]").wait_for()
             open_all(page)
-            assert violations(page) == [], ticket
+            assert rules_broken(page) == [], ticket
             page.emulate_media(color_scheme="dark")
-            assert violations(page, ["color-contrast"]) == [], ticket
+            assert rules_broken(page, ["color-contrast"], more_than=0) == [], ticket
 
 
 @pytest.mark.parametrize("address", PAGES)
@@ -385,15 +377,7 @@ def test_what_is_wrong_keeps_the_rules_of_axe(browser_of_bench: Any, walked: Ope
     with window(browser_of_bench, walked, bypass_csp=True) as held:
         page = held.board("wrong", "?ticket=face-dots")
         expect(page.locator(".told.wrong").first).to_be_visible()
-        assert violations(page) == []
-
-
-def violations(page: Any, rules: list[str] | None = None) -> list[str]:
-    """Give what breaks these rules of axe, or any of all of them."""
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("rules => axe.run({ runOnly: rules })", rules or LEVELS)
-    assert len(found["passes"]) > (0 if rules else 20)
-    return [f"{each['id']}: {node['html'][:120]}" for each in found["violations"] for node in each["nodes"]]
+        assert rules_broken(page) == []
 
 
 def test_from_a_board_to_a_proved_job_that_is_looked_at_and_ticked(at: Window, bench: Open) -> None:
@@ -597,7 +581,7 @@ def test_the_file_for_the_phone_has_a_card_that_can_be_kept(
     with page.expect_download() as kept:
         page.get_by_role("link", name="job-card.pdf").click()
     assert Path(kept.value.path()).read_bytes() == (walked.folder / "axe-job" / "job-card.pdf").read_bytes()
-    assert [each for each in complaints if not OF_THE_BROWSER.search(each)] == []
+    assert of_the_page(complaints) == []
     context.close()
 
 

@@ -4,7 +4,6 @@ import io
 import re
 import tomllib
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,8 +11,9 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-from benches import Open, Window, window
+from benches import Open, Window, quiet_window, window
 from cameras import PX, SPOT, WIDE_MM, camera, corners, photograph
+from complaints import rules_broken
 from inlaid import BOARD
 from pages import HOSTILE, needs_chromium
 from pearlkerf.cli import main
@@ -22,10 +22,6 @@ playwright = pytest.importorskip("playwright.sync_api")
 expect = playwright.expect
 
 pytestmark = [pytest.mark.browser, needs_chromium]
-AXE = Path(__file__).parents[1] / "pictures" / "axe" / "axe.min.js"
-LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-# what the browser says of its own drawing without a graphics card
-OF_THE_BROWSER = re.compile(r"GPU stall|GL Driver Message|software WebGL|swiftshader", re.IGNORECASE)
 MACHINE = "benchtop-arcs"
 TEXT = BOARD.format(gap=0.05)
 BY = camera(35, 12, 55)
@@ -35,11 +31,8 @@ WITHIN_MM = 0.2
 
 @pytest.fixture
 def at(browser_of_bench: Any, bench: Open) -> Iterator[Window]:
-    """Give a window; nothing may complain in it, and nothing may be asked of anybody else."""
-    with window(browser_of_bench, bench) as held:
+    with quiet_window(browser_of_bench, bench) as held:
         yield held
-        assert [each for each in held.complaints if not OF_THE_BROWSER.search(each)] == []
-        assert [each for each in held.requests if not each.startswith((bench.origin, "data:", "blob:"))] == []
 
 
 def opened(held: Window, bench: Open, name: str, text: str = TEXT) -> Any:
@@ -300,17 +293,10 @@ def test_the_shell_keeps_the_rules_of_axe(browser_of_bench: Any, bench: Open, sc
         page = opened(held, bench, f"axe shell {scheme}", text)
         taken_in(page, photograph(BY, SPOT_AT))
         page.locator(".corners").wait_for()
-        assert violations(page) == []
+        assert rules_broken(page) == []
         marked(page)
         page.locator("#piece-row-0").click()
-        assert violations(page) == []
-
-
-def violations(page: Any) -> list[str]:
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("levels => axe.run({ runOnly: levels })", LEVELS)
-    assert len(found["passes"]) > 20
-    return [f"{each['id']}: {node['html'][:160]}" for each in found["violations"] for node in each["nodes"]]
+        assert rules_broken(page) == []
 
 
 @pytest.mark.parametrize("width", [820, 1440, 2560])

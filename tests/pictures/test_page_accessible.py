@@ -8,13 +8,12 @@ from typing import Any, Final
 import pytest
 from playwright.sync_api import Browser
 
+from complaints import AXE, rules_broken
 from pages import a_failing_run, a_run, needs_chromium, write_page
 from playwrights import a_browser
 
-AXE: Final = Path(__file__).parent / "axe" / "axe.min.js"
 # of axe-core 4.14.1 as published
 AXE_SHA256: Final = "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c"
-LEVELS: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 
 def test_axe_is_the_published_file() -> None:
@@ -35,11 +34,9 @@ def violations(browser: Browser, page_file: Path, width: int, scheme: Any, spoil
     page.locator("html[data-ready]").wait_for()
     if spoil:
         page.evaluate(spoil)
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("levels => axe.run({ runOnly: levels })", LEVELS)
+    found = rules_broken(page, more_than=25)
     context.close()
-    assert len(found["passes"]) > 25
-    return [f"{each['id']}: {node['html'][:120]}" for each in found["violations"] for node in each["nodes"]]
+    return found
 
 
 @pytest.mark.browser

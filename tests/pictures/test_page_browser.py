@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from complaints import of_the_page
 from pages import (
     HOSTILE,
     a_failing_run,
@@ -25,8 +26,6 @@ from pearlkerf.pictures.page.model import DryRun
 from playwrights import a_browser
 
 pytestmark = [pytest.mark.browser, needs_chromium]
-# what the browser says of its own drawing without a graphics card
-OF_THE_BROWSER = re.compile(r"GPU stall|GL Driver Message|software WebGL|swiftshader", re.IGNORECASE)
 
 
 @dataclass
@@ -117,10 +116,6 @@ def go_to_line(found: Opened, line: int) -> None:
     expect(found.page.locator("#place")).to_have_text(re.compile(rf"^Line {line} of "))
 
 
-def of_the_page(found: Opened) -> list[str]:
-    return [complaint for complaint in found.complaints if not OF_THE_BROWSER.search(complaint)]
-
-
 @pytest.mark.parametrize("name", ["job", "failing", "hostile", "long", "alone"])
 def test_page_opens_from_disk_asks_for_nothing_and_complains_of_nothing(
     browser: Browser, files: dict[str, Path], name: str
@@ -130,7 +125,7 @@ def test_page_opens_from_disk_asks_for_nothing_and_complains_of_nothing(
             found.page.click(f"button[data-view={view}]")
         found.page.wait_for_timeout(300)
         assert found.requests == [files[name].as_uri()]
-        assert of_the_page(found) == []
+        assert of_the_page(found.complaints) == []
 
 
 def test_page_opens_at_the_start_of_the_first_program_and_tabs_say_what_they_cut(
@@ -395,7 +390,7 @@ def test_injected_script_and_style_do_not_run(browser: Browser, files: dict[str,
     with opened(browser, spoilt) as found:
         found.page.wait_for_timeout(200)
         assert found.page.title() != "taken"
-        assert len(of_the_page(found)) >= 2  # the browser says what the policy kept from running
+        assert len(of_the_page(found.complaints)) >= 2  # the browser says what the policy kept from running
 
 
 # phone, the narrowest phone, a desktop of 1280 at 200 %, tablet
@@ -461,7 +456,7 @@ def test_page_works_without_webgl(files: dict[str, Path], browser: Browser) -> N
         found.page.locator("html[data-ready]").wait_for()
         expect(found.page.locator("#relief")).to_be_hidden()
         assert len(picture_of(found)) > 5_000  # the board stands there as a block
-        assert of_the_page(found) == []
+        assert of_the_page(found.complaints) == []
 
 
 def test_print_is_a_clean_sheet(browser: Browser, files: dict[str, Path], tmp_path: Path) -> None:
