@@ -29,6 +29,7 @@ from pearlkerf.setups.calibrated import Told, asked_figures, say_calibration
 from pearlkerf.setups.calibration import Calibration
 from pearlkerf.setups.coupons import Coupon
 from pearlkerf.setups.inlay_coupons import InlayCoupon
+from pearlkerf.setups.model import Clampings
 from pearlkerf.setups.tries import groups_there
 
 WIDE_PX: Final = 1100.0
@@ -51,14 +52,15 @@ class Fits:
     def piece(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Say what a piece would be: a coupon's samples, or what is to be measured; or what is wrong with it."""
         order = order_of(asked, self.shelf)
-        data: dict[str, Any] = {"command": command(order), **self._there(order.name)}
         try:
             look, job = plan_order(self.shelf.folder, order)
         except Refusal as refusal:
-            return {**data, "refused": [asdict(each) for each in refusal.problems]}
+            refused = [asdict(each) for each in refusal.problems]
+            return {"command": command(order), **self._there(order.name), "refused": refused}
         assert job.piece is not None
         of = job.piece.of
-        data["left_out"] = [asdict(each) for each in job.piece.left_out]
+        left_out = [asdict(each) for each in job.piece.left_out]
+        data = {"command": command(order), **_to_try(look.clamped()), "left_out": left_out}
         if isinstance(of, Coupon | InlayCoupon):
             return {**data, **self._coupon(of, look)}
         if isinstance(of, Calibration):
@@ -70,17 +72,11 @@ class Fits:
         return data
 
     def _there(self, name: str) -> dict[str, Any]:
-        """Give what of a board a coupon can try, whether or not all of it can be cut; nothing of a wrong board.
-
-        Its groups, and its inlays and the parts of each, as ``--of`` takes them.
-        """
+        """Give what of a board a coupon can try, though not all of it can be cut; nothing of a wrong board."""
         try:
-            there = way.look_at(self.shelf.path(name)).clamped()
+            return _to_try(way.look_at(self.shelf.path(name)).clamped())
         except Refusal:
             return {"groups": [], "inlays": []}
-        parts = there.layout.inlays
-        names = [*(part.inlay.called for part in parts), *(part.pocket.name for part in parts)]
-        return {"groups": list(groups_there(there)), "inlays": list(dict.fromkeys(names))}
 
     def _coupon(self, coupon: Coupon | InlayCoupon, look: way.Look) -> dict[str, Any]:
         layout, notes = look.right(), self.notes()
@@ -209,6 +205,13 @@ class Fits:
         except ChangedMeanwhile:
             raise CannotBe("The profile was changed meanwhile: try again.", 409) from None
         return {"machine": order.machine, "number": number, "runout_mm": round(float(runout), 3)}
+
+
+def _to_try(there: Clampings) -> dict[str, list[str]]:
+    """Give what a coupon can try: groups, and inlays and the parts of each, as ``--of`` takes them."""
+    parts = there.layout.inlays
+    names = [*(part.inlay.called for part in parts), *(part.pocket.name for part in parts)]
+    return {"groups": list(groups_there(there)), "inlays": list(dict.fromkeys(names))}
 
 
 def _signed(length_mm: float, unit: Unit) -> str:
