@@ -28,7 +28,7 @@ from pearlkerf.files.toml_values import WrongValue
 from pearlkerf.files.whole import NotAsItWas, replace_file
 from pearlkerf.layout.ground import Laid
 from pearlkerf.layout.inlay_drawings import region
-from pearlkerf.pictures.svg import PAGE, number
+from pearlkerf.pictures.svg import PAGE, number, ways
 
 DRAWINGS: Final = (".svg", ".dxf")
 TYPEFACES: Final = (".ttf", ".otf")
@@ -155,9 +155,7 @@ def _picture_of(area: shapely.MultiPolygon) -> str:
     half = max(_proportions(area).values()) / 2 * ROOM
     simpler = shapely.simplify(area, half * FINE)
     rings = [ring for part in shapely.get_parts(simpler) for ring in (part.exterior, *part.interiors)]
-    path = "".join(
-        "M" + "L".join(f"{number(x, PAGE)} {number(-y, PAGE)}" for x, y in ring.coords[:-1]) + "Z" for ring in rings
-    )
+    path = ways(ring.coords[:-1] for ring in rings)
     box = " ".join(number(each, PAGE) for each in (-half, -half, 2 * half, 2 * half))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="inlay-picture" viewBox="{box}" aria-hidden="true">'

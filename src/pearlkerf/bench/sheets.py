@@ -9,7 +9,7 @@ import shapely
 from pearlkerf.bench.photographs import Blank, Photograph, Photographs, laid
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.board.inlays import InlayBlank
-from pearlkerf.pictures.svg import PAGE, number
+from pearlkerf.pictures.svg import ways
 from pearlkerf.setups.blanks import TURNS, Laid, ToLay
 from pearlkerf.setups.inlay_pieces import InlayPiece
 from pearlkerf.setups.nesting import Nest, cut_around
@@ -83,5 +83,4 @@ def _way(area: shapely.Polygon) -> str:
     """Give an area as one way of SVG."""
     plain = shapely.simplify(area, SEEN_MM)
     rings = [plain.exterior, *plain.interiors] if isinstance(plain, shapely.Polygon) else []
-    ways = (" ".join(f"{number(x, PAGE)} {number(-y, PAGE)}" for x, y in ring.coords[:-1]) for ring in rings)
-    return "".join(f"M{way}Z" for way in ways)
+    return ways(ring.coords[:-1] for ring in rings)

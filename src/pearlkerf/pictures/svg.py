@@ -1,6 +1,7 @@
 """A drawing's things as elements of SVG: one unit is one millimetre, Y turned downward."""
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
@@ -60,6 +61,16 @@ def number(value: float, manner: Manner = FILE) -> str:
     """
     text = f"{value:.{manner.decimals}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def ways(rings: Iterable[Iterable[Sequence[float]]]) -> str:
+    """Write rings as one path of a page, in which those within others are holes.
+
+    >>> ways([[(0.0, 0.0), (4.0, 0.0), (4.0, 3.0)]])
+    'M0 0 4 0 4 -3Z'
+    """
+    drawn = (" ".join(f"{number(x, PAGE)} {number(-y, PAGE)}" for x, y in ring) for ring in rings)
+    return "".join(f"M{way}Z" for way in drawn)
 
 
 def _on(arc: Arc, angle_deg: float) -> Point:

@@ -6,7 +6,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from pearlkerf.pictures.board.model import Part, Picture
 from pearlkerf.pictures.drawing import Circle, Path, points_of
-from pearlkerf.pictures.svg import PAGE, element, number
+from pearlkerf.pictures.svg import PAGE, element, number, ways
 
 RING_PX: Final = 14.0
 
@@ -38,8 +38,7 @@ def _elements(part: Part) -> list[str]:
     rings = [thing for thing in part.things if isinstance(thing, Path) and thing.ends == "closed"]
     if part.layer != "pockets" or len(rings) < len(("wall", "island")) or len(rings) < len(part.things):
         return [element(thing, PAGE) for thing in part.things]
-    ways = (" ".join(f"{number(x, PAGE)} {number(-y, PAGE)}" for x, y in ring.corners) for ring in rings)
-    return [f'<path fill-rule="evenodd" d="{"".join(f"M{way}Z" for way in ways)}"/>']
+    return [f'<path fill-rule="evenodd" d="{ways(ring.corners for ring in rings)}"/>']
 
 
 def _ring(part: Part, picture: Picture, marked: Mapping[str, str]) -> list[str]:
