@@ -17,7 +17,7 @@ from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.reading.motions import Finding, ProgramText
 from pearlkerf.setups.piece_setups import USUAL_APART_MM
 from pearlkerf.setups.selection import Choice
-from plain_fit import Fits, cuts, fits, freed, laid, place_of, places_of, settled
+from plain_fit import Fits, cuts, fits, in_pocket, places_of, settled
 from pockets import a_dumbbell, a_leaf, a_star, a_vine
 
 BOARD = """\
@@ -193,8 +193,7 @@ def by_plain_distances(asked: Asked) -> dict[str, Fits]:
     radii = {each.number: each.radius_mm for each in machine_of(asked).cutters}
     taken, places, found = cuts(pockets, radii), places_of(pieces), {}
     for name, cut in cuts(pieces, radii, over_tabs=asked.hold == "tabs").items():
-        place, blank_x = place_of(cut, places, BLANK_MM + USUAL_APART_MM)
-        most, least = (laid(each, place, blank_x, taken[name].through) for each in freed(cut))
+        most, least = in_pocket(cut, places, BLANK_MM + USUAL_APART_MM, taken[name])
         exempt = shapely.Polygon()
         if asked.corners == "by hand":
             exempt = corners_of(asked, name.partition("/")[0], radii[asked.pair[0]], most)

@@ -138,9 +138,16 @@ def _taken(some: list[Way], radii: dict[int, float]) -> shapely.Geometry:
     )
 
 
-def place_of(cut: Cut, places: list[Place], blank_step_mm: float) -> tuple[Place, float]:
-    """Give the place of a piece, whose middle is nearest to that of what frees it, and where its blank begins."""
-    middle = shapely.box(*freed(cut)[0].bounds).centroid.coords[0]
+def in_pocket(cut: Cut, places: list[Place], blank_step_mm: float, pocket: Cut) -> tuple[shapely.Geometry, ...]:
+    """Give the most and the least of a piece, laid into its pocket; raises ValueError where nothing is free."""
+    free = freed(cut)
+    place, blank_x_mm = place_of(free[0], places, blank_step_mm)
+    return tuple(laid(each, place, blank_x_mm, pocket.through) for each in free)
+
+
+def place_of(piece: shapely.Geometry, places: list[Place], blank_step_mm: float) -> tuple[Place, float]:
+    """Give the place of a piece, whose middle is nearest to that of what stands there, and where its blank begins."""
+    middle = shapely.box(*piece.bounds).centroid.coords[0]
     starts = [(place, (place.blank - 1) * blank_step_mm) for place in places]
     return min(starts, key=lambda each: math.dist((each[0].at[0] + each[1], each[0].at[1]), middle))
 
@@ -184,9 +191,9 @@ def fits(most: shapely.Geometry, least: shapely.Geometry, pocket: Cut, exempt: s
 
 def settled(most: shapely.Geometry, pocket: Cut, gap_mm: float, exempt: shapely.Geometry) -> tuple[float, float]:
     """Give the shift by which a piece comes to lie evenly in its pocket."""
-    shift = np.zeros(2)
+    shift, edge = np.zeros(2), _along(most, exempt)
     for _ in range(12):
-        places = _along(most, exempt) + shift
+        places = edge + shift
         places = places[~shapely.contains_xy(exempt, *places.T)]
         near = shapely.get_coordinates(shapely.shortest_line(pocket.through.boundary, shapely.points(places)))
         away = places - near.reshape(-1, 2, 2)[:, 0]

@@ -7,6 +7,7 @@ pytest tests/benchmarks/test_bench_fit.py --benchmark-enable -s
 import re
 
 import pytest
+import shapely
 
 import inlaid
 from grid_of_pieces import Asked, by_plain_distances, by_the_rule, look, machine_of, made
@@ -15,7 +16,7 @@ from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.machine.reader import read_machine
 from pearlkerf.proof.identity import NOBODY_ASSUMED
 from pearlkerf.reading.motions import ProgramText
-from plain_fit import cuts, fits, freed, laid, place_of, places_of
+from plain_fit import cuts, fits, in_pocket, places_of
 
 WITHIN_MM = 0.01  # of the gap, on either side
 CUT = [
@@ -72,10 +73,9 @@ def test_two_hundredths_in_the_bytes_of_a_pocket_or_a_piece_are_found_by_both(of
     assert "cross" in {each.feature for each in held.findings}
     radii = {each.number: each.radius_mm for each in machine_of(CROSS).cutters}
     pocket, piece = (cuts([each.text.decode() for each in programs], radii)["cross"] for programs in changed)
-    most, least = freed(piece)
-    place, start = place_of(piece, places_of([each.text.decode() for each in pieces]), 100.0)
     good = cuts([each.text.decode() for each in pockets], radii)["cross"]
-    fit = fits(*(laid(each, place, start, good.through) for each in (most, least)), pocket, exempt=most.buffer(-99))
+    most, least = in_pocket(piece, places_of([each.text.decode() for each in pieces]), 100.0, good)
+    fit = fits(most, least, pocket, exempt=shapely.Polygon())
     assert min(fit.least_mm - 0.04, 0.06 - fit.most_mm) < -0.005
 
 
@@ -103,8 +103,8 @@ def test_dots_of_shell_go_into_their_holes_by_plain_distances_too(profile: str) 
     bored = cuts([each.text.decode() for each in holes], radii)["face dot 9"]
     heads = [each.text.decode() for each in pieces]
     cut = cuts(heads, radii)["face dot 9"]
-    place, start = place_of(cut, places_of(heads), 50.0)
-    fit = fits(*(laid(each, place, start, bored.through) for each in freed(cut)), bored, exempt=cut.through.buffer(-99))
+    most, least = in_pocket(cut, places_of(heads), 50.0, bored)
+    fit = fits(most, least, bored, exempt=shapely.Polygon())
     assert 0.05 - WITHIN_MM <= fit.least_mm <= fit.most_mm <= 0.05 + WITHIN_MM
 
 

@@ -17,7 +17,7 @@ from pearlkerf.jobs.from_blanks import PiecesWish
 from pearlkerf.setups.model import Setup
 from pearlkerf.setups.piece_setups import USUAL_APART_MM
 from pearlkerf.setups.selection import Choice
-from plain_fit import Cut, cuts, fits, freed, laid, place_of, places_of
+from plain_fit import Cut, cuts, fits, in_pocket, places_of
 
 ASKED = (
     Asked("benchtop-arcs", (1, 3), names=("points", "ring")),
@@ -82,8 +82,7 @@ class PieceCase(Case):
             if name not in pockets or cut.through.is_empty or pockets[name].through.is_empty:
                 continue
             try:
-                place, start = place_of(cut, places_of(heads), BLANK_MM + USUAL_APART_MM)
-                most, least = (laid(each, place, start, pockets[name].through) for each in freed(cut))
+                most, least = in_pocket(cut, places_of(heads), BLANK_MM + USUAL_APART_MM, pockets[name])
             except ValueError:
                 return Judgement("harmful", f"{name} is not cut free")
             found = fits(most, least, pockets[name], shapely.Polygon())
