@@ -20,6 +20,7 @@ from pearlkerf.bench.asked import Asked, name_of
 from pearlkerf.bench.perspective import CORNERS, Point, css_matrix, perspective
 from pearlkerf.bench.shelf import SHELL, Shelf
 from pearlkerf.bench.wrong import CannotBe
+from pearlkerf.board.blank_kinds import ALONG
 from pearlkerf.files.moves import digest
 from pearlkerf.files.whole import read_file, replace_file
 
@@ -27,7 +28,7 @@ Blank = tuple[int, int]  # the entry of the file that it is of, from 0, and its 
 MOST_BYTES: Final = 2_900_000  # as text of a request it is a third longer, and has to come in at the door
 LEAST_SIDE_PX, MOST_SIDE_PX = 64, 4096
 MOST_CORNERS_BYTES: Final = 4096
-MOST_MM: Final = 1000.0  # a side of a blank
+MOST_MM: Final = ALONG.highest_mm  # a side of a blank, or a place on it, that a file takes
 NO_PHOTOGRAPH: Final = (
     f"is no photograph that the bench has made: a JPEG of {LEAST_SIDE_PX} to {MOST_SIDE_PX} pixels a side"
 )

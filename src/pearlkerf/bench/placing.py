@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from pearlkerf.bench.editing import BY_HAND, Edit
-from pearlkerf.bench.photographs import Blank, blank_of
+from pearlkerf.bench.photographs import MOST_MM, Blank, blank_of
 from pearlkerf.bench.wrong import CannotBe
 from pearlkerf.files.lengths import LengthError, Unit, read_length_mm
 from pearlkerf.files.places import place_row, used_row
@@ -16,7 +16,6 @@ from pearlkerf.setups.blanks import TURN_STEPS, Laid
 MOST_CHANGES: Final = 2000
 LONGEST: Final = 120  # characters of a piece's name, or of a length
 DECIMALS: Final = 6  # of a mm, as packing gives places: what is kept where it lies, lies there to the last of them
-MOST_MM: Final = 1000.0  # that a file takes
 Box = tuple[float, float, float, float]
 
 

@@ -7,7 +7,7 @@ What is said of a place is said by the rule of ``pieces`` itself (``setups/nesti
 """
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
@@ -91,13 +91,13 @@ class Shell:
         """Look at a board and its pieces on a machine, as far as there are any."""
         order = order_of({**asked, "kind": "pieces"}, self._shelf)
         look = self._shelf.look(text, order.name)
-        machine, problems = None, list[Problem]()
+        machine = None
         try:
             look.right()
             machine = read_machine(machine_path(self._shelf.folder, order.machine))
             every = tuple(every_piece(self.fitted(look, machine), machine, order.only))
             blanks = look.right().board.inlay_blanks
-            problems += _refused(lambda: check_places(every, blanks))
+            problems = _refused(lambda: check_places(every, blanks))
             wanted = () if asked.get("none") is True else chosen(every, order.only)
             nests = nests_beside(wanted, blanks, cutting_of(every, wanted, pieces_wish(order, look)))
         except Refusal as refusal:
@@ -190,7 +190,7 @@ def _of(name: str, by_name: dict[str, InlayPiece]) -> InlayPiece:
     return by_name.get(name) or by_name[name.rpartition(" spare")[0]]
 
 
-def _refused(check: Any) -> tuple[Problem, ...]:
+def _refused(check: Callable[[], None]) -> tuple[Problem, ...]:
     """Give what a check refuses."""
     try:
         check()
