@@ -28,11 +28,15 @@ export class Adder {
 
   async ask() {
     try {
-      this.kinds = await tell("/api/inlay-kinds", { name: this.board.name, text: this.board.text });
-      this.lay();
+      await this.layAnew();
     } catch (fault) {
       this.wrong(fault);
     }
+  }
+
+  async layAnew() {
+    this.kinds = await tell("/api/inlay-kinds", { name: this.board.name, text: this.board.text });
+    this.lay();
   }
 
   wrong(fault) {
@@ -99,10 +103,8 @@ export class Adder {
     this.told.replaceChildren();
     try {
       const told = await tell("/api/inlay-file", { file: name, data: await base64(file) });
-      if (told.typeface) this.chosen = LETTERS;
-      else this.chosen = `file:${told.file}`;
-      this.kinds = await tell("/api/inlay-kinds", { name: this.board.name, text: this.board.text });
-      this.lay();
+      this.chosen = told.typeface ? LETTERS : `file:${told.file}`;
+      await this.layAnew();
       if (told.typeface) this.face.value = told.file;
       say(`${told.file} is kept beside the board`);
     } catch (fault) {

@@ -6,7 +6,7 @@ import { ask, CannotBe, tell } from "./asking.js";
 import { drawing, find, make, mark } from "./elements.js";
 import { Making } from "./making.js";
 import { Marks } from "./marks.js";
-import { doubt, dryRun, forPhone, jobFile, machineChoice, problem, shown, toRun } from "./parts.js";
+import { doubt, dryRun, forPhone, jobFile, machineChoice, problem, profileOf, shown, toRun } from "./parts.js";
 import { byCommand } from "./shelf.js";
 import { Ticks } from "./ticks.js";
 
@@ -187,7 +187,7 @@ class Job {
     const machine = this.machines.find((each) => each.name === this.machine.value);
     const parts = (setups ?? []).filter((each) => each.positions > 1);
     const moved = !setups ? "" : parts.length ? make("ul", { class: "words" }, parts.map((each) => make("li", {}, `${each.name}, of ${each.positions}: ${each.zero}`))) : soft("On this machine each setup is cut in one position.");
-    const own = machine?.own ? `/machine/${encodeURIComponent(machine.name.replace("./", "").replace(".toml", ""))}?ticket=carrier` : "/machines";
+    const own = machine?.own ? `/machine/${encodeURIComponent(profileOf(machine))}?ticket=carrier` : "/machines";
     const without = make("p", {}, "This machine has no carrier, a strip of plywood with dowel holes on which a long board is moved by whole holes: ", make("a", { href: own }, machine?.own ? "give it one" : "make the machine your own, and give it one"), ".");
     const drill = [tick("Drill the carrier, in place of the board", this.carrier), soft("Once, before the board is cut on it: its dowel holes, and those in the bed.")];
     if (!machine?.carrier) this.carrier.checked = false;

@@ -4,7 +4,7 @@ import { ask, CannotBe, tell } from "./asking.js";
 import { Board, opened } from "./board.js";
 import { find, make, mark } from "./elements.js";
 import { minutes } from "./job.js";
-import { problem } from "./parts.js";
+import { problem, profileOf } from "./parts.js";
 import { byCommand, otherName } from "./shelf.js";
 
 export const openMachines = async (_, go) => {
@@ -13,15 +13,14 @@ export const openMachines = async (_, go) => {
   find("head").replaceChildren(make("div", {}, make("p", { class: "kicker" }, make("a", { href: "/" }, "all boards")), make("h1", {}, "Machines")));
   const own = machines.filter((each) => each.own);
   const others = machines.filter((each) => !each.own);
-  const plain = (each) => each.name.replace("./", "").replace(".toml", "");
   const copied = (made) => go(`/machine/${encodeURIComponent(made.name)}`);
   const card = (each) =>
     make(
       "li",
       { class: "card ticket" },
-      make(each.own ? "a" : "div", { class: "board-link", ...(each.own ? { href: `/machine/${encodeURIComponent(plain(each))}` } : {}) }, make("span", { class: "called" }, each.title), make("span", { class: "file" }, [each.name, each.travel && `travel ${each.travel}`].filter(Boolean).join(" · ")), each.wrong ? make("span", { class: "state wrong" }, mark("wrong"), "has mistakes") : null),
+      make(each.own ? "a" : "div", { class: "board-link", ...(each.own ? { href: `/machine/${encodeURIComponent(profileOf(each))}` } : {}) }, make("span", { class: "called" }, each.title), make("span", { class: "file" }, [each.name, each.travel && `travel ${each.travel}`].filter(Boolean).join(" · ")), each.wrong ? make("span", { class: "state wrong" }, mark("wrong"), "has mistakes") : null),
       each.cutters.length ? make("details", { class: "of-machine" }, make("summary", {}, `Its cutters: ${each.cutters.length}`), make("ul", { class: "words" }, each.cutters.map((cutter) => make("li", {}, cutter)))) : null,
-      make("div", { class: "actions" }, otherName(each.own ? "Copy" : "Make it your own", "machine-copy", { machine: each.name }, each.own ? `${plain(each)} 2` : "my router", copied)),
+      make("div", { class: "actions" }, otherName(each.own ? "Copy" : "Make it your own", "machine-copy", { machine: each.name }, each.own ? `${profileOf(each)} 2` : "my router", copied)),
     );
   find("main").replaceChildren(
     make("p", { class: "soft" }, "A profile says what your machine is: its travel, its limits, its cutters. What is proved is proved for them, so take the nearest, make it your own, and measure."),

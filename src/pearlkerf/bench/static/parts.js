@@ -31,6 +31,9 @@ export const machineChoice = (machines, id, changed) => {
   return select;
 };
 
+// The name of a profile of the folder, as its own page has it.
+export const profileOf = (machine) => machine.name.replace("./", "").replace(".toml", "");
+
 // Where a file of a job is, and a button that shows it.
 export const jobFile = (name, kind, file) => `/job/${encodeURIComponent(name)}/${kind}/${encodeURIComponent(file)}`;
 export const shown = (href, called) => make("a", { class: "button", href, target: "_blank", rel: "noopener" }, called);
