@@ -3,8 +3,9 @@
 wood  |  gap  |      A      |  gap  |    B    |  gap  |  wood         pieces laid back where they come to lie
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache, partial
 from itertools import combinations
 from typing import Any
 
@@ -60,17 +61,18 @@ def pieces_go_into_their_pockets(runs: Sequence[Run]) -> Iterator[Finding]:
     """
     rows = [run for run in runs if run.setup.row is not None and run.setup.purpose == "cut"]
     others = [run for run in runs if run.setup.row is None and run.setup.purpose == "cut"]
+    opened = cache(partial(_pocket, others))  # all pieces of a coupon may go into one
     lying: dict[Place, list[Freed]] = {}
     for of_setup, piece in _claimed(rows):
         found = _freed(of_setup, piece)
         if not isinstance(found, Freed):
             yield from found
         elif found.run.setup.tries:
-            yield from _held_in_turn(found, others)
+            yield from _held_in_turn(found, opened)
         else:
             lying.setdefault(piece.place, []).append(found)
     for place, pieces in lying.items():
-        pocket = _pocket(others, place)
+        pocket = opened(place)
         for together, held in _with_spares(pieces):
             yield from _held_together(together, held, pocket, _is_whole(others, place, together))
     of_board = [run for run in rows if not run.setup.tries]
@@ -143,10 +145,10 @@ def _held_together(
             yield from _loose(each, "what lies beside it", room)
 
 
-def _held_in_turn(freed: Freed, others: Sequence[Run]) -> Iterator[Finding]:
+def _held_in_turn(freed: Freed, opened: Callable[[Place], Opened | None]) -> Iterator[Finding]:
     """Hold a piece alone in each of the pockets in which it is tried, where these are cut."""
     for lying in freed.piece.in_turn:
-        pocket = _pocket(others, lying.place)
+        pocket = opened(lying.place)
         if pocket is not None:
             x, y = _middle(lying.drawn) - _middle(freed.piece.drawn)
             moved = (affinity.translate(area, x, y) for area in (freed.most, freed.least))
